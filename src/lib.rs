@@ -1,0 +1,5 @@
+//! A design calculator for pumped yard drainage.
+#![forbid(unsafe_code)]
+
+pub mod quantity;
+pub mod working;

@@ -1,0 +1,51 @@
+//! A quantity whose dimension is known at run time only, with the way it wants to be printed.
+
+use super::real::Real;
+use super::types::{Dimension, Measure};
+
+/// The units a report prints in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum UnitSystem {
+    /// Feet, inches, gallons.
+    #[default]
+    Us,
+    /// Metres, millimetres, litres.
+    Metric,
+}
+
+/// How an amount of a dimension is printed, where one dimension has several usual units.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Style {
+    /// The dimension's ordinary unit: `135 ft`, `41.1 m`; `40 gpm`, `2.5 L/s`.
+    Ordinary,
+    /// A small length: `24 in`, `610 mm`.
+    Small,
+    /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
+    Bore,
+}
+
+/// A number with its dimension and the way it wants to be printed: what findings and reports are made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Amount {
+    /// What it measures.
+    pub dimension: Dimension,
+    /// The SI number.
+    pub si: f64,
+    /// How it is printed.
+    pub style: Style,
+}
+
+impl Amount {
+    /// The amount of a quantity, printed in its ordinary unit.
+    pub fn of<N: Real, Q: Measure<N>>(quantity: Q) -> Self {
+        Self { dimension: Q::DIMENSION, si: quantity.si().value(), style: Style::Ordinary }
+    }
+    /// A small length, in inches or millimetres.
+    pub fn small(quantity: super::Length) -> Self {
+        Self { style: Style::Small, ..Self::of(quantity) }
+    }
+    /// A bore.
+    pub fn bore(quantity: super::Length) -> Self {
+        Self { style: Style::Bore, ..Self::of(quantity) }
+    }
+}
