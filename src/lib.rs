@@ -1,5 +1,9 @@
 //! A design calculator for pumped yard drainage.
 #![forbid(unsafe_code)]
 
+pub mod basin;
+pub mod hydraulics;
+pub mod numeric;
+pub mod pump_selection;
 pub mod quantity;
 pub mod working;

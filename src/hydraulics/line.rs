@@ -1,0 +1,118 @@
+//! The discharge line as it is built: riser, check valve, relief hole, runs, profile, outlet.
+
+use super::pipe::Pipe;
+use crate::quantity::{Length, Level};
+
+/// So many fittings of one kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FittingCount {
+    /// The name: `elbow 90`.
+    pub name: String,
+    /// How many.
+    pub count: u32,
+    /// The loss coefficient K of one of them, on the velocity head in the run's own bore.
+    pub k: f64,
+    /// Where K comes from.
+    pub source: String,
+}
+
+/// A length of one pipe with its fittings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// The pipe.
+    pub pipe: Pipe,
+    /// Its length.
+    pub length: Length,
+    /// Its fittings. Their loss is taken as spread evenly over the length.
+    pub fittings: Vec<FittingCount>,
+}
+
+impl Run {
+    /// The sum of the loss coefficients.
+    pub fn sum_k(&self) -> f64 {
+        self.fittings.iter().map(|fitting| fitting.k * f64::from(fitting.count)).sum()
+    }
+}
+
+/// The check valve in the riser.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckValve {
+    /// The kind: `swing`, `spring`.
+    pub kind: String,
+    /// Its loss coefficient, fully open, on the velocity head in the riser.
+    pub k: f64,
+    /// Where K comes from.
+    pub source: String,
+    /// Its height above the basin's floor.
+    pub above_floor: Option<Length>,
+}
+
+/// The small hole between pump and check valve that lets trapped air out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReliefHole {
+    /// Its diameter.
+    pub diameter: Length,
+    /// Its height above the basin's floor.
+    pub above_floor: Option<Length>,
+    /// Its coefficient of discharge.
+    pub discharge_coefficient: f64,
+}
+
+/// A point of the discharge line's route.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ProfilePoint {
+    /// Distance along the runs from the basin.
+    pub at: Length,
+    /// The lowest inside point of the pipe there.
+    pub invert: Level,
+    /// The ground above it.
+    pub ground: Option<Level>,
+}
+
+/// Where the water leaves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outlet {
+    /// The kind: `open end`, `grate`, `pop-up`, `bubbler box`, `curb`, `swale` …
+    pub kind: String,
+    /// The level at which the water comes out.
+    pub level: Level,
+    /// The level of the water outside when the ditch is full.
+    pub ditch_full: Option<Level>,
+    /// Loss coefficient of its grate or cover, on the velocity head in the last run, beyond the velocity head lost.
+    pub k: f64,
+    /// The head needed to open a cover, where one was entered.
+    pub opening_head: Option<crate::quantity::Head>,
+    /// The share of the pumped water that finds its way back to the low spot, 0 to 1.
+    pub returned_share: f64,
+}
+
+impl Outlet {
+    /// The level the pump works against: the higher of the outlet and the full ditch.
+    pub fn working_level(&self) -> Level {
+        self.ditch_full.map_or(self.level, |full| full.max(self.level))
+    }
+}
+
+/// The whole line, from the pump's outlet to where the water leaves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DischargeLine {
+    /// The pipe from the pump up to where the runs begin.
+    pub riser: Run,
+    /// The check valve, if there is one.
+    pub check_valve: Option<CheckValve>,
+    /// The relief hole, if there is one.
+    pub relief_hole: Option<ReliefHole>,
+    /// The runs in order; never empty.
+    pub runs: Vec<Run>,
+    /// Points of the route in order, the first at the basin, the last at the outlet. Empty when not entered.
+    pub profile: Vec<ProfilePoint>,
+    /// Where the water leaves.
+    pub outlet: Outlet,
+}
+
+impl DischargeLine {
+    /// The length of the runs together, without the riser.
+    pub fn length(&self) -> Length {
+        self.runs.iter().map(|run| run.length).sum()
+    }
+}

@@ -1,0 +1,5 @@
+//! Solvers that the physics shares.
+
+mod root;
+
+pub use root::{Root, RootError, bracketed_root};

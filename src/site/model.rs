@@ -1,0 +1,273 @@
+//! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
+
+use crate::basin::Basin;
+use crate::hydraulics::DischargeLine;
+use crate::hydrology::{GreenAmpt, Rain, Reach, SheetMethod};
+use crate::pump_selection::Pump;
+use crate::quantity::{
+    Amount, Area, Duration, Flow, Intensity, Length, Level, RainDepth, ReturnPeriod, Slope, Temperature, UnitSystem,
+    Velocity,
+};
+
+/// A yard and its pumped drainage.
+#[derive(Clone, Debug)]
+pub struct Site {
+    /// What the report is headed.
+    pub title: String,
+    /// The units the report prints in.
+    pub units: UnitSystem,
+    /// What the owner wants.
+    pub goal: Goal,
+    /// The rain.
+    pub rain: SiteRain,
+    /// The soil, where it is known.
+    pub soil: Option<Soil>,
+    /// Groundwater.
+    pub groundwater: Groundwater,
+    /// The surfaces that shed water to the basin; perhaps none.
+    pub catchments: Vec<Catchment>,
+    /// Steady inflows: a house pump, a spring.
+    pub inflows: Vec<SteadyInflow>,
+    /// Where water stands.
+    pub low_spots: Vec<LowSpot>,
+    /// Grates.
+    pub inlets: Vec<Inlet>,
+    /// Gravity pipes.
+    pub drains: Vec<Drain>,
+    /// The basin.
+    pub basin: Basin,
+    /// The water's temperature.
+    pub water_temperature: Temperature,
+    /// How pumps are used.
+    pub pumping: Pumping,
+    /// Pumps to judge; never empty.
+    pub pumps: Vec<Pump>,
+    /// From the pump to the outlet.
+    pub discharge: DischargeLine,
+    /// What the design is held to.
+    pub limits: Limits,
+    /// Places that must stay dry.
+    pub protected: Vec<Protected>,
+    /// What was chosen or looked up because the file leaves it out.
+    pub assumptions: Vec<Assumption>,
+    /// Keys that were read and checked but that nothing computes yet.
+    pub not_used: Vec<ReadNotUsed>,
+}
+
+/// What the owner wants.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Goal {
+    /// The storm to stand.
+    pub return_period: Option<ReturnPeriod>,
+    /// The deepest water allowed over the low spot.
+    pub standing_water: Option<Length>,
+    /// The longest that water may stand.
+    pub clear_within: Option<Duration>,
+}
+
+/// The rain of the site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SiteRain {
+    /// Rain for each return period, by increasing period; never empty. `None` when the file names no period (an
+    /// intensity or a formula on its own).
+    pub storms: Vec<(Option<ReturnPeriod>, Rain)>,
+    /// Which of `storms` the design is made for.
+    pub design: usize,
+    /// The shortest time of concentration used.
+    pub minimum_time: Duration,
+    /// How sheet flow is computed.
+    pub sheet_method: SheetMethod,
+    /// The factor on runoff coefficients for storms rarer than the tables are made for; 1 for none.
+    pub frequency_factor: f64,
+    /// Where the rain figures come from, in a few words.
+    pub origin: String,
+}
+
+/// The soil.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Soil {
+    /// Texture class.
+    pub texture: Option<String>,
+    /// Steady infiltration entered.
+    pub infiltration: Option<Intensity>,
+    /// Infiltration parameters by texture, where a texture is given.
+    pub green_ampt: Option<GreenAmpt>,
+}
+
+/// Groundwater.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Groundwater {
+    /// How high it stands in a wet season.
+    pub seasonal_high: Option<Level>,
+    /// What it adds, as a number entered.
+    pub inflow: Option<Flow>,
+}
+
+/// How a runoff coefficient was come by.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CoefficientBasis {
+    /// Entered by the user.
+    Entered,
+    /// From a published table: its row in words, the range, the source.
+    Table {
+        /// The row.
+        row: String,
+        /// Lowest of the range.
+        low: f64,
+        /// Highest of the range.
+        high: f64,
+        /// The publication.
+        source: String,
+    },
+}
+
+/// A surface that sheds water.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Catchment {
+    /// Its name.
+    pub name: String,
+    /// Its area, seen from above.
+    pub area: Area,
+    /// The surface in words, where given.
+    pub surface: Option<String>,
+    /// Whether rain soaks into it (lawn, bare ground).
+    pub pervious: bool,
+    /// Runoff coefficient for ordinary storms (2 to 10 years), before any frequency factor.
+    pub coefficient: f64,
+    /// Where it comes from.
+    pub basis: CoefficientBasis,
+    /// Take the coefficient from the soil's infiltration instead.
+    pub use_infiltration: bool,
+    /// Rain held in hollows before any runs off.
+    pub depression_storage: RainDepth,
+    /// Slope of the surface.
+    pub slope: Option<Slope>,
+    /// The way the water takes; empty when `time` is given or nothing is.
+    pub path: Vec<Reach>,
+    /// Time of concentration entered.
+    pub time: Option<Duration>,
+    /// The inlet, low spot or basin it drains to.
+    pub drains_to: Option<String>,
+}
+
+/// A steady inflow.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SteadyInflow {
+    /// Its name.
+    pub name: String,
+    /// Its flow while it runs.
+    pub flow: Flow,
+    /// Where it goes.
+    pub drains_to: Option<String>,
+}
+
+/// A hollow where water stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LowSpot {
+    /// Its name.
+    pub name: String,
+    /// Level and water surface, rising.
+    pub surface: Vec<(Level, Area)>,
+    /// The level at which it runs over.
+    pub spills_at: Option<Level>,
+}
+
+/// A grate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inlet {
+    /// Its name.
+    pub name: String,
+    /// The low spot it stands in.
+    pub low_spot: Option<String>,
+    /// Its top.
+    pub rim: Level,
+    /// Lowest point of its outlet pipe.
+    pub outlet_invert: Option<Level>,
+}
+
+/// A gravity pipe.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drain {
+    /// Its name.
+    pub name: String,
+    /// The inlet or drain it begins at; none for a French drain.
+    pub from: Option<String>,
+    /// Where it ends.
+    pub to: String,
+    /// Whether it is a French drain.
+    pub french: bool,
+    /// Its length.
+    pub length: Length,
+    /// Lowest point of its upper end.
+    pub up_invert: Option<Level>,
+    /// Lowest point of its lower end.
+    pub down_invert: Option<Level>,
+}
+
+/// How pumps are used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pumping {
+    /// The pump the design is made with; none to take the best of the candidates.
+    pub chosen: Option<String>,
+    /// How many are installed.
+    pub count: u32,
+    /// The share of head that a worn pump has lost.
+    pub wear: f64,
+}
+
+/// A place that must stay dry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Protected {
+    /// Its name.
+    pub name: String,
+    /// The level at which harm begins.
+    pub level: Level,
+}
+
+/// A limit with where it comes from: the site file, or a named source.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit<Q> {
+    /// The limit.
+    pub value: Q,
+    /// Its source in words: `entered in [limits]`, `common practice, no source`, a publication.
+    pub source: String,
+}
+
+/// What the design is held to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limits {
+    /// Least velocity in the line, to carry grit.
+    pub least_velocity: Limit<Velocity>,
+    /// Greatest velocity in the line.
+    pub greatest_velocity: Limit<Velocity>,
+    /// Shortest run of the pump with no inflow.
+    pub least_run: Limit<Duration>,
+    /// Most starts in an hour where the pump's own limit is not entered.
+    pub most_starts_per_hour: Limit<f64>,
+    /// Largest share of the duty flow that the relief hole may leak.
+    pub greatest_leak: Limit<f64>,
+    /// Largest share of the head at duty that friction and fittings may take.
+    pub greatest_loss_share: Limit<f64>,
+    /// Shut-off head must exceed the static head by this share.
+    pub shut_off_margin: Limit<f64>,
+}
+
+/// Something chosen or looked up because the file leaves it out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assumption {
+    /// What: "runoff coefficient of `lawn`".
+    pub what: String,
+    /// The value taken.
+    pub value: Amount,
+    /// Why that value, and from where.
+    pub why: String,
+}
+
+/// A key that was read and checked but that nothing computes yet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadNotUsed {
+    /// The key, dotted.
+    pub key: String,
+    /// Its line in the file.
+    pub line: usize,
+}
