@@ -161,7 +161,6 @@ pub struct PointFileError {
     /// The line, shortened where it is long.
     pub text: String,
     /// What is wrong with it.
-    #[source]
     pub problem: PointFileProblem,
 }
 

@@ -264,7 +264,7 @@ fn warnings(path: &[Reach]) -> Vec<TimeWarning> {
         }
     }
     let limit = Length::from_ft(SHEET_LIMIT_FT);
-    // a metre of slack in a million, for lengths entered in metres
+    // a millionth of slack, for lengths entered in metres
     if sheets > limit * (1.0 + 1e-6) {
         warnings.push(TimeWarning::SheetBeyondPractice { length: sheets, limit });
     }

@@ -4,6 +4,7 @@ use super::cell;
 use super::{Kind, Line, PointFileError, PointFileProblem, PointFileUnits, PointFileWarning, Series};
 use crate::hydrology::rainfall::{DepthDuration, RainError};
 use crate::quantity::{Duration, RainDepth, ReturnPeriod};
+use std::collections::HashSet;
 
 /// Room for the rounding of arithmetic.
 const SLACK: f64 = 1e-9;
@@ -50,9 +51,10 @@ impl Header {
             return Err(line.error(PointFileProblem::NoHeader));
         };
         let mut periods: Vec<ReturnPeriod> = Vec::with_capacity(cells.len());
+        let mut known = HashSet::new();
         for &cell in cells.iter().skip(1) {
             let period = read(cell).ok_or_else(|| line.error(PointFileProblem::BadPeriod { cell: cell.to_owned() }))?;
-            if periods.contains(&period) {
+            if !known.insert(period.years().to_bits()) {
                 return Err(line.error(PointFileProblem::PeriodTwice { cell: cell.to_owned() }));
             }
             periods.push(period);
@@ -102,6 +104,7 @@ impl<'a> Row<'a> {
         units: PointFileUnits,
     ) -> Result<Vec<Self>, PointFileError> {
         let mut rows: Vec<Self> = Vec::new();
+        let mut known = HashSet::new();
         for &line in lines {
             let cells = cell::cells(line.text);
             let Some((&label, values)) = cells.split_first() else { break };
@@ -111,7 +114,7 @@ impl<'a> Row<'a> {
             }
             let duration = cell::duration(label)
                 .ok_or_else(|| line.error(PointFileProblem::BadDuration { cell: label.to_owned() }))?;
-            if rows.iter().any(|row| row.duration == duration) {
+            if !known.insert(duration.s().to_bits()) {
                 return Err(line.error(PointFileProblem::DurationTwice));
             }
             if values.len() != header.periods.len() {

@@ -18,9 +18,10 @@ fn published_runoff_table() {
         rows.next().unwrap().split(',').skip(1).map(|cell| cell.trim_start_matches("CN_").parse().unwrap()).collect();
     let mut cells = 0;
     for row in rows {
+        let of_seven = row.starts_with("7.0,");
         let row: Vec<f64> = row.split(',').map(|cell| cell.parse().unwrap()).collect();
-        for (&curve_number, &printed) in numbers.iter().zip(&row[1..]) {
-            let misprint = row[0] == 7.0 && curve_number == 50.0;
+        for (column, (&curve_number, &printed)) in numbers.iter().zip(&row[1..]).enumerate() {
+            let misprint = of_seven && column == 2;
             close(runoff(row[0], curve_number), if misprint { 1.67 } else { printed }, 0.0051);
             cells += 1;
         }

@@ -73,6 +73,29 @@ fn published_metric_intensities() {
 }
 
 #[test]
+fn rounding_is_evened_out_and_said() {
+    // whole mm/h: 8 over 2 h is 16 mm, 5 over 3 h is 15 mm; 5.3 over 3 h would be within its rounding
+    let file = |last: &str| {
+        format!(
+            "Point precipitation frequency estimates (millimeters/hour)\nData type: Precipitation intensity\n\
+             by duration for ARI (years):, 2\n60-min:, 12\n2-hr:, 8\n3-hr:, {last}\n"
+        )
+    };
+    let read = read_point_file(&file("5")).unwrap();
+    let period = ReturnPeriod::from_years(2.0);
+    let moved = PointFileWarning::MovedWithinRounding { period, duration: Duration::from_h(3.0) };
+    assert_eq!(read.warnings, [PointFileWarning::CoarseIntensity, PointFileWarning::SeriesFromHeader, moved]);
+    let depths: Vec<f64> = read.columns[0].1.points().iter().map(|point| point.1.mm()).collect();
+    for (found, expected) in depths.iter().zip([12.0, 16.0, 16.0]) {
+        close(*found, expected, 1e-9);
+    }
+    // 3 over 3 h is 9 mm, which no rounding explains
+    let error = read_point_file(&file("3")).unwrap_err();
+    assert_eq!(error.line, 6);
+    assert!(error.to_string().contains("column 2 years: less rain falls in 3 h than in 2 h"), "{error}");
+}
+
+#[test]
 fn spaces_commas_line_ends_marks_and_quotes_do_not_matter() {
     let expected = champaign();
     let variants = [

@@ -150,6 +150,18 @@ fn early_part_of_the_area() {
 }
 
 #[test]
+fn identity_inner_maximum_of_a_steep_formula() {
+    // c = 1.4, b = 60 min, weighted areas 1 (in 5 min) and 3 (in 120 min): between them A = 1 + t/40, and
+    // dQ/dt = 0 at (b/40 - c)/((c - 1)/40) = 10 min
+    let rain = Rain::formula(Intensity::from_inh(900.0), Duration::from_min(60.0), 1.4).unwrap();
+    let parts = [part(1.0, Area::from_m2(1.0), 5.0), part(0.5, Area::from_m2(6.0), 120.0)];
+    let peak = peak_flow(&parts, &rain).unwrap();
+    close(peak.duration.minutes(), 10.0, 1e-9);
+    close(peak.contributing.m2(), 1.25, 1e-12);
+    assert!(peak.early_part_governs && peak.flow > peak.whole_area_flow);
+}
+
+#[test]
 fn nothing_sends_nothing() {
     let rain = champaign_rain(10.0);
     for parts in [vec![], vec![part(0.0, Area::from_ft2(100.0), 5.0)], vec![part(0.5, Area::ZERO, f64::NAN)]] {

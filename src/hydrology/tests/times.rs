@@ -62,8 +62,8 @@ fn published_velocities_after_development() {
 
 #[test]
 fn published_kinematic_passes() {
-    // FHWA HDS-2 (2002) example 2.2, p. 2-26, with the constant 6.9 where the exact one is 6.9878 (60^-0.6 x
-    // (60000)^0.4 x ... in min, m, mm/h): compared through their ratio
+    // FHWA HDS-2 (2002) example 2.2, p. 2-26, with the constant 6.9 (min, m, mm/h): compared through its
+    // ratio to the exact one, 6.99
     let exact = 1.0 / 60.0 * libm::pow(3.6e6, 0.4);
     close(exact, 6.99, 0.005);
     for (intensity, printed) in [(116.0, 17.0), (78.0, 20.0), (72.0, 20.0)] {
