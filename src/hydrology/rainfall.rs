@@ -5,7 +5,7 @@ use crate::quantity::{Duration, Intensity, Measure, RainDepth, Real, ReturnPerio
 use crate::working::{Silent, Working};
 
 /// Room for the rounding of unit conversions when a duration is compared with the ends of a table.
-pub(super) const SLACK: f64 = 1e-9;
+const SLACK: f64 = 1e-9;
 
 /// What is wrong with a rain, or with what was asked of it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -1,6 +1,6 @@
 //! The time that water takes from the farthest point of a catchment to its outlet.
 
-use super::rainfall::{Rain, RainError, SLACK};
+use super::rainfall::{Rain, RainError};
 use super::travel_time::{
     manning_velocity, shallow_velocity, sheet_flow_kinematic, sheet_flow_limit, sheet_flow_nrcs, travel_time,
 };
@@ -228,13 +228,8 @@ fn solve(path: &[Reach], method: SheetMethod, rain: &Rain, minimum: Duration) ->
     for iterations in 1..=100 {
         let time: Duration = reach_times(path, method, rain, Some(storm))?.into_iter().sum();
         if iterations == 1 && time < storm {
-            // the path takes less than where the search began: the minimum governs, unless the table begins above it
-            let known = minimum >= storm * (1.0 - SLACK) || rain.shortest().is_none();
-            return if known {
-                Ok(Solution { storm: Some(storm), iterations })
-            } else {
-                Err(RainError::OutsideTable { duration: time, shortest: rain.shortest(), longest: rain.longest() })
-            };
+            // the path takes less than where the search began: the minimum governs, or the answer is outside the table
+            return Ok(Solution { storm: Some(storm), iterations });
         }
         if (time - storm).abs() <= time * CLOSE {
             return Ok(Solution { storm: Some(storm), iterations });

@@ -107,6 +107,8 @@ fn crosscheck_horton_ponding() {
     close(rate(soil.capacity(cmh(6.0), ponding)), 6.0, 1e-9);
     close(rate(soil.capacity(cmh(6.0), ponding + hours(1.0))), rate(soil.rate(hours(1.54931))), 1e-4);
     close(cm(soil.cumulative(cmh(6.0), ponding)), cm(soaked), 1e-9);
+    // from then on the depth grows as under a pond: 4.1972 cm + 4 x 1 + 6/2 (e^-1.09861 - e^-3.09861), by hand
+    close(cm(soil.cumulative(cmh(6.0), ponding + hours(1.0))), 4.1972 + 4.0 + (1.0 - 0.135_335), 0.0005);
     assert_eq!(soil.ponding(cmh(4.0)), None);
     assert_eq!(soil.ponding(cmh(12.0)), Some((Duration::ZERO, RainDepth::ZERO)));
 }

@@ -89,6 +89,15 @@ fn rounding_is_evened_out_and_said() {
     for (found, expected) in depths.iter().zip([12.0, 16.0, 16.0]) {
         close(*found, expected, 1e-9);
     }
+    // in whole millimetres 1 in 5 min and 3 in 10 min: 1.5 in 5 min is within the rounding, and the rate no longer rises
+    let dry = "Point precipitation frequency estimates (millimeters)\nData type: Precipitation depth\n\
+               Time series type: Partial duration\nby duration for ARI (years):, 2\n5-min:, 1\n10-min:, 3\n15-min:, 4\n";
+    let read = read_point_file(dry).unwrap();
+    let moved = PointFileWarning::MovedWithinRounding { period, duration: Duration::from_min(5.0) };
+    assert_eq!(read.warnings, [moved]);
+    close(read.columns[0].1.points()[0].1.mm(), 1.5, 1e-9);
+    let error = read_point_file(&dry.replace("10-min:, 3", "10-min:, 4").replace("5-min:, 1", "5-min:, 0.5"));
+    assert!(error.unwrap_err().to_string().contains("the average intensity over 10 min is higher than over 5 min"));
     // 3 over 3 h is 9 mm, which no rounding explains
     let error = read_point_file(&file("3")).unwrap_err();
     assert_eq!(error.line, 6);
