@@ -3,6 +3,7 @@
 
 pub mod basin;
 pub mod catalog;
+pub mod cli;
 pub mod design;
 pub mod hydraulics;
 pub mod hydrology;

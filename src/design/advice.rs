@@ -73,8 +73,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     let mut say = Vec::new();
     let line = &site.discharge;
     let cycle = pump.and_then(|pump| pump.cycle.as_ref());
-    match &line.check_valve {
-        Some(valve) => {
+    if let Some(valve) = &line.check_valve {
             let place = valve.above_floor.map_or_else(
                 || phrase!("A {} check valve goes in the {} riser, above the relief hole and below the first buried run.", valve.kind.as_str(), line.riser.pipe.size.as_str()),
                 |height| {
@@ -110,8 +109,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
                 ));
             }
             say.push(phrase!("With a check valve the buried line stays full: where frost reaches it, it needs a way to drain or must lie below the frost."));
-        }
-        None => {
+    } else {
             if let Some(cycle) = cycle {
                 say.push(phrase!(
                     "There is none. {} runs back at each stop, a rise of {} in the basin between floats {} apart.",
@@ -121,7 +119,6 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
                 ));
             }
             say.push(phrase!("A valve would go in the riser within reach of the rim, arrow up, with a union above it and a relief hole below it."));
-        }
     }
     say
 }

@@ -9,13 +9,13 @@ use crate::site::Site;
 
 /// A pump set up on the site.
 #[derive(Clone, Copy, Debug)]
-pub struct Bench<'a> {
+pub(super) struct Bench<'a> {
     /// The site.
-    pub site: &'a Site,
+    pub(super) site: &'a Site,
     /// The pump.
-    pub pump: &'a Pump,
+    pub(super) pump: &'a Pump,
     /// The water.
-    pub water: Water,
+    pub(super) water: Water,
 }
 
 /// The least and greatest factor by which a run is shortened or stretched in search of its longest.
@@ -24,27 +24,27 @@ const LONGEST_FACTOR: f64 = 100.0;
 
 impl<'a> Bench<'a> {
     /// Sets a pump up.
-    pub fn new(site: &'a Site, pump: &'a Pump) -> Self {
+    pub(super) fn new(site: &'a Site, pump: &'a Pump) -> Self {
         Self { site, pump, water: Water::at(site.water_temperature) }
     }
 
     /// The height of the pump's outlet above the floor: its top.
-    pub fn pump_outlet(&self) -> Option<Length> {
+    pub(super) fn pump_outlet(&self) -> Option<Length> {
         self.pump.height
     }
 
     /// The system curve of a line.
-    pub fn system(&self, line: &DischargeLine, method: FrictionMethod) -> SystemCurve {
+    pub(super) fn system(&self, line: &DischargeLine, method: FrictionMethod) -> SystemCurve {
         SystemCurve::new(line, self.site.basin.floor, self.pump_outlet(), self.water, method)
     }
 
     /// The duty on a line with a curve.
-    pub fn duty_on(&self, line: &DischargeLine, curve: &PumpCurve, level: Level) -> Duty {
+    pub(super) fn duty_on(&self, line: &DischargeLine, curve: &PumpCurve, level: Level) -> Duty {
         duty_point(curve, &self.system(line, FrictionMethod::HazenWilliams), level)
     }
 
     /// The flow out of a line, where there is a duty point.
-    pub fn flow_on(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
+    pub(super) fn flow_on(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
         self.duty_on(line, &self.pump.curve, level).point().map(|point| point.line_flow)
     }
 
@@ -52,7 +52,7 @@ impl<'a> Bench<'a> {
     ///
     /// Fittings stay as they are, the profile stretches with the run. `None` when even the shortest run carries less,
     /// or any run carries it.
-    pub fn longest_run(&self, target: Flow, level: Level) -> Option<Length> {
+    pub(super) fn longest_run(&self, target: Flow, level: Level) -> Option<Length> {
         let line = &self.site.discharge;
         let total = line.length();
         let miss = |factor: f64| {
@@ -67,7 +67,7 @@ impl<'a> Bench<'a> {
     }
 
     /// The line with all its runs in another size.
-    pub fn with_size(&self, entry: &PipeEntry) -> DischargeLine {
+    pub(super) fn with_size(&self, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
         for run in &mut line.runs {
             let old = run.pipe.clone();
@@ -88,12 +88,12 @@ impl<'a> Bench<'a> {
     }
 
     /// The next size down and up of the line's narrowest run, where its material makes them for pressure.
-    pub fn neighbours(&self) -> (Option<&'static PipeEntry>, Option<&'static PipeEntry>) {
+    pub(super) fn neighbours(&self) -> (Option<&'static PipeEntry>, Option<&'static PipeEntry>) {
         self.narrowest().map_or((None, None), |pipe| catalog::neighbours(pipe))
     }
 
     /// The pipe of the run with the smallest bore.
-    pub fn narrowest(&self) -> Option<&Pipe> {
+    pub(super) fn narrowest(&self) -> Option<&Pipe> {
         self.site
             .discharge
             .runs
@@ -103,13 +103,13 @@ impl<'a> Bench<'a> {
     }
 
     /// The same line without its relief hole.
-    pub fn without_hole(&self) -> DischargeLine {
+    pub(super) fn without_hole(&self) -> DischargeLine {
         DischargeLine { relief_hole: None, ..self.site.discharge.clone() }
     }
 }
 
 /// A line with its runs, and the stations along them, made longer by a factor.
-pub fn stretched(line: &DischargeLine, factor: f64) -> DischargeLine {
+pub(super) fn stretched(line: &DischargeLine, factor: f64) -> DischargeLine {
     let mut line = line.clone();
     for run in &mut line.runs {
         run.length = run.length * factor;

@@ -4,8 +4,9 @@ use crate::hydraulics::friction::{
     DARCY_SOURCE, HAZEN_WILLIAMS_SOURCE, colebrook_residual, darcy_loss, friction_factor, hazen_williams_resistance,
     pipe_velocity, resisted_loss, reynolds_number,
 };
-use crate::hydraulics::loss::{minor_loss, velocity_head};
-use crate::hydraulics::{DischargeLine, FrictionMethod, Run, SystemCurve, Water, riser_below_hole};
+use crate::hydraulics::loss::minor_loss;
+use super::bench::Bench;
+use crate::hydraulics::{DischargeLine, FrictionMethod, Run, Water, riser_below_hole};
 use crate::pump_selection::DutyPoint;
 use crate::quantity::{Amount, Flow, Head, Length, Level, Measure, Velocity};
 use crate::working::Working;
@@ -78,17 +79,15 @@ struct Part<'a> {
 }
 
 /// The losses at a duty point, part by part; their sum is the pump's head there.
-pub fn losses<W: Working>(
-    line: &DischargeLine,
-    system: &SystemCurve,
+pub(super) fn losses<W: Working>(
+    bench: &Bench<'_>,
     duty: &DutyPoint,
     water_level: Level,
-    pump_outlet: Option<Length>,
-    water: Water,
     method: FrictionMethod,
     w: &mut W,
 ) -> Losses {
-    let points = system.points();
+    let (line, water) = (&bench.site.discharge, bench.water);
+    let points = bench.system(line, method).points();
     let governing = points.get(duty.governing).copied();
     let (station, outlet, level) = governing.map_or((line.length(), true, line.outlet.working_level()), |point| {
         (point.station, point.outlet, point.level)
@@ -101,7 +100,7 @@ pub fn losses<W: Working>(
     let mut total = lift;
     let mut stretches = Vec::new();
     let mut last_velocity = None;
-    for (number, part) in parts(line, station, pump_outlet).iter().enumerate() {
+    for (number, part) in parts(line, station, bench.pump_outlet()).iter().enumerate() {
         let flow = if part.carries_leak { through_pump } else { flow };
         let (result, loss, velocity) = stretch(w, number + 1, part, flow, water, method);
         total += loss;
@@ -239,9 +238,4 @@ impl<N: crate::quantity::Real> Plain for N {
     fn value_of(self) -> f64 {
         self.value()
     }
-}
-
-/// The velocity head in the last run at a flow: what leaves with the water.
-pub fn leaving_velocity_head(line: &DischargeLine, flow: Flow) -> Head {
-    line.runs.last().map_or(Head::ZERO, |run| velocity_head(pipe_velocity(flow, run.pipe.bore)))
 }

@@ -151,7 +151,7 @@ impl PumpResult {
 const DEEP_HOLE_COEFFICIENT: f64 = 0.8;
 
 /// Judges one pump.
-pub fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w: &mut W) -> PumpResult {
+pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w: &mut W) -> PumpResult {
     let bench = Bench::new(site, pump);
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
@@ -195,7 +195,7 @@ pub fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w: &mut 
 }
 
 /// Judges one pump without working.
-pub fn judge_silently(site: &Site, pump: &Pump, storm: &StormResult) -> PumpResult {
+pub(super) fn judge_silently(site: &Site, pump: &Pump, storm: &StormResult) -> PumpResult {
     judge(site, pump, storm, &mut Silent)
 }
 
@@ -243,11 +243,10 @@ fn worked_losses<W: Working>(
     w: &mut W,
 ) -> Losses {
     let line = &bench.site.discharge;
-    let system = bench.system(line, method);
     let through_pump =
         w.solved("Qp", "flow through the pump", DUTY_SOURCE, point.pump_flow, Amount::of(point.residual), point.evaluations);
     if let Some(hole) = line.relief_hole {
-        let asked = system.at(point.line_flow, duty.water_level);
+        let asked = bench.system(line, method).at(point.line_flow, duty.water_level);
         let at_hole = w.given("Hh", asked.head_at_hole);
         let above = hole.above_floor.map_or(Length::ZERO, |height| {
             (bench.site.basin.level(height) - duty.water_level).max(Length::ZERO)
@@ -267,7 +266,7 @@ fn worked_losses<W: Working>(
         );
         w.step("Q", "flow out of the line", "what the pump moves less the leak", through_pump - leak);
     }
-    losses(line, &system, point, duty.water_level, bench.pump_outlet(), bench.water, method, w)
+    losses(bench, point, duty.water_level, method, w)
 }
 
 /// How the pump cycles at the flow of a duty point.

@@ -63,7 +63,7 @@ const COEFFICIENT_SOURCE: &str = "factor on the coefficient capped at 1, Dhakal 
 ///
 /// # Errors
 /// The rain table does not reach a duration that is needed.
-pub fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<StormResult, RainError> {
+pub(super) fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<StormResult, RainError> {
     let steady = steady_inflow(site, w);
     let Some((period, rain)) = site.rain.storms.get(index) else {
         return Ok(without_rain(steady.plain()));
@@ -74,9 +74,9 @@ pub fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<StormRe
     for (number, catchment) in site.catchments.iter().enumerate() {
         let (time, _) = match catchment.time {
             Some(entered) => {
-                let held = entered.max(site.rain.minimum_time);
-                let time = TimeOfConcentration::entered(held, entered < site.rain.minimum_time);
-                (time, w.given(("tc", number + 1), held))
+                let time = TimeOfConcentration::entered(entered, site.rain.minimum_time);
+                let named = w.given(("tc", number + 1), time.time);
+                (time, named)
             }
             None => time_of_concentration_worked(
                 w,
@@ -135,7 +135,7 @@ fn steady_inflow<W: Working>(site: &Site, w: &mut W) -> Flow<W::N> {
     w.heading("Steady inflow");
     let mut sum = w.given("Qgw", site.groundwater.inflow.unwrap_or(Flow::ZERO));
     for (number, inflow) in site.inflows.iter().enumerate() {
-        sum = sum + w.given(("Qi", number + 1), inflow.flow);
+        sum += w.given(("Qi", number + 1), inflow.flow);
     }
     w.step("Qs", "steady inflow: groundwater and what else runs in", "sum of what was entered", sum)
 }

@@ -37,7 +37,7 @@ impl Water {
     }
     /// Its kinematic viscosity.
     ///
-    /// Source: IAPWS supplementary release SR6-08 (2011) for liquid water at 0.1 MPa, from memory; agrees with the
+    /// Source: IAPWS supplementary release SR6-08 (2011) for liquid water at one bar, from memory; agrees with the
     /// IAPWS 2008 viscosity to 0.1 % from 0 to 40 °C.
     pub fn viscosity(&self) -> Viscosity {
         let reduced = (self.temperature.celsius() + 273.15) / 300.0;

@@ -100,7 +100,7 @@ impl PumpCurve {
     }
 
     /// The points, by increasing flow.
-    pub fn points(&self) -> impl Iterator<Item = (Flow, Head)> + '_ {
+    pub fn points(&self) -> impl DoubleEndedIterator<Item = (Flow, Head)> + '_ {
         self.knots.iter().map(|knot| (Flow::from_m3s(knot.q_m3s), Head::from_m(knot.h_m)))
     }
     /// The flow of the first point.

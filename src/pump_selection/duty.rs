@@ -81,9 +81,8 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
     // from the far end back to the first point where the pump gives more than is asked for
     let mut right = last;
     let mut best = f64::MIN;
-    let knots: Vec<Flow> = curve.points().map(|(flow, _)| flow).collect();
-    for &left in knots.iter().rev() {
-        let here = surplus(left.m3s());
+    for (left, head) in curve.points().rev() {
+        let here = system.surplus_m(left, head, water_level);
         if left < right && here > 0.0 {
             return meet(curve, system, water_level, left, right, surplus);
         }

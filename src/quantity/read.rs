@@ -283,7 +283,7 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
         resolve(second, 1.0, asked)?;
     }
     let (whole, part) = (first.number.value, second.number.value);
-    if whole != libm::floor(whole) {
+    if libm::trunc(whole) < whole {
         let instead = format!("{} {unit}", plain(scanned.sign * (whole + part / limit)));
         return Err(ReadError::NotWhole { text: joined(parts), unit, instead, at: first.number.at.clone() });
     }

@@ -29,7 +29,7 @@ fn meets(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let on = result.duty(WaterLevel::On)?;
     let highest = bench.pump.curve.highest().1;
     match (off.duty, on.duty) {
-        (Duty::CannotLift { short }, _) if off.static_head >= highest => Some(
+        (Duty::CannotLift { .. }, _) if off.static_head >= highest => Some(
             Finding::stop(
                 "lift-above-shut-off",
                 phrase!(
@@ -165,7 +165,7 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         )),
         _ => finding.cure(phrase!("no run is short enough for this pump and pipe")),
     };
-    finding.cure_if(larger_pipe(bench)).cure_if(stronger_pump(bench, off.water_level, asked))
+    Some(finding.cure_if(larger_pipe(bench)).cure_if(stronger_pump(bench, off.water_level, asked)))
 }
 
 /// What the next size of pipe would carry at the off level.
