@@ -3,6 +3,7 @@
 
 pub mod basin;
 pub mod hydraulics;
+pub mod hydrology;
 pub mod numeric;
 pub mod pump_selection;
 pub mod quantity;
