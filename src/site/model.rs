@@ -63,6 +63,8 @@ pub struct Goal {
     pub standing_water: Option<Length>,
     /// The longest that water may stand.
     pub clear_within: Option<Duration>,
+    /// A flow that the pump must deliver at its off level, where one is asked for.
+    pub flow: Option<Flow>,
 }
 
 /// The rain of the site.
