@@ -54,7 +54,9 @@ fn in_unit(amount: Amount, unit: &str) -> Result<f64, String> {
         (Dimension::Number, "Pa s") => 1.0,
         (Dimension::Number, "lbf s/ft2") => POUND_FORCE / (FOOT * FOOT),
         (Dimension::Number, other) => return Err(format!("a plain number cannot be read in {other}")),
-        (dimension, unit) => read_si(&format!("1 {unit}"), dimension).map_err(|error| format!("unit {unit}: {error}"))?,
+        (dimension, unit) => {
+            read_si(&format!("1 {unit}"), dimension).map_err(|error| format!("unit {unit}: {error}"))?
+        }
     };
     Ok(amount.si / one)
 }
@@ -71,7 +73,8 @@ fn printed(check: &Check, value: f64) -> String {
 
 /// With a sign, unless it is nothing.
 fn signed(text: &str) -> String {
-    let nothing = text.split('e').next().is_some_and(|number| number.chars().all(|letter| matches!(letter, '-' | '0' | '.')));
+    let nothing =
+        text.split('e').next().is_some_and(|number| number.chars().all(|letter| matches!(letter, '-' | '0' | '.')));
     match (nothing, text.strip_prefix('-')) {
         (true, _) => "0".to_owned(),
         (false, Some(number)) => format!("−{number}"),

@@ -107,7 +107,8 @@ impl Check {
     }
     /// The tolerance in the unit of the value.
     pub(crate) fn tolerance_value(&self) -> Result<f64, String> {
-        let number = |text: &str| text.trim().parse::<f64>().map_err(|_| format!("`{}` is not a tolerance", self.tolerance));
+        let number =
+            |text: &str| text.trim().parse::<f64>().map_err(|_| format!("`{}` is not a tolerance", self.tolerance));
         match self.tolerance.strip_suffix('%') {
             Some(percent) => Ok(number(percent)? / 100.0 * self.expected_value()?.abs()),
             None => number(&self.tolerance),
@@ -182,7 +183,8 @@ impl Case {
                 problem("a ratio that far from 1 is no difference of constants");
             }
         }
-        let read: BTreeSet<String> = self.checks.iter().flat_map(|check| crate::check::keys_read(self, check)).collect();
+        let read: BTreeSet<String> =
+            self.checks.iter().flat_map(|check| crate::check::keys_read(self, check)).collect();
         let unread = self.given.keys().filter(|key| !read.contains(*key));
         problems.extend(unread.map(|key| format!("{}: the input `{key}` is not used", self.id)));
         problems
@@ -201,9 +203,12 @@ fn plain(value: &Value) -> String {
         Value::Float(number) => number.to_string(),
         Value::Boolean(true) => "yes".to_owned(),
         Value::Boolean(false) => "no".to_owned(),
-        Value::Array(items) if items.iter().any(Value::is_array) => items.iter().map(plain).collect::<Vec<_>>().join("; "),
+        Value::Array(items) if items.iter().any(Value::is_array) => {
+            items.iter().map(plain).collect::<Vec<_>>().join("; ")
+        }
         Value::Array(items) => items.iter().map(plain).collect::<Vec<_>>().join(" "),
-        other => other.to_string(),
+        Value::Datetime(time) => time.to_string(),
+        Value::Table(table) => table.iter().map(|(key, value)| spoken(key, value)).collect::<Vec<_>>().join(" "),
     }
 }
 

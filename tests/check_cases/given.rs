@@ -45,7 +45,8 @@ impl<'a> Given<'a> {
     }
     /// A yes or no, no when left out.
     pub(crate) fn flag(&self, key: &str) -> Result<bool, String> {
-        self.maybe(key).map_or(Ok(false), |value| value.as_bool().ok_or_else(|| format!("{key} is neither true nor false")))
+        self.maybe(key)
+            .map_or(Ok(false), |value| value.as_bool().ok_or_else(|| format!("{key} is neither true nor false")))
     }
     /// A list of lists.
     pub(crate) fn rows(&self, key: &str) -> Result<Vec<&'a [Value]>, String> {
@@ -64,5 +65,8 @@ pub(crate) fn quantity<Q: Measure<f64>>(value: &Value) -> Result<Q, String> {
 
 /// A number, whole or not.
 pub(crate) fn number(value: &Value) -> Result<f64, String> {
-    value.as_float().or_else(|| value.as_integer().map(|whole| whole as f64)).ok_or_else(|| "a number is needed".to_owned())
+    value
+        .as_float()
+        .or_else(|| value.as_integer().map(|whole| whole as f64))
+        .ok_or_else(|| "a number is needed".to_owned())
 }

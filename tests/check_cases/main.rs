@@ -24,7 +24,10 @@ fn every_check_agrees() {
     let topics = data::load();
     let mut failures = String::new();
     let mut count = 0;
-    let checks = topics.iter().flat_map(|topic| &topic.cases).flat_map(|case| case.checks.iter().map(move |check| (case, check)));
+    let checks = topics
+        .iter()
+        .flat_map(|topic| &topic.cases)
+        .flat_map(|case| case.checks.iter().map(move |check| (case, check)));
     for (case, check) in checks {
         count += 1;
         match check::checked(case, check) {
@@ -42,7 +45,14 @@ fn every_check_agrees() {
                 );
             }
             Err(problem) => {
-                let _ = writeln!(failures, "{} {}: {}\n    {problem}\n    {}", case.id, case.title, check.label(case), case.source);
+                let _ = writeln!(
+                    failures,
+                    "{} {}: {}\n    {problem}\n    {}",
+                    case.id,
+                    case.title,
+                    check.label(case),
+                    case.source
+                );
             }
         }
     }
@@ -60,7 +70,8 @@ fn the_data_are_complete() {
 
     let mut problems: Vec<String> = cases.iter().flat_map(|case| case.problems()).collect();
     let mut seen = BTreeSet::new();
-    problems.extend(cases.iter().filter(|case| !seen.insert(&case.id)).map(|case| format!("{}: stands twice", case.id)));
+    problems
+        .extend(cases.iter().filter(|case| !seen.insert(&case.id)).map(|case| format!("{}: stands twice", case.id)));
 
     let asked: BTreeSet<&str> =
         cases.iter().flat_map(|case| case.checks.iter().map(|check| check.function(case))).collect();

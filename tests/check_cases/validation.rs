@@ -84,7 +84,11 @@ fn section(page: &mut String, case: &Case) {
             Err(problem) => (format!("**{problem}**"), String::new()),
         };
         let label = check.label(case).replace('|', "/");
-        let _ = writeln!(page, "| {label} | {}{unit} | {got} | {difference} | {}{marks} |", check.expected, check.tolerance);
+        let _ = writeln!(
+            page,
+            "| {label} | {}{unit} | {got} | {difference} | {}{marks} |",
+            check.expected, check.tolerance
+        );
     }
     if !notes.is_empty() {
         page.push('\n');

@@ -4,12 +4,12 @@ use super::{Entry, amount, known};
 use crate::given::Given;
 use sumpwright::hydraulics::Water;
 use sumpwright::hydraulics::friction::{
-    churchill, colebrook, darcy_bore, darcy_flow, darcy_loss, friction_factor, hazen_williams_bore, hazen_williams_loss,
-    pipe_velocity, reynolds_number, swamee_jain,
+    churchill, colebrook, darcy_bore, darcy_flow, darcy_loss, friction_factor, hazen_williams_bore,
+    hazen_williams_loss, pipe_velocity, reynolds_number, swamee_jain,
 };
 use sumpwright::hydraulics::loss::{
-    emptying_time, equivalent_length, fully_rough_friction_factor, k_of_flow_coefficient,
-    k_of_metric_flow_coefficient, minor_loss, orifice_area, orifice_flow, pipe_volume, sudden_enlargement_loss,
+    emptying_time, equivalent_length, fully_rough_friction_factor, k_of_flow_coefficient, k_of_metric_flow_coefficient,
+    minor_loss, orifice_area, orifice_flow, pipe_volume, sudden_enlargement_loss,
 };
 use sumpwright::quantity::{Flow, Head, Length, Pressure, Velocity, Viscosity};
 
@@ -66,9 +66,7 @@ pub(super) const TABLE: &[Entry] = &[
     ("minor_loss", |g| amount(minor_loss(g.number("k")?, g.get("velocity")?))),
     ("minor_loss_pressure", |g| amount(Pressure::of_head(minor_loss(g.number("k")?, g.get("velocity")?)))),
     ("fully_rough_friction_factor", |g| amount(fully_rough_friction_factor(g.get::<Length>("bore")?))),
-    ("equivalent_length", |g| {
-        amount(equivalent_length(g.number("k")?, g.get("bore")?, g.number("friction_factor")?))
-    }),
+    ("equivalent_length", |g| amount(equivalent_length(g.number("k")?, g.get("bore")?, g.number("friction_factor")?))),
     ("k_of_flow_coefficient", |g| amount(k_of_flow_coefficient(g.number("cv")?, g.get("bore")?))),
     ("k_of_metric_flow_coefficient", |g| amount(k_of_metric_flow_coefficient(g.number("kv")?, g.get("bore")?))),
     ("orifice_flow", |g| {

@@ -4,11 +4,12 @@ use super::{Entry, Outcome, amount, known};
 use crate::given::{Given, number, quantity};
 use std::path::Path;
 use sumpwright::hydrology::{
-    Contribution, DepthDuration, GreenAmpt, Horton, PointFile, Rain, Reach, SheetMethod, annual_maximum_period,
-    coefficient_from_infiltration, composite_coefficient, composite_curve_number, connected_impervious_curve_number,
-    federal_aviation_time, kirpich_time, manning_velocity, nrcs_lag_time, partial_duration_period, peak_flow,
-    point_file_text, potential_retention, read_point_file, runoff_depth, sheet_flow_kinematic, sheet_flow_limit,
-    sheet_flow_nrcs, shallow_velocity, time_of_concentration, travel_time, unconnected_impervious_curve_number,
+    Contribution, DepthDuration, GreenAmpt, Horton, PointFile, Rain, Reach, SheetMethod, adjusted_coefficient,
+    annual_maximum_period, coefficient_from_infiltration, composite_coefficient, composite_curve_number,
+    connected_impervious_curve_number, faa, frequency_factor, kirpich, manning_velocity, nrcs_lag,
+    nrcs_lag_time_of_concentration, partial_duration_period, peak_flow, point_file_text, potential_retention,
+    read_point_file, runoff_depth, shallow_velocity, sheet_flow_kinematic, sheet_flow_limit, sheet_flow_nrcs,
+    time_of_concentration, travel_time, unconnected_impervious_curve_number,
 };
 use sumpwright::quantity::{Area, Duration, Intensity, Length, RainDepth, ReturnPeriod, Slope, Velocity};
 use toml::Value;
@@ -39,19 +40,29 @@ pub(super) const TABLE: &[Entry] = &[
     }),
     ("sheet_flow_limit", |g| amount(sheet_flow_limit(g.number("roughness")?, g.get("slope")?))),
     ("path_time", path_time),
-    ("nrcs_lag_time", |g| known(nrcs_lag_time(g.get("length")?, g.number("curve_number")?, g.get("slope")?))),
-    ("kirpich_time", |g| amount(kirpich_time(g.get("length")?, g.get("slope")?))),
-    ("federal_aviation_time", |g| {
-        amount(federal_aviation_time(g.number("coefficient")?, g.get("length")?, g.get("slope")?))
+    ("nrcs_lag_time_of_concentration", |g| {
+        known(nrcs_lag_time_of_concentration(g.get("length")?, g.number("curve_number")?, g.get("slope")?))
     }),
+    ("nrcs_lag", |g| known(nrcs_lag(g.get("length")?, g.number("curve_number")?, g.get("slope")?))),
+    ("kirpich", |g| amount(kirpich(g.get("length")?, g.get("slope")?))),
+    ("faa", |g| amount(faa(g.number("coefficient")?, g.get("length")?, g.get("slope")?))),
     ("composite_coefficient", |g| known(composite_coefficient(&parts(g)?))),
+    ("adjusted_coefficient", |g| {
+        let factor = |row: &[Value]| match row {
+            [period, factor] => Ok((quantity::<ReturnPeriod>(period)?, number(factor)?)),
+            _ => Err("a row needs a return period and a factor".to_owned()),
+        };
+        let factors: Result<Vec<_>, String> = g.rows("factors")?.into_iter().map(factor).collect();
+        amount(adjusted_coefficient(g.number("coefficient")?, frequency_factor(&factors?, g.get("period")?)))
+    }),
     ("rational_peak", |g| {
         let part = contribution(g.number("coefficient")?, g.get("area")?, Duration::from_min(5.0));
         amount(peak_flow(&[part], &Rain::Constant(g.get("intensity")?)).map_err(told)?.flow)
     }),
     ("peak_of_parts", |g| {
         let time = g.get("time")?;
-        let parts: Vec<_> = parts(g)?.into_iter().map(|(coefficient, area)| contribution(coefficient, area, time)).collect();
+        let parts: Vec<_> =
+            parts(g)?.into_iter().map(|(coefficient, area)| contribution(coefficient, area, time)).collect();
         amount(peak_flow(&parts, &Rain::Constant(g.get("intensity")?)).map_err(told)?.flow)
     }),
     ("potential_retention", |g| amount(potential_retention(g.number("curve_number")?))),
@@ -129,7 +140,7 @@ fn reach(row: &[Value]) -> Result<Reach, String> {
         (Some("pipe"), [roughness, bore]) => {
             Ok(Reach::Pipe { length, slope, roughness: number(roughness)?, bore: quantity(bore)? })
         }
-        _ => Err(format!("{kind} is not a piece of a path, or has not what it needs")),
+        _ => Err(format!("{kind:?} is not a piece of a path, or has not what it needs")),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The line as a whole, the duty point, the basin and the pump's cycle.
 
-use super::{Entry, Outcome, amount, known};
+use super::{Entry, amount};
 use crate::given::{Given, quantity};
 use sumpwright::basin::cycle::{
     Cycle, live_volume_for, live_volume_for_increment, run_time, shortest_cycle, worst_inflow,
@@ -29,9 +29,7 @@ pub(super) const TABLE: &[Entry] = &[
     ("run_time", |g| amount(run_time(g.get::<Volume>("live")?, g.get("pump_flow")?, g.get("inflow")?))),
     ("starts_per_hour", |g| amount(cycle(g)?.starts_per_hour())),
     ("worst_inflow", |g| amount(worst(g)?)),
-    ("shortest_cycle", |g| {
-        amount(shortest_cycle(g.get::<Volume>("live")?, g.get("drain_back")?, g.get("pump_flow")?))
-    }),
+    ("shortest_cycle", |g| amount(shortest_cycle(g.get::<Volume>("live")?, g.get("drain_back")?, g.get("pump_flow")?))),
     ("worst_starts", |g| {
         let (live, drain_back, pump_flow) = (g.get("live")?, g.get("drain_back")?, g.get("pump_flow")?);
         amount(Cycle::at(live, drain_back, pump_flow, worst(g)?).starts_per_hour())
@@ -46,9 +44,7 @@ pub(super) const TABLE: &[Entry] = &[
             other => Err(format!("{other:?} without inflow")),
         }
     }),
-    ("basin_shortest_cycle", |g| {
-        amount(shortest_cycle(basin_volume(g, "height")?, Volume::ZERO, g.get("pump_flow")?))
-    }),
+    ("basin_shortest_cycle", |g| amount(shortest_cycle(basin_volume(g, "height")?, Volume::ZERO, g.get("pump_flow")?))),
     ("basin_worst_starts", |g| {
         let (live, pump_flow) = (basin_volume(g, "height")?, g.get("pump_flow")?);
         amount(Cycle::at(live, Volume::ZERO, pump_flow, worst_inflow(live, Volume::ZERO, pump_flow)).starts_per_hour())
