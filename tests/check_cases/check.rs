@@ -49,9 +49,8 @@ pub(crate) fn keys_read(case: &Case, check: &Check) -> BTreeSet<String> {
 /// The number of an amount in a unit, by the project's own table of units.
 fn in_unit(amount: Amount, unit: &str) -> Result<f64, String> {
     let one = match (amount.dimension, unit) {
-        (Dimension::Number, "1" | "1/h") => 1.0,
-        // dynamic viscosity, which the project has no type for
-        (Dimension::Number, "Pa s") => 1.0,
+        // the project has no type for starts in an hour, nor for dynamic viscosity
+        (Dimension::Number, "1" | "1/h" | "Pa s") => 1.0,
         (Dimension::Number, "lbf s/ft2") => POUND_FORCE / (FOOT * FOOT),
         (Dimension::Number, other) => return Err(format!("a plain number cannot be read in {other}")),
         (dimension, unit) => {

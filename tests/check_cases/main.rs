@@ -4,6 +4,8 @@
 //! The cases are data, in `tests/cases/*.toml`; `docs/validation.md` is made from the same run. After a change of
 //! data run `SUMPWRIGHT_BLESS=1 cargo test --test check_cases` to write the page anew.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot read its data has failed")]
+
 mod check;
 mod data;
 mod given;

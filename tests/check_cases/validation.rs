@@ -66,17 +66,14 @@ fn section(page: &mut String, case: &Case) {
             check.own_ratio().map(|(ratio, why)| format!("compared through the ratio {ratio}: {why}")),
             check.tolerance_why.as_ref().map(|why| format!("tolerance: {why}")),
         ];
-        let marks: String = reasons
-            .into_iter()
-            .flatten()
-            .map(|reason| {
-                let at = notes.iter().position(|note| *note == reason).unwrap_or_else(|| {
-                    notes.push(reason);
-                    notes.len() - 1
-                });
-                format!(" ({})", at + 1)
-            })
-            .collect();
+        let mut marks = String::new();
+        for reason in reasons.into_iter().flatten() {
+            let at = notes.iter().position(|note| *note == reason).unwrap_or(notes.len());
+            if at == notes.len() {
+                notes.push(reason);
+            }
+            let _ = write!(marks, " ({})", at + 1);
+        }
         let unit = if check.unit == "1" { String::new() } else { format!(" {}", check.unit) };
         let (got, difference) = match check::checked(case, check) {
             Ok(checked) if checked.agrees => (checked.got, checked.difference),

@@ -28,7 +28,8 @@ pub(crate) fn run(computes: &str, given: &Given<'_>) -> Outcome {
     if amount.si.is_finite() { Ok(amount) } else { Err(format!("the result is {}", amount.si)) }
 }
 
-/// A result of any quantity.
+/// A result of any quantity. Always there, but every entry of a table must be of one type.
+#[allow(clippy::unnecessary_wraps)]
 fn amount<Q: Measure<f64>>(quantity: Q) -> Outcome {
     Ok(Amount::of(quantity))
 }

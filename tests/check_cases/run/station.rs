@@ -109,7 +109,7 @@ fn curve(g: &Given<'_>) -> Result<PumpCurve, String> {
     if g.maybe("shut_off").is_some() {
         let (shut_off, droop, greatest): (Head, f64, Flow) =
             (g.get("shut_off")?, g.number("droop")?, g.get("greatest")?);
-        let points: Vec<(Flow, Head)> = (0..)
+        let points: Vec<(Flow, Head)> = (0..200)
             .map(|step| Flow::from_gpm(2.0 * f64::from(step)))
             .take_while(|flow| *flow <= greatest)
             .map(|flow| (flow, shut_off - Head::from_ft(droop * flow.gpm() * flow.gpm())))
