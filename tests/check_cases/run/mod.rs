@@ -1,5 +1,6 @@
 //! Which name in a case file is which function of the library.
 
+mod catalog;
 mod hydraulics;
 mod hydrology;
 mod station;
@@ -13,7 +14,7 @@ type Outcome = Result<Amount, String>;
 /// A name and the function behind it.
 type Entry = (&'static str, fn(&Given<'_>) -> Outcome);
 
-const TABLES: [&[Entry]; 4] = [units::TABLE, hydrology::TABLE, hydraulics::TABLE, station::TABLE];
+const TABLES: [&[Entry]; 5] = [catalog::TABLE, units::TABLE, hydrology::TABLE, hydraulics::TABLE, station::TABLE];
 
 /// Every name.
 pub(crate) fn names() -> impl Iterator<Item = &'static str> {
