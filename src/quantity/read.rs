@@ -9,7 +9,7 @@
 //! | a slope as a ratio, fall first, or a fall over a distance | `1:100`, `2 in per 10 ft` |
 //!
 //! Units are matched whatever their case, except that `M` is not `m`. Anything that could be meant in two ways is
-//! refused with what to write instead. The tables in this module's tests list what is read and what is not.
+//! refused with what to write instead. `tests/quantity_reading.rs` lists what is read and what is not.
 
 use super::print::{plain, significant};
 use super::read_error::ReadError;
@@ -248,6 +248,11 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
         }
         return Ok(scanned.sign * fall.to_si(first.number.value, Dimension::Length) / run);
     }
+    if asked.dimension == Dimension::Slope && normal == "in" && second.unit.is_empty() {
+        // `1 in 100`: a ratio, or an inch in so many of something
+        let instead = format!("{}:{}", first.number.text, second.number.text);
+        return Err(several(parts, Some(instead), asked, at));
+    }
     if first.unit.is_empty() {
         // `1 000 ft`
         let digits = |part: &Part| part.number.text.chars().all(|letter| letter.is_ascii_digit());
@@ -283,7 +288,7 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
         resolve(second, 1.0, asked)?;
     }
     let (whole, part) = (first.number.value, second.number.value);
-    if whole != libm::floor(whole) {
+    if libm::trunc(whole) < whole {
         let instead = format!("{} {unit}", plain(scanned.sign * (whole + part / limit)));
         return Err(ReadError::NotWhole { text: joined(parts), unit, instead, at: first.number.at.clone() });
     }

@@ -172,8 +172,7 @@ impl Cursor {
         }
         let after = self.letter(here + 1);
         let more = match after {
-            Some('.') => self.digit(here + 2),
-            Some('-') => self.digit(here + 2),
+            Some('.' | '-') => self.digit(here + 2),
             Some(after) => after.is_alphanumeric(),
             None => false,
         };
