@@ -197,8 +197,18 @@ impl Cursor {
                 at: self.bytes(start..stop),
             };
         }
-        let before = self.text(start..self.next);
-        ReadError::WordsBefore { before, rest: self.text(self.next..stop), at: self.bytes(start..self.next) }
+        // `,5`, `--3`: not words
+        if !(start..self.next).any(|index| self.letter(index).is_some_and(|letter| !"-+,. ".contains(letter))) {
+            let mut end = self.next;
+            while self.digit(end) {
+                end += 1;
+            }
+            return ReadError::BadNumber { number: self.text(start..end), at: self.bytes(start..end) };
+        }
+        // the sign stays with its number: `about -3 ft`
+        let number = if self.letter(self.next - 1) == Some('-') { self.next - 1 } else { self.next };
+        let at = self.bytes(start..number);
+        ReadError::WordsBefore { before: self.text(start..number), rest: self.text(number..stop), at }
     }
 
     /// What is left of the text between two numbers without the hyphens, commas and words that only join.
