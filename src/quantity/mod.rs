@@ -6,6 +6,7 @@
 
 mod amount;
 pub mod factor;
+mod number;
 mod print;
 mod read;
 mod read_error;

@@ -9,14 +9,13 @@
 //! | a slope as a ratio, fall first, or a fall over a distance | `1:100`, `2 in per 10 ft` |
 //!
 //! Units are matched whatever their case, except that `M` is not `m`. Anything that could be meant in two ways is
-//! refused with what to write instead. The tables in this module's tests list what is read and what is not.
+//! refused with what to write instead. `tests/quantity_reading.rs` lists what is read and what is not.
 
 use super::print::{plain, significant};
 use super::read_error::ReadError;
 use super::scan::{Number, Part, Scanned, echo, scan};
 use super::types::{Dimension, Length, Measure};
 use super::units::{self, Asked, COMPOUNDS, SIZE, Unit};
-use std::ops::Range;
 
 /// Reads a text as the SI number of a dimension (temperature in °C, slope as a ratio, return period in years).
 ///
@@ -140,21 +139,12 @@ fn read_parts(scanned: &Scanned, asked: &Asked) -> Result<f64, ReadError> {
         [part] if asked.dimension == Dimension::Number && part.unit.is_empty() => Ok(sign * part.number.value),
         [part] => Ok(resolve(part, sign, asked)?.to_si(sign * part.number.value, asked.dimension)),
         [first, second] => two_parts(first, second, scanned, asked),
-        parts => Err(several(parts, None, asked, scanned.at.clone())),
+        _ => Err(several(scanned, None, asked)),
     }
 }
 
-fn several(parts: &[Part], instead: Option<String>, asked: &Asked, at: Range<usize>) -> ReadError {
-    ReadError::TwoNumbers { text: joined(parts), instead, example: asked.example, at }
-}
-
-fn joined(parts: &[Part]) -> String {
-    let words: Vec<&str> = parts
-        .iter()
-        .flat_map(|part| [part.number.text.as_str(), part.unit.as_str()])
-        .filter(|word| !word.is_empty())
-        .collect();
-    echo(&words.join(" "))
+fn several(scanned: &Scanned, instead: Option<String>, asked: &Asked) -> ReadError {
+    ReadError::TwoNumbers { text: scanned.text.clone(), instead, example: asked.example, at: scanned.at.clone() }
 }
 
 /// The unit of a part, if the dimension asked for is written in it.
@@ -232,7 +222,6 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
 /// `3 ft 6 in`, `1:100`, `2 in per 10 ft`; all else with two numbers is refused.
 fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> Result<f64, ReadError> {
     let at = scanned.at.clone();
-    let parts = scanned.parts.as_slice();
     if first.unit == ":" {
         return ratio(&first.number, second, scanned, asked);
     }
@@ -244,18 +233,23 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
     {
         let run = run.to_si(second.number.value, Dimension::Length);
         if run == 0.0 {
-            return Err(ReadError::ZeroDenominator { number: joined(parts), at });
+            return Err(ReadError::ZeroDenominator { number: scanned.text.clone(), at });
         }
         return Ok(scanned.sign * fall.to_si(first.number.value, Dimension::Length) / run);
+    }
+    if asked.dimension == Dimension::Slope && normal == "in" && second.unit.is_empty() {
+        // `1 in 100`: a ratio, or an inch in so many of something
+        let instead = format!("{}:{}", first.number.text, second.number.text);
+        return Err(several(scanned, Some(instead), asked));
     }
     if first.unit.is_empty() {
         // `1 000 ft`
         let digits = |part: &Part| part.number.text.chars().all(|letter| letter.is_ascii_digit());
         let group = second.number.text.len() == 3 && digits(first) && digits(second) && !second.unit.is_empty();
         let instead = group.then(|| format!("{}{} {}", first.number.text, second.number.text, second.unit));
-        return Err(several(parts, instead, asked, at));
+        return Err(several(scanned, instead, asked));
     }
-    let Some(larger) = units::find(&normal) else { return Err(several(parts, None, asked, at)) };
+    let Some(larger) = units::find(&normal) else { return Err(several(scanned, None, asked)) };
     if !asked.accepted.contains(&larger.symbol) {
         resolve(first, scanned.sign, asked)?;
     }
@@ -263,21 +257,26 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
         COMPOUNDS.iter().find(|(large, small, _)| *large == larger && smaller.is_none_or(|smaller| *small == smaller))
     };
     if second.unit.is_empty() {
-        let Some((_, small, _)) = compound(larger.symbol, None) else { return Err(several(parts, None, asked, at)) };
+        let Some((_, small, _)) = compound(larger.symbol, None) else { return Err(several(scanned, None, asked)) };
         let number = second.number.text.clone();
         let instead = format!("{} {} {number} {small}", first.number.text, larger.symbol);
-        return Err(ReadError::SecondUnit { text: joined(parts), number, instead, at: second.number.at.clone() });
+        return Err(ReadError::SecondUnit {
+            text: scanned.text.clone(),
+            number,
+            instead,
+            at: second.number.at.clone(),
+        });
     }
     let Some(smaller) = units::find(&units::normal(&second.unit)) else {
-        return Err(several(parts, None, asked, at));
+        return Err(several(scanned, None, asked));
     };
     if compound(smaller.symbol, Some(larger.symbol)).is_some() {
         let (large, small) = (&second.number.text, &first.number.text);
         let instead = format!("{large} {} {small} {}", smaller.symbol, larger.symbol);
-        return Err(ReadError::WrongOrder { text: joined(parts), instead, at });
+        return Err(ReadError::WrongOrder { text: scanned.text.clone(), instead, at });
     }
     let Some((unit, small, limit)) = compound(larger.symbol, Some(smaller.symbol)) else {
-        return Err(several(parts, None, asked, at));
+        return Err(several(scanned, None, asked));
     };
     if !asked.accepted.contains(small) {
         resolve(second, 1.0, asked)?;
@@ -285,7 +284,7 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
     let (whole, part) = (first.number.value, second.number.value);
     if libm::trunc(whole) < whole {
         let instead = format!("{} {unit}", plain(scanned.sign * (whole + part / limit)));
-        return Err(ReadError::NotWhole { text: joined(parts), unit, instead, at: first.number.at.clone() });
+        return Err(ReadError::NotWhole { text: scanned.text.clone(), unit, instead, at: first.number.at.clone() });
     }
     if part >= *limit {
         let carried = libm::floor(part / limit);
@@ -295,7 +294,14 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
             instead = format!("{instead} {} {small}", plain(rest));
         }
         let at = second.number.at.start..second.unit_at.end;
-        return Err(ReadError::TooMany { text: joined(parts), unit: small, larger: unit, limit: *limit, instead, at });
+        return Err(ReadError::TooMany {
+            text: scanned.text.clone(),
+            unit: small,
+            larger: unit,
+            limit: *limit,
+            instead,
+            at,
+        });
     }
     let value = larger.to_si(whole, asked.dimension) + smaller.to_si(part, asked.dimension);
     Ok(scanned.sign * value)
@@ -307,7 +313,7 @@ fn length_unit(normal: &str) -> Option<&'static Unit> {
 
 fn ratio(fall: &Number, run: &Part, scanned: &Scanned, asked: &Asked) -> Result<f64, ReadError> {
     let at = scanned.at.clone();
-    let text = echo(&format!("{}:{}", fall.text, run.number.text));
+    let text = scanned.text.clone();
     match asked.dimension {
         Dimension::Slope if run.unit.is_empty() => {
             if run.number.value == 0.0 {
@@ -320,6 +326,6 @@ fn ratio(fall: &Number, run: &Part, scanned: &Scanned, asked: &Asked) -> Result<
             Ok(scanned.sign * fall.value / run.number.value)
         }
         Dimension::Duration => Err(ReadError::Clock { text, number: plain(fall.value * 60.0 + run.number.value), at }),
-        _ => Err(several(&scanned.parts, None, asked, at)),
+        _ => Err(several(scanned, None, asked)),
     }
 }

@@ -308,10 +308,10 @@ impl ReadError {
                 "write a mixed number like `3-1/4 in`, or a decimal like `3.25 in`; of a range, write one end"
                     .to_owned()
             }
-            Self::TwoNumbers { instead: None, example, .. } => format!(
-                "write one number with its unit, such as `{example}`; of a range, write one end; a mixed number is \
-                 written `3-1/4 in`"
-            ),
+            Self::TwoNumbers { instead: None, text, example, .. } => {
+                let mixed = if text.contains(['-', '/']) { "; a mixed number is written `3-1/4 in`" } else { "" };
+                format!("write one number with its unit, such as `{example}`; of a range, write one end{mixed}")
+            }
             Self::NoUnit { number, propose, .. } => {
                 let written: Vec<String> = propose.iter().map(|unit| format!("{number} {unit}")).collect();
                 let end = if written.len() > 1 { ", whichever it is" } else { "" };
@@ -324,8 +324,12 @@ impl ReadError {
                 _ => format!("use one of {}", listed(accepted, ", ")),
             },
             Self::UnknownUnit { accepted, instead: Some(instead), .. } => {
-                let accepted = listed(accepted, ", ");
-                format!("did you mean `{instead}`? The units are {accepted}")
+                let more = if accepted.len() > 1 {
+                    format!(" The units are {}", listed(accepted, ", "))
+                } else {
+                    String::new()
+                };
+                format!("did you mean `{instead}`?{more}")
             }
             Self::PressureForHeight { unit, one, instead, .. } => {
                 format!("that is a pressure; 1 {unit} is {one} of water: write `{instead}`")

@@ -288,8 +288,8 @@ pub(super) fn nearest(normal: &str, accepted: &[&'static str]) -> Option<&'stati
         return Some(symbol);
     }
     let length = normal.chars().count();
-    // parts that are known, put together as nothing is: guessing would only mislead
-    if !(2..=40).contains(&length)
+    // two letters are near too many; and of known parts put together as nothing is, a guess would only mislead
+    if !(3..=40).contains(&length)
         || normal.split_once('/').is_some_and(|(over, under)| named(over).is_some() && named(under).is_some())
     {
         return None;
@@ -302,8 +302,9 @@ pub(super) fn nearest(normal: &str, accepted: &[&'static str]) -> Option<&'stati
             let symbol = unit.symbol;
             std::iter::once(symbol).chain(unit.spellings.iter().copied()).map(move |name| (symbol, name))
         })
-        .filter(|(_, name)| name.chars().count() > 1)
-        .map(|(symbol, name)| (strsim::osa_distance(normal, &name.to_lowercase()), symbol))
+        .map(|(symbol, name)| (symbol, name.to_lowercase()))
+        .filter(|(_, name)| name.len() > 1 && name.chars().next() == normal.chars().next())
+        .map(|(symbol, name)| (strsim::osa_distance(normal, &name), symbol))
         .filter(|(distance, _)| *distance <= allowed)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, symbol)| symbol)
