@@ -1,5 +1,6 @@
 //! Cutting a text into numbers, each with the unit text after it.
 
+use super::number::vulgar;
 use super::read_error::ReadError;
 use super::units::Asked;
 use std::ops::Range;
@@ -26,6 +27,8 @@ pub(super) struct Part {
 pub(super) struct Scanned {
     pub(super) sign: f64,
     pub(super) parts: Vec<Part>,
+    /// As written, in plain characters.
+    pub(super) text: String,
     pub(super) at: Range<usize>,
 }
 
@@ -79,7 +82,7 @@ pub(super) fn scan(text: &str, asked: &Asked) -> Result<Scanned, ReadError> {
     if parts.is_empty() {
         return Err(ReadError::NoNumber { text: cursor.text(start..stop), example: asked.example, at });
     }
-    Ok(Scanned { sign, parts, at })
+    Ok(Scanned { sign, parts, text: cursor.text(start..stop), at })
 }
 
 /// A part of a text to repeat in a message: not too long, without control characters.
@@ -105,51 +108,45 @@ const fn plain(letter: char) -> char {
     }
 }
 
-const fn vulgar(letter: char) -> Option<f64> {
-    Some(match letter {
-        '½' => 0.5,
-        '¼' => 0.25,
-        '¾' => 0.75,
-        '⅛' => 0.125,
-        '⅜' => 0.375,
-        '⅝' => 0.625,
-        '⅞' => 0.875,
-        _ => return None,
-    })
-}
-
-struct Cursor {
+/// A place in a text.
+pub(super) struct Cursor {
     letters: Vec<(usize, char)>,
-    next: usize,
+    pub(super) next: usize,
     end: usize,
 }
 
 impl Cursor {
-    fn letter(&self, index: usize) -> Option<char> {
+    pub(super) fn letter(&self, index: usize) -> Option<char> {
         self.letters.get(index).map(|(_, letter)| *letter)
     }
-    fn peek(&self, ahead: usize) -> Option<char> {
+    pub(super) fn peek(&self, ahead: usize) -> Option<char> {
         self.letter(self.next + ahead)
     }
-    fn digit(&self, index: usize) -> bool {
+    pub(super) fn digit(&self, index: usize) -> bool {
         self.letter(index).is_some_and(|letter| letter.is_ascii_digit())
     }
     fn byte(&self, index: usize) -> usize {
         self.letters.get(index).map_or(self.end, |(at, _)| *at)
     }
-    fn bytes(&self, range: Range<usize>) -> Range<usize> {
+    pub(super) fn bytes(&self, range: Range<usize>) -> Range<usize> {
         self.byte(range.start)..self.byte(range.end)
     }
-    fn text(&self, range: Range<usize>) -> String {
-        let letters: String = self.letters.get(range).unwrap_or_default().iter().map(|(_, letter)| letter).collect();
-        echo(&letters)
+    pub(super) fn letters(&self, range: Range<usize>) -> String {
+        self.letters.get(range).unwrap_or_default().iter().map(|(_, letter)| letter).collect()
+    }
+    pub(super) fn text(&self, range: Range<usize>) -> String {
+        echo(&self.letters(range))
+    }
+    /// From here to the end.
+    pub(super) fn rest(&self) -> Range<usize> {
+        self.next..self.letters.len()
     }
     fn skip_spaces(&mut self) {
         while self.peek(0) == Some(' ') {
             self.next += 1;
         }
     }
-    fn skip_digits(&mut self) {
+    pub(super) fn skip_digits(&mut self) {
         while self.digit(self.next) {
             self.next += 1;
         }
@@ -173,7 +170,6 @@ impl Cursor {
         let after = self.letter(here + 1);
         let more = match after {
             Some('.' | '-') => self.digit(here + 2),
-            Some('.' | '-') => self.digit(here + 2),
             Some(after) => after.is_alphanumeric(),
             None => false,
         };
@@ -184,16 +180,10 @@ impl Cursor {
 
     fn no_leading_number(&self, words: usize, start: usize, asked: &Asked) -> ReadError {
         let stop = self.letters.len();
-        let first: String = self
-            .letters
-            .get(words..)
-            .unwrap_or_default()
-            .iter()
-            .map(|(_, letter)| letter)
-            .take_while(|letter| **letter != ' ')
-            .collect();
+        let words_and_rest = self.letters(words..stop);
+        let first = words_and_rest.split(' ').next().unwrap_or_default();
         if matches!(first.to_lowercase().as_str(), "inf" | "infinity" | "infinite" | "nan" | "∞" | "-inf" | "+inf") {
-            let number = echo(&first);
+            let number = echo(first);
             return ReadError::NotFinite {
                 number,
                 example: asked.example,
@@ -207,8 +197,18 @@ impl Cursor {
                 at: self.bytes(start..stop),
             };
         }
-        let before = self.text(start..self.next);
-        ReadError::WordsBefore { before, rest: self.text(self.next..stop), at: self.bytes(start..self.next) }
+        // `,5`, `--3`: not words
+        if !(start..self.next).any(|index| self.letter(index).is_some_and(|letter| !"-+,. ".contains(letter))) {
+            let mut end = self.next;
+            while self.digit(end) {
+                end += 1;
+            }
+            return ReadError::BadNumber { number: self.text(start..end), at: self.bytes(start..end) };
+        }
+        // the sign stays with its number: `about -3 ft`
+        let number = if self.letter(self.next - 1) == Some('-') { self.next - 1 } else { self.next };
+        let at = self.bytes(start..number);
+        ReadError::WordsBefore { before: self.text(start..number), rest: self.text(number..stop), at }
     }
 
     /// What is left of the text between two numbers without the hyphens, commas and words that only join.
@@ -244,170 +244,4 @@ impl Cursor {
         }
         start..end
     }
-
-    /// A number: `12`, `1,250.5`, `1e3`, `3/4`, `1-1/2`, `1 1/2`, `1½`.
-    fn number(&mut self, asked: &Asked) -> Result<Number, ReadError> {
-        let start = self.next;
-        let value = match self.peek(0).and_then(vulgar) {
-            Some(part) => {
-                self.next += 1;
-                part
-            }
-            None => self.digits_and_fraction(asked)?,
-        };
-        let at = self.bytes(start..self.next);
-        let text = self.text(start..self.next);
-        if !value.is_finite() {
-            return Err(ReadError::NotFinite { number: text, example: asked.example, at });
-        }
-        // a dash and another number: a range, which no quantity is
-        let mut ahead = self.next;
-        while self.letter(ahead) == Some(' ') {
-            ahead += 1;
-        }
-        if self.letter(ahead) == Some('-') {
-            ahead += 1;
-            while self.letter(ahead) == Some(' ') {
-                ahead += 1;
-            }
-            if self.digit(ahead) || self.letter(ahead).and_then(vulgar).is_some() {
-                while self.digit(ahead) {
-                    ahead += 1;
-                }
-                return Err(ReadError::TwoNumbers {
-                    text: self.text(start..ahead),
-                    instead: None,
-                    example: asked.example,
-                    at: self.bytes(start..ahead),
-                });
-            }
-        }
-        Ok(Number { value, text, at })
-    }
-
-    fn digits_and_fraction(&mut self, asked: &Asked) -> Result<f64, ReadError> {
-        let start = self.next;
-        self.skip_digits();
-        let whole_end = self.next;
-        if self.peek(0) == Some('/') && self.digit(self.next + 1) && whole_end > start {
-            return self.fraction(start, start);
-        }
-        let more = matches!(self.peek(0), Some('.'))
-            || matches!(self.peek(0), Some(',')) && self.digit(self.next + 1)
-            || matches!(self.peek(0), Some('e' | 'E'));
-        if whole_end > start && !more {
-            let whole = self.value(start..whole_end);
-            if let Some(part) = self.mixed_fraction(start)? {
-                return Ok(whole + part);
-            }
-            return Ok(whole);
-        }
-        self.decimal(start, asked)
-    }
-
-    fn value(&self, range: Range<usize>) -> f64 {
-        let digits: String = self.letters.get(range).unwrap_or_default().iter().map(|(_, letter)| letter).collect();
-        digits.parse().unwrap_or(f64::NAN)
-    }
-
-    /// The fraction of a mixed number, if one follows the whole number that starts at `start`.
-    fn mixed_fraction(&mut self, start: usize) -> Result<Option<f64>, ReadError> {
-        let mut ahead = self.next;
-        if self.letter(ahead) == Some('-') {
-            ahead += 1;
-        } else {
-            while self.letter(ahead) == Some(' ') {
-                ahead += 1;
-            }
-        }
-        if let Some(part) = self.letter(ahead).and_then(vulgar) {
-            self.next = ahead + 1;
-            return Ok(Some(part));
-        }
-        let mut slash = ahead;
-        while self.digit(slash) {
-            slash += 1;
-        }
-        if ahead == self.next || slash == ahead || self.letter(slash) != Some('/') || !self.digit(slash + 1) {
-            return Ok(None);
-        }
-        self.next = slash;
-        let part = self.fraction(start, ahead)?;
-        if part < 1.0 {
-            return Ok(Some(part));
-        }
-        Err(ReadError::MixedNumber { number: self.text(start..self.next), at: self.bytes(start..self.next) })
-    }
-
-    /// `over/under` with the cursor on the slash; `start` is where the whole number begins.
-    fn fraction(&mut self, start: usize, over: usize) -> Result<f64, ReadError> {
-        let slash = self.next;
-        self.next += 1;
-        self.skip_digits();
-        let under = self.value(slash + 1..self.next);
-        if under == 0.0 {
-            return Err(ReadError::ZeroDenominator {
-                number: self.text(start..self.next),
-                at: self.bytes(start..self.next),
-            });
-        }
-        Ok(self.value(over..slash) / under)
-    }
-
-    /// Digits with points, commas and an exponent.
-    fn decimal(&mut self, start: usize, asked: &Asked) -> Result<f64, ReadError> {
-        while self.digit(self.next)
-            || self.peek(0) == Some('.')
-            || self.peek(0) == Some(',') && self.digit(self.next + 1)
-        {
-            self.next += 1;
-        }
-        let mantissa: String =
-            self.letters.get(start..self.next).unwrap_or_default().iter().map(|(_, letter)| letter).collect();
-        if matches!(self.peek(0), Some('e' | 'E')) {
-            let signed = usize::from(matches!(self.peek(1), Some('-' | '+')));
-            if self.digit(self.next + 1 + signed) {
-                self.next += 1 + signed;
-                self.skip_digits();
-            }
-        }
-        let at = self.bytes(start..self.next);
-        let number = self.text(start..self.next);
-        if self.peek(0).and_then(vulgar).is_some() {
-            return Err(ReadError::BadNumber {
-                number: self.text(start..self.next + 1),
-                at: self.bytes(start..self.next + 1),
-            });
-        }
-        let digits: String =
-            self.letters.get(start..self.next).unwrap_or_default().iter().map(|(_, letter)| letter).collect();
-        if mantissa.contains(',') && !grouped_in_threes(&mantissa) {
-            let Some(instead) = without_comma(&mantissa) else { return Err(ReadError::BadNumber { number, at }) };
-            let rest = self.text(self.next..self.letters.len());
-            return Err(ReadError::Comma { number, instead: echo(&format!("{instead} {rest}")), at });
-        }
-        let value = digits
-            .replace(',', "")
-            .parse::<f64>()
-            .map_err(|_| ReadError::BadNumber { number: number.clone(), at: at.clone() })?;
-        if value.is_finite() { Ok(value) } else { Err(ReadError::NotFinite { number, example: asked.example, at }) }
-    }
-}
-
-/// `1,250` or `1,250,000.5`: one to three digits, not starting with 0, then groups of exactly three.
-fn grouped_in_threes(mantissa: &str) -> bool {
-    let whole = mantissa.split_once('.').map_or(mantissa, |(whole, _)| whole);
-    let mut groups = whole.split(',');
-    let first = groups.next().unwrap_or_default();
-    (1..=3).contains(&first.len())
-        && !first.starts_with('0')
-        && groups.all(|group| group.len() == 3)
-        && !mantissa.split_once('.').is_some_and(|(_, decimals)| decimals.contains(','))
-}
-
-/// What was meant by `1,5` or `1.000,5`, where the comma is the decimal point.
-fn without_comma(mantissa: &str) -> Option<String> {
-    let (whole, decimals) = mantissa.split_once(',')?;
-    let whole: String = whole.chars().filter(char::is_ascii_digit).collect();
-    (!whole.is_empty() && !decimals.contains(['.', ','])).then(|| format!("{whole}.{decimals}"))
 }
