@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 pub mod basin;
+pub mod catalog;
 pub mod hydraulics;
 pub mod numeric;
 pub mod pump_selection;
