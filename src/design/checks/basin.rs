@@ -1,16 +1,14 @@
 //! The basin: depth budget, floats, run time, starts, what a power cut leaves.
 
 use crate::basin::cycle::Cycle;
+use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::phrase;
 use crate::design::pump::{CycleResult, PumpResult, surfaces_at};
 use crate::design::runoff::StormResult;
-use crate::quantity::{Amount, Duration, Length, Volume};
+use crate::quantity::{Amount, Length, Volume};
 use crate::site::Site;
-
-/// A wished-for run, shorter than which the trade calls short cycling: common practice, no source.
-const WISHED_RUN: Duration = Duration::from_min(1.0);
 
 /// What is to be said of the basin whichever pump stands in it.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
@@ -275,13 +273,15 @@ fn run(cycle: &CycleResult) -> Option<Finding> {
             .cure(phrase!("{} between the floats", cycle.leaves * *limit)),
         );
     }
-    (cycle.shortest_run < WISHED_RUN).then(|| {
+    let wished = &catalog::default_limits().wished_run;
+    (cycle.shortest_run < wished.value).then(|| {
         Finding::note(
             "run-short-of-a-minute",
-            phrase!("with no inflow a run lasts {}; the trade likes a minute or more (common practice, no source)", cycle.shortest_run),
+            phrase!("with no inflow a run lasts {}; the trade likes {} or more", cycle.shortest_run, wished.value),
         )
         .number("run", Amount::of(cycle.shortest_run))
-        .cure(phrase!("{} between the floats", cycle.leaves * WISHED_RUN))
+        .limit(Amount::of(wished.value), wished.source)
+        .cure(phrase!("{} between the floats", cycle.leaves * wished.value))
     })
 }
 
