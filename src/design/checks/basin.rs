@@ -25,6 +25,8 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormRes
     let mut findings = Vec::new();
     findings.extend(pump_fits(bench));
     findings.extend(lowest_level(bench));
+    findings.extend(starts_uncovered(bench));
+    findings.extend(solids(bench));
     findings.extend(no_live_volume(bench, result));
     if let Some(cycle) = &result.cycle {
         findings.extend(restarts(bench, cycle));
@@ -162,6 +164,35 @@ fn lowest_level(bench: &Bench<'_>) -> Option<Finding> {
             .cure(phrase!("enter `lowest_level` from the data sheet")),
         ),
     }
+}
+
+fn starts_uncovered(bench: &Bench<'_>) -> Option<Finding> {
+    let (on, height) = (bench.site.basin.on, bench.pump.height?);
+    (on < height).then(|| {
+        Finding::note(
+            "starts-uncovered",
+            phrase!(
+                "the pump starts at {} above the floor and is {} high: it never stands quite under water, which many pumps want at the start",
+                Amount::small(on),
+                Amount::small(height)
+            ),
+        )
+        .cure(phrase!("the on level at {} or higher", Amount::small(height)))
+    })
+}
+
+fn solids(bench: &Bench<'_>) -> Option<Finding> {
+    let passes = bench.pump.passes?;
+    let limit = &catalog::default_limits().least_solid;
+    (passes < limit.value).then(|| {
+        Finding::note(
+            "passes-little",
+            phrase!("the pump passes solids of {} at most: leaves and gravel that come through a grate can block it", Amount::bore(passes)),
+        )
+        .number("passes", Amount::bore(passes))
+        .limit(Amount::bore(limit.value), limit.source)
+        .cure(phrase!("a silt trap and a basket before the basin, or a pump that passes {}", Amount::bore(limit.value)))
+    })
 }
 
 /// The pump's own body fills the floats' span.

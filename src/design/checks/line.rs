@@ -22,6 +22,7 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(hole_missing(site));
     findings.extend(hole_misplaced(site));
     findings.extend(valve_out_of_reach(site));
+    findings.extend(no_union(site));
     findings
 }
 
@@ -163,6 +164,17 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
             phrase!("the check valve stands {} above the basin's rim: buried outside the basin it cannot be serviced", Amount::small(valve - site.basin.rim)),
         )
         .cure(phrase!("a valve inside the basin, or in a box with a lid"))
+    })
+}
+
+/// Without a joint that opens, valve and pump come out with a saw.
+fn no_union(site: &Site) -> Option<Finding> {
+    let riser = &site.discharge.riser;
+    let union = catalog::fitting("union", &riser.pipe)?.name;
+    let listed = |name: &str| catalog::fitting(name, &riser.pipe).is_some_and(|entry| entry.name == union);
+    (site.discharge.check_valve.is_some() && !riser.fittings.iter().any(|fitting| listed(&fitting.name))).then(|| {
+        Finding::note("no-union", phrase!("no union is entered in the riser: valve and pump then come out only with a saw"))
+            .cure(phrase!("a union just above the check valve"))
     })
 }
 
