@@ -91,7 +91,7 @@ struct Loss {
 
 impl Loss {
     fn read(record: &Record<'_>, heading: &str) -> Option<Self> {
-        let coefficient = match (record.maybe_number("multiple of fT")?, record.maybe_number("K")?) {
+        let coefficient = match (record.optional_number("multiple of fT").ok()?, record.optional_number("K").ok()?) {
             (Some(multiple), None) => Coefficient::Multiple(multiple),
             (None, Some(k)) => Coefficient::Fixed(k),
             _ => return None,

@@ -61,6 +61,10 @@ fn cells(line: &'static str) -> Vec<&'static str> {
     }
 }
 
+/// A cell holds something else than the number it should.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Malformed;
+
 /// One row of a [`Sheet`].
 pub(super) struct Record<'sheet> {
     columns: &'sheet [&'static str],
@@ -84,9 +88,12 @@ impl Record<'_> {
         self.text(heading)?.parse().ok().filter(|number: &f64| number.is_finite())
     }
 
-    /// The number under a heading that may be left empty: nothing at all where the cell is not a number.
-    pub(super) fn maybe_number(&self, heading: &str) -> Option<Option<f64>> {
-        if self.cell(heading)?.is_empty() { Some(None) } else { self.number(heading).map(Some) }
+    /// The number under a heading that may be left empty.
+    pub(super) fn optional_number(&self, heading: &str) -> Result<Option<f64>, Malformed> {
+        match self.cell(heading) {
+            Some("") => Ok(None),
+            _ => self.number(heading).map(Some).ok_or(Malformed),
+        }
     }
 
     /// The status of the row.
@@ -145,7 +152,7 @@ mod tests {
 
     #[test]
     fn an_empty_number_is_not_a_wrong_one() {
-        let read = load("n\n\"\"\nmuch\nNaN\n7", |record| Some(record.maybe_number("n")));
-        assert_eq!(read, [Some(None), None, None, Some(Some(7.0))]);
+        let read = load("n\n\"\"\nmuch\nNaN\n7", |record| Some(record.optional_number("n")));
+        assert_eq!(read, [Ok(None), Err(Malformed), Err(Malformed), Ok(Some(7.0))]);
     }
 }
