@@ -6,10 +6,18 @@
 
 mod amount;
 pub mod factor;
+mod number;
+mod print;
+mod read;
+mod read_error;
 mod real;
+mod scan;
 mod types;
+mod units;
 
 pub use amount::{Amount, Style, UnitSystem};
+pub use read::{accepted, described, read, read_pair, read_si, read_size};
+pub use read_error::ReadError;
 pub use real::Real;
 pub use types::{
     Area, Density, Dimension, Duration, Flow, Head, Intensity, Length, Level, Measure, Power, Pressure, RainDepth,
