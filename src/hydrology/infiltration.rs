@@ -1,0 +1,213 @@
+//! Water soaking into the ground: Green-Ampt, Horton, and the runoff coefficient that follows from either.
+
+use crate::quantity::{Duration, Intensity, Length, RainDepth, Real};
+
+/// Infiltration by Green and Ampt: a sharp wetting front drawn down by suction and gravity.
+///
+/// Values for soil textures: Rawls, Brakensiek and Miller (1983). Their conductivity is not the saturated one of a
+/// soil survey (about half of it).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GreenAmpt {
+    /// Hydraulic conductivity behind the front, zero or above.
+    pub conductivity: Intensity,
+    /// Suction at the front, zero or above.
+    pub suction: Length,
+    /// Room for water: (1 - initial effective saturation) times effective porosity, 0 to 1.
+    pub moisture_deficit: f64,
+}
+
+impl GreenAmpt {
+    /// Suction times moisture deficit.
+    fn storage_suction(&self) -> RainDepth {
+        RainDepth::from_m(self.suction.m() * self.moisture_deficit)
+    }
+    /// Whether its numbers describe a soil.
+    fn is_soil(&self) -> bool {
+        let usable = |value: f64| value.is_finite() && value >= 0.0;
+        usable(self.conductivity.ms()) && usable(self.storage_suction().m())
+    }
+    /// When water begins to stand under steady rain, and the depth soaked in by then: `Fp = K ψΔθ / (i - K)`,
+    /// `tp = Fp / i`.
+    ///
+    /// None where the rain is no stronger than the conductivity, so that nothing ever stands (or a value is not a
+    /// number). Source: Mein and Larson's form, in Chow, Maidment and Mays (1988) section 4.4.
+    pub fn ponding(&self, intensity: Intensity) -> Option<(Duration, RainDepth)> {
+        let (rate, slowest) = (intensity.ms(), self.conductivity.ms());
+        if !(self.is_soil() && intensity.is_finite() && rate > slowest) {
+            return None;
+        }
+        let depth = self.storage_suction() * (slowest / (rate - slowest));
+        depth.is_finite().then(|| (depth / intensity, depth))
+    }
+    /// Depth soaked in after some time of steady rain.
+    ///
+    /// Not a number where an input is not, or a property of the soil is negative.
+    pub fn cumulative(&self, intensity: Intensity, at: Duration) -> RainDepth {
+        let rain = intensity.max(Intensity::ZERO) * at.max(Duration::ZERO);
+        if intensity.ms().is_nan() || at.s().is_nan() || !self.is_soil() {
+            return RainDepth::from_m(f64::NAN);
+        }
+        match self.ponding(intensity) {
+            Some((ponding, soaked)) if at > ponding => {
+                let suction = self.storage_suction();
+                if suction <= RainDepth::ZERO {
+                    return self.conductivity * at;
+                }
+                // time since ponding, counted from when a flooded surface would have taken in as much
+                let scaled = soaked / suction;
+                let depth = suction * front(excess_over_log(scaled) + self.conductivity * (at - ponding) / suction);
+                depth.min(rain)
+            }
+            _ => rain,
+        }
+    }
+    /// Rate of infiltration at the end of a steady burst: the rain's own until water stands, then `K (1 + ψΔθ/F)`.
+    ///
+    /// Not a number where an input is not, or a property of the soil is negative.
+    pub fn capacity(&self, intensity: Intensity, at: Duration) -> Intensity {
+        if intensity.ms().is_nan() || at.s().is_nan() || !self.is_soil() {
+            return Intensity::from_ms(f64::NAN);
+        }
+        match self.ponding(intensity) {
+            Some((ponding, _)) if at > ponding => self.rate_at(self.cumulative(intensity, at)).min(intensity),
+            _ => intensity.max(Intensity::ZERO),
+        }
+    }
+    /// Depth soaked in under a surface flooded from the start: `F - ψΔθ ln(1 + F/ψΔθ) = K t`.
+    pub fn cumulative_ponded(&self, at: Duration) -> RainDepth {
+        let suction = self.storage_suction();
+        let gravity = self.conductivity * at;
+        if suction > RainDepth::ZERO { suction * front(gravity / suction) } else { gravity.max(RainDepth::ZERO) }
+    }
+    /// Rate of infiltration under a flooded surface once a depth has soaked in: `K (1 + ψΔθ/F)`.
+    pub fn rate_at(&self, soaked: RainDepth) -> Intensity {
+        self.conductivity * (1.0 + self.storage_suction() / soaked)
+    }
+}
+
+/// `x - ln(1 + x)` without loss of figures near zero.
+fn excess_over_log(x: f64) -> f64 {
+    if x < 1e-3 {
+        x * x * (1.0 / 2.0 - x * (1.0 / 3.0 - x * (1.0 / 4.0 - x * (1.0 / 5.0 - x / 6.0))))
+    } else {
+        x - libm::log1p(x)
+    }
+}
+
+/// The `x` at which `x - ln(1 + x)` is `time`; nothing for a time of zero or less.
+fn front(time: f64) -> f64 {
+    if time.is_nan() || time == f64::INFINITY {
+        return time;
+    }
+    if time <= 0.0 {
+        return 0.0;
+    }
+    // x - ln(1 + x) >= x²/(2 + 2x), so this starts at or above the root, and Newton's steps on a convex function then
+    // fall towards it without crossing
+    let mut x = time + (time * (time + 2.0)).sqrt();
+    for _ in 0..60 {
+        let next = x - (excess_over_log(x) - time) * (1.0 + x) / x;
+        if !(next < x && next > 0.0) {
+            break;
+        }
+        x = next;
+    }
+    x
+}
+
+/// Infiltration by Horton: a capacity that decays from an initial to an ultimate rate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Horton {
+    /// Capacity of the dry ground.
+    pub initial: Intensity,
+    /// Capacity after long rain.
+    pub ultimate: Intensity,
+    /// Time in which the excess over the ultimate rate falls to 37 %: one over Horton's `k`.
+    pub decay_time: Duration,
+}
+
+impl Horton {
+    /// Capacity after some time of rain that always exceeds it: `fc + (f0 - fc) exp(-kt)`.
+    pub fn rate(&self, at: Duration) -> Intensity {
+        self.ultimate + (self.initial - self.ultimate) * libm::exp(-(at / self.decay_time))
+    }
+    /// Depth soaked in by then: `fc t + (f0 - fc)(1 - exp(-kt))/k`.
+    pub fn cumulative_ponded(&self, at: Duration) -> RainDepth {
+        let decayed = -libm::expm1(-(at / self.decay_time));
+        self.ultimate * at + (self.initial - self.ultimate) * self.decay_time * decayed
+    }
+    /// When water begins to stand under steady rain and the depth soaked in by then, by comparing depths, not rates:
+    /// while the rain is weaker than the capacity, the capacity decays more slowly than its clock says.
+    ///
+    /// None where nothing ever stands, or a value makes no sense.
+    pub fn ponding(&self, intensity: Intensity) -> Option<(Duration, RainDepth)> {
+        let (ponding, soaked, _) = self.compressed(intensity)?;
+        Some((ponding, soaked))
+    }
+    /// Whether its numbers describe a soil.
+    fn is_soil(&self) -> bool {
+        self.initial >= self.ultimate
+            && self.ultimate >= Intensity::ZERO
+            && self.decay_time > Duration::ZERO
+            && self.initial.is_finite()
+            && self.decay_time.is_finite()
+    }
+    /// Ponding time, depth, and the time on the curve's own clock.
+    fn compressed(&self, intensity: Intensity) -> Option<(Duration, RainDepth, Duration)> {
+        if !self.is_soil() || !intensity.is_finite() || intensity <= self.ultimate {
+            return None;
+        }
+        if intensity >= self.initial {
+            return Some((Duration::ZERO, RainDepth::ZERO, Duration::ZERO));
+        }
+        let clock = self.decay_time * libm::log((self.initial - self.ultimate) / (intensity - self.ultimate));
+        let soaked = self.cumulative_ponded(clock);
+        Some((soaked / intensity, soaked, clock))
+    }
+    /// Depth soaked in after some time of steady rain. Not a number where an input is not, or describes no soil.
+    pub fn cumulative(&self, intensity: Intensity, at: Duration) -> RainDepth {
+        if intensity.ms().is_nan() || at.s().is_nan() || !self.is_soil() {
+            return RainDepth::from_m(f64::NAN);
+        }
+        match self.compressed(intensity) {
+            Some((ponding, _, clock)) if at > ponding => self.cumulative_ponded(at - ponding + clock),
+            _ => intensity.max(Intensity::ZERO) * at.max(Duration::ZERO),
+        }
+    }
+    /// Rate of infiltration at the end of a steady burst: the rain's own until water stands, then the capacity.
+    ///
+    /// Not a number where an input is not, or describes no soil.
+    pub fn capacity(&self, intensity: Intensity, at: Duration) -> Intensity {
+        if intensity.ms().is_nan() || at.s().is_nan() || !self.is_soil() {
+            return Intensity::from_ms(f64::NAN);
+        }
+        match self.compressed(intensity) {
+            Some((ponding, _, clock)) if at > ponding => self.rate(at - ponding + clock),
+            _ => intensity.max(Intensity::ZERO),
+        }
+    }
+}
+
+/// A runoff coefficient from what soaks in: `1 - (f + Sd/t) / i`, kept within 0 and 1.
+///
+/// `infiltration` is the rate at the end of the burst, `depression_storage` the depth that the hollows hold, filled
+/// once within the burst. **An upper bound**: the rate at the end is the lowest of the burst, so more soaked in before
+/// it, and water that runs off one patch soaks into the next. Use it beside the coefficient of a published table.
+///
+/// Nothing where there is no rain or no time; not a number where an input is not.
+pub fn coefficient_from_infiltration<N: Real>(
+    infiltration: Intensity<N>,
+    depression_storage: RainDepth<N>,
+    duration: Duration<N>,
+    intensity: Intensity<N>,
+) -> N {
+    let inputs = [infiltration.ms(), depression_storage.m(), duration.s(), intensity.ms()].map(Real::value);
+    if inputs.iter().any(|input| input.is_nan()) {
+        return N::from(f64::NAN);
+    }
+    if duration.s().value() <= 0.0 || intensity.ms().value() <= 0.0 {
+        return N::from(0.0);
+    }
+    let kept = (infiltration + depression_storage / duration) / intensity;
+    (N::from(1.0) - kept).greatest(N::from(0.0)).least(N::from(1.0))
+}

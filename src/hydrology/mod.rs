@@ -1,0 +1,35 @@
+//! How much water the rain brings and how fast: rain of a return period, time of concentration, the rational
+//! method, infiltration and curve numbers. Knows nothing of pipes and pumps.
+
+mod curve_number;
+mod infiltration;
+mod point_file;
+mod rainfall;
+mod rational;
+mod time_of_concentration;
+mod travel_time;
+mod watershed_time;
+
+#[cfg(test)]
+mod tests;
+
+pub use curve_number::{
+    composite_curve_number, connected_impervious_curve_number, initial_abstraction, potential_retention, runoff_depth,
+    unconnected_impervious_curve_number,
+};
+pub use infiltration::{GreenAmpt, Horton, coefficient_from_infiltration};
+pub use point_file::{
+    Kind, PointFile, PointFileError, PointFileProblem, PointFileUnits, PointFileWarning, Series, point_file_text,
+    read_point_file,
+};
+pub use rainfall::{DepthDuration, Rain, RainError, annual_maximum_period, partial_duration_period};
+pub use rational::{
+    Contribution, PeakFlow, adjusted_coefficient, composite_coefficient, frequency_factor, peak_flow, peak_flow_worked,
+};
+pub use time_of_concentration::{
+    Reach, SheetMethod, TimeOfConcentration, TimeWarning, time_of_concentration, time_of_concentration_worked,
+};
+pub use travel_time::{
+    manning_velocity, shallow_velocity, sheet_flow_kinematic, sheet_flow_limit, sheet_flow_nrcs, travel_time,
+};
+pub use watershed_time::{faa, kirpich, nrcs_lag, nrcs_lag_time_of_concentration};
