@@ -174,7 +174,8 @@ impl Reader<'_> {
         if self.setups_broken {
             return None;
         }
-        let setup = match (node.words("setup"), self.setups.as_slice()) {
+        let setups = self.setups.clone();
+        let setup = match (node.words("setup"), setups.as_slice()) {
             (_, []) => {
                 self.say(
                     Problem::error(ProblemKind::RodReading, place, format!("`{path}` is a rod reading, but there is no setup"))

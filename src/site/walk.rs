@@ -6,6 +6,7 @@ use super::suggest::{echo, listed, nearest};
 use super::syntax::Lost;
 use super::tree::{Entry, Node, Place, Value};
 use super::{Assumption, ReadNotUsed};
+use crate::quantity::UnitSystem;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -30,6 +31,8 @@ pub(super) struct Reader<'t> {
     pub(super) setups: Vec<Setup>,
     /// Whether a setup was entered that could not be read.
     pub(super) setups_broken: bool,
+    /// The units that messages and the report use.
+    pub(super) units: UnitSystem,
 }
 
 impl<'t> Reader<'t> {
@@ -45,12 +48,24 @@ impl<'t> Reader<'t> {
             not_used: Vec::new(),
             setups: Vec::new(),
             setups_broken: false,
+            units: UnitSystem::Us,
         }
     }
 
     /// The number of a line, from 1.
     fn line(&self, at: usize) -> usize {
         self.line_starts.partition_point(|start| *start <= at)
+    }
+
+    /// Whether a key that seems to be missing may stand in a line that could not be read.
+    pub(super) fn was_lost(&self, path: &str, key: &str) -> bool {
+        self.lost.iter().any(|lost| lost.hides(path, key))
+    }
+
+    /// Keeps a key that was read and that nothing computes with.
+    pub(super) fn note_not_used(&mut self, key: &str, place: &Place) {
+        let line = self.line(place.start);
+        self.not_used.push(ReadNotUsed { key: key.to_owned(), line });
     }
 
     pub(super) fn say(&mut self, problem: Problem) {
@@ -115,8 +130,7 @@ impl<'t> Reader<'t> {
         let path = joined(&node.path, key.name);
         let read = self.value(&path, key, value);
         if !key.used {
-            let line = self.line(key_place.start);
-            self.not_used.push(ReadNotUsed { key: path, line });
+            self.note_not_used(&path, &key_place);
         }
         node.entries.push(Entry { key, key_place, place: value.span(), value: read });
     }
@@ -166,7 +180,7 @@ impl<'t> Reader<'t> {
 
     fn missing(&mut self, node: &Node, keys: &'static [Key]) {
         for key in keys.iter().filter(|key| key.required && !node.has(key.name)) {
-            if self.lost.iter().any(|lost| lost.hides(&node.path, key.name)) {
+            if self.was_lost(&node.path, key.name) {
                 continue;
             }
             let (what, help) = match (key.kind, node.path.is_empty()) {

@@ -1,0 +1,3 @@
+//! Rendering: results in, text out. Computes nothing.
+
+pub mod problems;
