@@ -1,0 +1,200 @@
+//! Limits of practice, the derating of PVC, the sizes of basins.
+
+use super::text::{Record, Row, load};
+use crate::quantity::{Duration, Length, Temperature, Velocity};
+use std::sync::OnceLock;
+
+/// What a design is held to where its owner sets no limit. Shares are ratios.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DefaultLimits {
+    /// Least velocity in the discharge line, to carry grit.
+    pub least_velocity: Row<Velocity>,
+    /// Greatest velocity in the discharge line.
+    pub greatest_velocity: Row<Velocity>,
+    /// Shortest run of the pump.
+    pub least_run: Row<Duration>,
+    /// The run of the pump to aim for.
+    pub wished_run: Row<Duration>,
+    /// Most starts in an hour where the pump gives no limit of its own.
+    pub most_starts_per_hour: Row<f64>,
+    /// Largest share of the duty flow that the relief hole may leak.
+    pub greatest_leak: Row<f64>,
+    /// Largest share of the head at duty for friction and fittings.
+    pub greatest_loss_share: Row<f64>,
+    /// Shut-off head over static head, as a share of the static head.
+    pub shut_off_margin: Row<f64>,
+    /// The share of its head that a worn pump has lost.
+    pub wear: Row<f64>,
+}
+
+/// The built-in limits.
+pub fn default_limits() -> &'static DefaultLimits {
+    static LIMITS: OnceLock<DefaultLimits> = OnceLock::new();
+    LIMITS.get_or_init(|| {
+        let all = load(LIMITS_TABLE, Named::read);
+        let velocity = |name| pick(&all, name, "ft/s").with(Velocity::from_fts);
+        let time = |name| pick(&all, name, "s").with(Duration::from_s);
+        let share = |name| pick(&all, name, "%").with(|percent| percent / 100.0);
+        DefaultLimits {
+            least_velocity: velocity("least velocity"),
+            greatest_velocity: velocity("greatest velocity"),
+            least_run: time("least run"),
+            wished_run: time("wished run"),
+            most_starts_per_hour: pick(&all, "most starts", "1/h"),
+            greatest_leak: share("greatest leak"),
+            greatest_loss_share: share("greatest loss share"),
+            shut_off_margin: share("shut-off margin"),
+            wear: share("wear"),
+        }
+    })
+}
+
+/// The share of its rating that PVC pipe keeps at a temperature, 1 at 73 F and below, in straight lines between the
+/// entries of the table; nothing above 140 F, where it must not be used, and for what is no number.
+///
+/// Source: Machinery's Handbook, 31st ed. (2020), p. 2770, Table 14.
+pub fn pvc_derating(temperature: Temperature) -> Option<Row<f64>> {
+    static ALL: OnceLock<Vec<(f64, Row<f64>)>> = OnceLock::new();
+    let all = ALL.get_or_init(|| {
+        load(include_str!("data/pvc-derating.csv"), |record| {
+            Some((record.number("temperature (F)")?, record.row(record.number("factor")?)?))
+        })
+    });
+    // Told apart before the unit is changed: 140 F must not fall out of the table by a rounding.
+    let at = temperature.fahrenheit();
+    let (first, first_row) = all.first()?;
+    if at <= *first {
+        return Some(*first_row);
+    }
+    let (last, last_row) = all.last()?;
+    if (at - last).abs() < 1e-9 {
+        return Some(*last_row);
+    }
+    all.iter().zip(all.iter().skip(1)).find(|((low, _), (high, _))| (*low..=*high).contains(&at)).map(
+        |((low, below), (high, above))| {
+            let along = (at - low) / (high - low);
+            Row { value: below.value + along * (above.value - below.value), ..*below }
+        },
+    )
+}
+
+/// A size of basin met in the trade or in codes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BasinSize {
+    /// Inside diameter.
+    pub diameter: Length,
+    /// Depth.
+    pub depth: Length,
+    /// What it is used for.
+    pub used_for: &'static str,
+    /// How far it is to be trusted.
+    pub status: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// The sizes of basin, by increasing diameter and depth.
+pub fn basin_sizes() -> &'static [BasinSize] {
+    static ALL: OnceLock<Vec<BasinSize>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        load(include_str!("data/basins.csv"), |record| {
+            Some(BasinSize {
+                diameter: Length::from_inch(record.number("diameter (in)")?),
+                depth: Length::from_inch(record.number("depth (in)")?),
+                used_for: record.text("use")?,
+                status: record.status()?,
+                source: record.source()?,
+            })
+        })
+    })
+}
+
+const LIMITS_TABLE: &str = include_str!("data/limits.csv");
+
+#[derive(Debug)]
+struct Named {
+    name: &'static str,
+    unit: &'static str,
+    row: Row<f64>,
+}
+
+impl Named {
+    fn read(record: &Record<'_>) -> Option<Self> {
+        Some(Self {
+            name: record.text("limit")?,
+            unit: record.text("unit")?,
+            row: record.row(record.number("value")?)?,
+        })
+    }
+}
+
+/// The limit of a name in a unit. The table has every one asked for, which its test holds it to.
+fn pick(all: &[Named], name: &str, unit: &str) -> Row<f64> {
+    all.iter()
+        .find(|limit| limit.name == name && limit.unit == unit)
+        .map_or(Row { value: f64::NAN, status: "", source: "" }, |limit| limit.row)
+}
+
+impl Row<f64> {
+    fn with<T>(self, unit: impl Fn(f64) -> T) -> Row<T> {
+        Row { value: unit(self.value), status: self.status, source: self.source }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn every_limit_is_in_the_table() {
+        // Common practice, no source, but for the two that name a publication beside it.
+        let limits = default_limits();
+        assert_relative_eq!(limits.least_velocity.value.fts(), 2.0, max_relative = 1e-12);
+        assert_relative_eq!(limits.greatest_velocity.value.fts(), 8.0, max_relative = 1e-12);
+        assert_relative_eq!(limits.least_run.value.s(), 30.0);
+        assert_relative_eq!(limits.wished_run.value.s(), 60.0);
+        assert_relative_eq!(limits.most_starts_per_hour.value, 10.0);
+        assert_relative_eq!(limits.greatest_leak.value, 0.05);
+        assert_relative_eq!(limits.greatest_loss_share.value, 0.5);
+        assert_relative_eq!(limits.shut_off_margin.value, 0.1);
+        assert_relative_eq!(limits.wear.value, 0.1);
+        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 9);
+        assert!(limits.least_velocity.source.starts_with("common practice, no source"));
+    }
+
+    #[test]
+    fn pvc_is_derated_as_published() {
+        // Machinery's Handbook, 31st ed., p. 2770, Table 14.
+        for (fahrenheit, factor) in [
+            (40.0, 1.0),
+            (73.0, 1.0),
+            (80.0, 0.88),
+            (90.0, 0.75),
+            (100.0, 0.62),
+            (110.0, 0.50),
+            (120.0, 0.40),
+            (130.0, 0.30),
+            (140.0, 0.22),
+        ] {
+            let at = Temperature::from_fahrenheit(fahrenheit);
+            assert_relative_eq!(pvc_derating(at).unwrap().value, factor, epsilon = 1e-9);
+        }
+        // 1-1/2 in schedule 40, 330 psi, at 95 F in a straight line between 90 and 100 F: 226.05 psi.
+        let at = pvc_derating(Temperature::from_fahrenheit(95.0)).unwrap();
+        assert_relative_eq!(330.0 * at.value, 226.05, epsilon = 0.05);
+        assert_eq!(pvc_derating(Temperature::from_fahrenheit(141.0)), None);
+        assert_eq!(pvc_derating(Temperature::from_celsius(f64::NAN)), None);
+        assert_eq!(pvc_derating(Temperature::from_celsius(f64::INFINITY)), None);
+    }
+
+    #[test]
+    fn basins_begin_with_the_least_that_the_codes_allow() {
+        // International Residential Code 2021 P3303.1.2: 18 in by 24 in.
+        assert_eq!(basin_sizes().len(), 15);
+        let least = basin_sizes().iter().find(|basin| basin.status == "found").unwrap();
+        assert_relative_eq!(least.diameter.inch(), 18.0);
+        assert_relative_eq!(least.depth.inch(), 24.0);
+        assert!(basin_sizes().iter().all(|basin| !basin.source.is_empty() && !basin.used_for.is_empty()));
+    }
+}

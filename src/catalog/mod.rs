@@ -1,0 +1,35 @@
+//! Built-in tables: pipes, fittings, surfaces, soils, limits.
+//!
+//! Each table is a file in `data/`, embedded in the program, with one unit a column. Its last two columns say
+//! how far a row is to be trusted (`status`) and the publication it comes from (`source`, a key of
+//! `data/sources.csv` or plain text). A table is read once, when something of it is first asked for.
+//!
+//! The status of a row is one of [`FOUND`], [`FROM_MEMORY`], [`DERIVED`] and [`COMMON_PRACTICE`]. Where the parts
+//! of a row differ, it is the least of them, and the source says more.
+//!
+//! Names are looked up leniently: case, punctuation, the order of words and a plural do not matter, and a few
+//! trade names stand beside each name of the tables.
+
+mod fittings;
+mod limits;
+mod names;
+mod pipes;
+mod size;
+mod soils;
+mod surfaces;
+mod tables;
+mod text;
+
+pub use fittings::{
+    FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet, outlet_kinds,
+};
+pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pvc_derating};
+pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes};
+pub use size::nominal_as_length;
+pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
+pub use surfaces::{
+    CoefficientEntry, runoff_coefficient, shallow_coefficient, shallow_surfaces, sheet_roughness, sheet_surfaces,
+    surfaces,
+};
+pub use tables::{Table, tables};
+pub use text::{COMMON_PRACTICE, DERIVED, FOUND, FROM_MEMORY, Row};

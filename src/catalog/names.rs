@@ -1,0 +1,105 @@
+//! Matching what a user calls a thing to what a table calls it.
+
+use super::text::Record;
+
+/// The name under `heading` with the other names of the row.
+#[derive(Debug)]
+pub(super) struct Names {
+    pub(super) name: &'static str,
+    keys: Vec<String>,
+}
+
+impl Names {
+    /// From the cell under `heading` and the cell `also called`, whose names stand between bars.
+    pub(super) fn of(record: &Record<'_>, heading: &str) -> Option<Self> {
+        let name = record.text(heading)?;
+        let others = record.cell("also called")?.split('|').map(key).filter(|key| !key.is_empty());
+        Some(Self { name, keys: std::iter::once(key(name)).chain(others).collect() })
+    }
+
+    /// Whether a key made with [`key`] is one of the names.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.keys.iter().any(|known| known == key)
+    }
+
+    /// How alike a key and the most alike of the names are, 0 to 1.
+    pub(super) fn likeness(&self, key: &str) -> f64 {
+        self.keys.iter().map(|known| strsim::normalized_damerau_levenshtein(known, key)).fold(0.0, f64::max)
+    }
+}
+
+/// A name without case, punctuation, order of words, plurals and usual abbreviations: `Sch. 40 PVC` and
+/// `PVC schedule 40` have the same key.
+pub(super) fn key(name: &str) -> String {
+    let mut words: Vec<String> = Vec::new();
+    let mut word = String::new();
+    for c in name.chars().flat_map(char::to_lowercase) {
+        // A word also ends between letters and digits: `sdr35`.
+        let joins = word.chars().next_back().is_none_or(|last| last.is_ascii_digit() == c.is_ascii_digit());
+        if !c.is_alphanumeric() || !joins {
+            keep(&mut words, &word);
+            word.clear();
+        }
+        if c.is_alphanumeric() {
+            word.push(c);
+        }
+    }
+    keep(&mut words, &word);
+    words.sort_unstable();
+    words.dedup();
+    words.join(" ")
+}
+
+/// Adds a word in its usual form.
+fn keep(words: &mut Vec<String>, word: &str) {
+    let singular = word.strip_suffix('s').filter(|stem| stem.len() > 2 && !stem.ends_with('s')).unwrap_or(word);
+    match singular {
+        "" | "deg" | "degree" | "the" | "of" => {}
+        "sch" | "sched" | "schd" => words.push("schedule".to_owned()),
+        "ell" | "elb" | "el" => words.push("elbow".to_owned()),
+        "perf" => words.push("perforated".to_owned()),
+        "upvc" => words.extend(["pvc".to_owned(), "u".to_owned()]),
+        other => words.push(other.to_owned()),
+    }
+}
+
+/// The longest name worth comparing with the tables' for likeness.
+const LONGEST: usize = 80;
+/// How alike two names must be for one to be offered for the other.
+const LIKE_ENOUGH: f64 = 0.6;
+
+/// The name most like a key, where one is like enough.
+pub(super) fn nearest<'names>(key: &str, all: impl Iterator<Item = &'names Names>) -> Option<&'static str> {
+    if key.len() > LONGEST {
+        return None;
+    }
+    all.map(|names| (names.likeness(key), names.name))
+        .filter(|(likeness, _)| *likeness >= LIKE_ENOUGH)
+        .reduce(|best, next| if next.0 > best.0 { next } else { best })
+        .map(|(_, name)| name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_forgets_what_does_not_matter() {
+        for same in ["PVC schedule 40", "schedule 40 PVC", "PVC sch 40", "PVC Sch. 40", "pvc  SCH40", "PVC, Sched. 40"]
+        {
+            assert_eq!(key(same), "40 pvc schedule", "{same}");
+        }
+        assert_eq!(key("SDR-35"), key("sdr 35"));
+        assert_eq!(key("90° ells"), key("elbow 90"));
+        assert_eq!(key("uPVC sewer"), key("PVC-U sewer"));
+        assert_eq!(key("dense grass"), "dense grass");
+        assert_eq!(key("  "), "");
+    }
+
+    #[test]
+    fn a_key_keeps_what_matters() {
+        assert_ne!(key("PVC SDR 21"), key("PVC-U SDR 21"));
+        assert_ne!(key("PVC schedule 40"), key("PVC schedule 80"));
+        assert_ne!(key("elbow 90"), key("elbow 45"));
+    }
+}

@@ -1,0 +1,213 @@
+//! Pipes by material and size.
+
+use super::names::{Names, key, nearest};
+use super::size::same_size;
+use super::text::{Record, load};
+use crate::hydraulics::{Pipe, PipeUse};
+use crate::quantity::{Length, Pressure};
+use std::sync::OnceLock;
+
+/// A pipe of the table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PipeEntry {
+    /// The pipe. Its bore is the one with the least wall that the standard allows.
+    pub pipe: Pipe,
+    /// The standard it is made to.
+    pub standard: &'static str,
+    /// How far its dimensions and rating are to be trusted.
+    pub status: &'static str,
+    /// Where its dimensions and rating come from.
+    pub source: &'static str,
+    /// How far its friction coefficients are to be trusted.
+    pub friction_status: &'static str,
+    /// Where its Hazen-Williams C and its roughness come from.
+    pub friction_source: &'static str,
+    /// Where its Manning n comes from.
+    pub manning_source: &'static str,
+}
+
+/// Why a pipe is not in the table.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PipeLookup {
+    /// No material has this name.
+    #[error("no such pipe material in the table{}", .nearest.map(|name| format!("; perhaps `{name}`")).unwrap_or_default())]
+    UnknownMaterial {
+        /// The name most like it, where one is like enough.
+        nearest: Option<&'static str>,
+    },
+    /// The material is there, but not in this size.
+    #[error("no such size of {material} in the table; it has {}", .sizes.join(", "))]
+    SizeNotMade {
+        /// The name of the material in the table.
+        material: &'static str,
+        /// The sizes of it that the table has, by increasing bore.
+        sizes: Vec<&'static str>,
+    },
+}
+
+/// The pipe of a material and a size.
+///
+/// The material may be called by a trade name (`schedule 40 PVC`, `Sch. 40 PVC`, `SDR 35`); the size is its label,
+/// `1-1/2 in` or `63 mm`.
+///
+/// # Errors
+///
+/// [`PipeLookup::UnknownMaterial`] with the name most like it, or [`PipeLookup::SizeNotMade`] with the sizes of it.
+pub fn pipe(material: &str, size: &str) -> Result<&'static PipeEntry, PipeLookup> {
+    let material = known_material(material)?;
+    made_of(material).find(|entry| same_size(&entry.pipe.size, size)).ok_or_else(|| PipeLookup::SizeNotMade {
+        material: material.names.name,
+        sizes: made_of(material).map(|entry| entry.pipe.size.as_str()).collect(),
+    })
+}
+
+/// The names of the materials, pressure pipe first.
+pub fn pipe_materials() -> Vec<&'static str> {
+    materials().iter().map(|material| material.names.name).collect()
+}
+
+/// The sizes that the table has of a material, by increasing bore; empty for a material that it has not.
+pub fn pipe_sizes(material: &str) -> Vec<&'static str> {
+    known_material(material)
+        .map(|material| made_of(material).map(|entry| entry.pipe.size.as_str()).collect())
+        .unwrap_or_default()
+}
+
+/// The next smaller and the next larger pipe of the same material, by bore.
+pub fn neighbours(pipe: &Pipe) -> (Option<&'static PipeEntry>, Option<&'static PipeEntry>) {
+    let Ok(material) = known_material(&pipe.material) else { return (None, None) };
+    let others = || made_of(material).filter(|entry| !same_size(&entry.pipe.size, &pipe.size));
+    (others().filter(|entry| entry.pipe.bore < pipe.bore).last(), others().find(|entry| entry.pipe.bore > pipe.bore))
+}
+
+/// What the pipes of one material have in common.
+#[derive(Debug)]
+struct Material {
+    names: Names,
+    standard: &'static str,
+    made_for: PipeUse,
+    hazen_williams_c: f64,
+    roughness: Length,
+    manning_n: f64,
+    status: &'static str,
+    source: &'static str,
+    manning_source: &'static str,
+}
+
+impl Material {
+    fn read(record: &Record<'_>, conduits: &[Conduit]) -> Option<Self> {
+        let conduit = record.text("Manning conduit")?;
+        let conduit = conduits.iter().find(|known| known.name == conduit)?;
+        Some(Self {
+            names: Names::of(record, "material")?,
+            standard: record.text("standard")?,
+            made_for: match record.text("made for")? {
+                "pressure" => PipeUse::Pressure,
+                "drain" => PipeUse::Drain,
+                _ => return None,
+            },
+            hazen_williams_c: record.number("Hazen-Williams C")?,
+            roughness: Length::from_mm(record.number("roughness (mm)")?),
+            manning_n: conduit.n,
+            status: record.status()?,
+            source: record.source()?,
+            manning_source: conduit.source,
+        })
+    }
+}
+
+#[derive(Debug)]
+struct Conduit {
+    name: &'static str,
+    n: f64,
+    source: &'static str,
+}
+
+fn materials() -> &'static [Material] {
+    static MATERIALS: OnceLock<Vec<Material>> = OnceLock::new();
+    MATERIALS.get_or_init(|| {
+        let conduits = load(include_str!("data/manning-n.csv"), |record| {
+            Some(Conduit { name: record.text("conduit")?, n: record.number("taken")?, source: record.source()? })
+        });
+        load(include_str!("data/pipe-materials.csv"), |record| Material::read(record, &conduits))
+    })
+}
+
+fn known_material(name: &str) -> Result<&'static Material, PipeLookup> {
+    let key = key(name);
+    materials().iter().find(|material| material.names.has(&key)).ok_or_else(|| PipeLookup::UnknownMaterial {
+        nearest: nearest(&key, materials().iter().map(|material| &material.names)),
+    })
+}
+
+/// The pipes of a material, by increasing bore as the table has them.
+fn made_of(material: &'static Material) -> impl Iterator<Item = &'static PipeEntry> {
+    entries().iter().filter(|entry| entry.pipe.material == material.names.name)
+}
+
+fn entries() -> &'static [PipeEntry] {
+    static ENTRIES: OnceLock<Vec<PipeEntry>> = OnceLock::new();
+    ENTRIES.get_or_init(|| {
+        let mut all = load(include_str!("data/pipes.csv"), |record| entry(record, &US));
+        all.extend(load(include_str!("data/pipes-metric.csv"), |record| entry(record, &METRIC)));
+        all
+    })
+}
+
+/// The headings and units of one of the two tables of pipes.
+struct Units {
+    outside_diameter: &'static str,
+    bore: &'static str,
+    average_bore: &'static str,
+    length: fn(f64) -> Length,
+    rating: &'static str,
+    pressure: fn(f64) -> Pressure,
+}
+
+const US: Units = Units {
+    outside_diameter: "outside diameter (in)",
+    bore: "bore (in)",
+    average_bore: "average bore (in)",
+    length: Length::from_inch,
+    rating: "rating at 73 F (psi)",
+    pressure: Pressure::from_psi,
+};
+
+/// The metric standards rate at 20 C, which is 68 F; the little that 73 F takes off is less than the rounding of
+/// ratings.
+const METRIC: Units = Units {
+    outside_diameter: "outside diameter (mm)",
+    bore: "bore (mm)",
+    average_bore: "average bore (mm)",
+    length: Length::from_mm,
+    rating: "rating at 20 C (bar)",
+    pressure: Pressure::from_bar,
+};
+
+fn entry(record: &Record<'_>, units: &Units) -> Option<PipeEntry> {
+    let name = record.text("material")?;
+    let material = materials().iter().find(|material| material.names.name == name)?;
+    Some(PipeEntry {
+        pipe: Pipe {
+            material: name.to_owned(),
+            size: record.text("size")?.to_owned(),
+            outside_diameter: (units.length)(record.number(units.outside_diameter)?),
+            bore: (units.length)(record.number(units.bore)?),
+            average_bore: record.optional_number(units.average_bore).ok()?.map(units.length),
+            rating: record.optional_number(units.rating).ok()?.map(units.pressure),
+            hazen_williams_c: material.hazen_williams_c,
+            roughness: material.roughness,
+            manning_n: material.manning_n,
+            made_for: material.made_for,
+        },
+        standard: material.standard,
+        status: record.status()?,
+        source: record.source()?,
+        friction_status: material.status,
+        friction_source: material.source,
+        manning_source: material.manning_source,
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,158 @@
+//! Reading the embedded tables.
+
+use std::sync::OnceLock;
+
+/// The status of a row that was read in its publication, or in a reproduction of it.
+pub const FOUND: &str = "found";
+/// The status of a row that is recalled and checked by arithmetic at most.
+pub const FROM_MEMORY: &str = "from memory";
+/// The status of a row computed from others; its source says how.
+pub const DERIVED: &str = "derived";
+/// The status of a row that the trade goes by and no publication is known for.
+pub const COMMON_PRACTICE: &str = "common practice";
+
+/// A value of a table, with how far it is to be trusted and where it comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Row<T> {
+    /// The value.
+    pub value: T,
+    /// [`FOUND`], [`FROM_MEMORY`], [`DERIVED`] or [`COMMON_PRACTICE`].
+    pub status: &'static str,
+    /// The publication, in words.
+    pub source: &'static str,
+}
+
+/// A table as text: its headings and its rows of cells.
+#[derive(Debug)]
+pub(super) struct Sheet {
+    pub(super) columns: Vec<&'static str>,
+    pub(super) rows: Vec<Vec<&'static str>>,
+}
+
+impl Sheet {
+    /// Splits comma-separated text. A cell may stand in double quotes; it may not contain one.
+    pub(super) fn read(text: &'static str) -> Self {
+        let mut lines = text.lines().filter(|line| !line.trim().is_empty()).map(cells);
+        Self { columns: lines.next().unwrap_or_default(), rows: lines.collect() }
+    }
+
+    /// The rows, with their cells by heading.
+    fn records(&self) -> impl Iterator<Item = Record<'_>> {
+        self.rows.iter().map(|cells| Record { columns: &self.columns, cells })
+    }
+}
+
+fn cells(line: &'static str) -> Vec<&'static str> {
+    let mut cells = Vec::new();
+    let mut rest = line;
+    loop {
+        let (cell, after) = match rest.strip_prefix('"').and_then(|quoted| quoted.split_once('"')) {
+            Some((cell, after)) => (cell, after.strip_prefix(',')),
+            None => match rest.split_once(',') {
+                Some((cell, after)) => (cell, Some(after)),
+                None => (rest, None),
+            },
+        };
+        cells.push(cell);
+        match after {
+            Some(after) => rest = after,
+            None => return cells,
+        }
+    }
+}
+
+/// A cell holds something else than the number it should.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Malformed;
+
+/// One row of a [`Sheet`].
+pub(super) struct Record<'sheet> {
+    columns: &'sheet [&'static str],
+    cells: &'sheet [&'static str],
+}
+
+impl Record<'_> {
+    /// The cell under a heading, perhaps empty; nothing where the row or the heading is missing.
+    pub(super) fn cell(&self, heading: &str) -> Option<&'static str> {
+        let at = self.columns.iter().position(|column| *column == heading)?;
+        self.cells.get(at).copied()
+    }
+
+    /// The cell under a heading, where it says something.
+    pub(super) fn text(&self, heading: &str) -> Option<&'static str> {
+        self.cell(heading).filter(|cell| !cell.is_empty())
+    }
+
+    /// The number under a heading.
+    pub(super) fn number(&self, heading: &str) -> Option<f64> {
+        self.text(heading)?.parse().ok().filter(|number: &f64| number.is_finite())
+    }
+
+    /// The number under a heading that may be left empty.
+    pub(super) fn optional_number(&self, heading: &str) -> Result<Option<f64>, Malformed> {
+        match self.cell(heading) {
+            Some("") => Ok(None),
+            _ => self.number(heading).map(Some).ok_or(Malformed),
+        }
+    }
+
+    /// The status of the row.
+    pub(super) fn status(&self) -> Option<&'static str> {
+        self.text("status")
+    }
+
+    /// The source of the row, in words.
+    pub(super) fn source(&self) -> Option<&'static str> {
+        self.text("source").map(source)
+    }
+
+    /// A value with the row's status and source.
+    pub(super) fn row<T>(&self, value: T) -> Option<Row<T>> {
+        Some(Row { value, status: self.status()?, source: self.source()? })
+    }
+}
+
+/// Reads every row of a table. A row that does not fit is left out, which the tests of each table rule out.
+pub(super) fn load<T>(text: &'static str, entry: impl Fn(&Record<'_>) -> Option<T>) -> Vec<T> {
+    Sheet::read(text).records().filter_map(|record| entry(&record)).collect()
+}
+
+/// The text of a source by its key; a text that is no key stands for itself.
+pub(super) fn source(key: &'static str) -> &'static str {
+    static SOURCES: OnceLock<Vec<(&'static str, &'static str)>> = OnceLock::new();
+    SOURCES
+        .get_or_init(|| {
+            load(include_str!("data/sources.csv"), |record| Some((record.text("key")?, record.text("source")?)))
+        })
+        .iter()
+        .find(|(known, _)| *known == key)
+        .map_or(key, |(_, text)| text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_are_split_at_commas_outside_quotes() {
+        assert_eq!(cells("a,\"b, c\",,d"), ["a", "b, c", "", "d"]);
+        assert_eq!(cells("a,"), ["a", ""]);
+        assert_eq!(cells(""), [""]);
+        assert_eq!(cells("\"open,b"), ["\"open", "b"]);
+    }
+
+    #[test]
+    fn a_row_that_does_not_fit_is_left_out() {
+        let numbers = load("n,status,source\n1,found,x\nmuch,found,x\n\n2", |record| {
+            record.number("n").and_then(|n| record.row(n))
+        });
+        assert_eq!(numbers, [Row { value: 1.0, status: FOUND, source: "x" }]);
+        assert!(load("", |record| record.number("n")).is_empty());
+    }
+
+    #[test]
+    fn an_empty_number_is_not_a_wrong_one() {
+        let read = load("n\n\"\"\nmuch\nNaN\n7", |record| Some(record.optional_number("n")));
+        assert_eq!(read, [Ok(None), Err(Malformed), Err(Malformed), Ok(Some(7.0))]);
+    }
+}
