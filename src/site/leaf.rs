@@ -20,7 +20,7 @@ impl Reader<'_> {
             Kind::Count => self.count(path, key, value).map(Value::Number),
             Kind::Ratio => self.ratio(path, key, value).map(Value::Number),
             Kind::Number | Kind::Money => self.number(path, key, value).map(Value::Number),
-            Kind::Flag => self.flag(path, key, value).map(Value::Flag),
+            Kind::Flag => self.flag(path, key, value),
             Kind::Text => self.words(path, key, value).map(Value::Words),
             Kind::Name | Kind::Reference(_) => self.name(path, key, value).map(Value::Words),
             Kind::Choice(words) => self.choice(path, key, words, value).map(Value::Words),
@@ -133,6 +133,12 @@ impl Reader<'_> {
         if !(least <= si && si <= most) {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
+            // 50 for a share is 50 %
+            let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
+                format!("write `{}`, or `\"{si} %\"`", si / 100.0)
+            } else {
+                format!("{} to {} is read ({})", range.least, range.most, range.why)
+            };
             self.say(
                 Problem::error(
                     ProblemKind::OutOfRange,
@@ -140,7 +146,7 @@ impl Reader<'_> {
                     format!("`{path}` is {shown}, which is {than} {limit}: it cannot be meant"),
                 )
                 .label(format!("{than} {limit}"))
-                .help(format!("{} to {} is read ({})", range.least, range.most, range.why)),
+                .help(help),
             );
             return false;
         }
@@ -282,9 +288,9 @@ impl Reader<'_> {
         None
     }
 
-    fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<bool> {
-        if let DeValue::Boolean(flag) = value.get_ref() {
-            return Some(*flag);
+    fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        if let DeValue::Boolean(_) = value.get_ref() {
+            return Some(Value::Checked);
         }
         self.wrong_type(path, key, value);
         None

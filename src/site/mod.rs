@@ -5,6 +5,7 @@
 //! every [key](keys); the tree becomes the [`Site`], with what is left out looked up or chosen; and what is said in
 //! one place is checked against what is said in another.
 
+mod brackets;
 mod build;
 mod checks;
 mod foreign;

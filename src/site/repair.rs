@@ -25,6 +25,7 @@ pub(super) const SLIPS: &[Slip] = &[
         label: "an inch mark inside quotes",
         repair: feet_and_inches,
     },
+    Slip { message: "a table begins with its name in brackets", label: "a table", repair: bracket_header },
     Slip { message: "this header is not closed", label: "a bracket is missing", repair: close_header },
     Slip {
         message: "a name with a space or a point in it needs quotes in a header",
@@ -36,6 +37,7 @@ pub(super) const SLIPS: &[Slip] = &[
     Slip { message: "a key with a space in it needs quotes", label: "without quotes", repair: quote_key },
     Slip { message: "true and false are written in small letters", label: "write `true` or `false`", repair: flag },
     Slip { message: "a value that is not a bare number needs quotes", label: "without quotes", repair: quote_values },
+    Slip { message: "a comma is missing between two values", label: "no comma", repair: commas },
     Slip { message: "the quotes are not closed", label: "a quote is missing", repair: close_quote },
 ];
 
@@ -114,6 +116,57 @@ fn header(line: &str) -> Option<(&str, &str)> {
     let name = inside.get(..end)?.trim();
     // a line of a list of lists is no header
     (!name.is_empty() && !name.contains([',', '{', '=']) && !name.starts_with('"')).then_some((open, name))
+}
+
+/// `basin:` or `basin =` alone on a line.
+fn bracket_header(line: &str) -> Option<String> {
+    let body = code(line).trim();
+    let name = body.trim_end_matches([':', '=']).trim();
+    let key = keys::SITE.iter().find(|key| key.name == name)?;
+    key.keys()?;
+    let list = matches!(key.kind, keys::Kind::Tables(_));
+    Some(if list { format!("[[{name}]]{}", ending(line)) } else { format!("[{name}]{}", ending(line)) })
+}
+
+/// Puts a comma between brackets, or between texts in a list, that follow one another.
+fn commas(line: &str) -> Option<String> {
+    let mut written = String::with_capacity(line.len() + 4);
+    let mut depth = 0_usize;
+    // the sign that a value ended with, and how much was written then
+    let mut ended: Option<usize> = None;
+    let mut rest = line;
+    while let Some(letter) = rest.chars().next() {
+        if letter == '#' {
+            break;
+        }
+        let starts = matches!(letter, '[' | '{' | '"') && depth > 0;
+        if starts && let Some(at) = ended {
+            written.insert(at, ',');
+        }
+        match letter {
+            '"' | '\'' => {
+                let end = quoted_end(rest, letter);
+                written.push_str(rest.get(..end)?);
+                rest = rest.get(end..)?;
+                ended = Some(written.len());
+                continue;
+            }
+            '[' | '{' => {
+                depth += 1;
+                ended = None;
+            }
+            ']' | '}' => {
+                depth = depth.saturating_sub(1);
+                ended = Some(written.len() + 1);
+            }
+            _ if letter.is_whitespace() => {}
+            _ => ended = None,
+        }
+        written.push(letter);
+        rest = rest.get(letter.len_utf8()..)?;
+    }
+    written.push_str(rest);
+    Some(written)
 }
 
 fn close_header(line: &str) -> Option<String> {
@@ -271,7 +324,7 @@ fn is_scalar(bare: &str) -> bool {
     matches!(bare, "true" | "false") || bare.replace('_', "").parse::<f64>().is_ok()
 }
 
-fn starts_with_key(line: &str) -> bool {
+pub(super) fn starts_with_key(line: &str) -> bool {
     let body = line.trim_start();
     let end = body.find(['=', '[', '{', ',', '#']).unwrap_or(body.len());
     body.get(end..).is_some_and(|rest| rest.starts_with('=')) && end > 0
@@ -309,4 +362,16 @@ pub(super) fn code(line: &str) -> &str {
 fn ending(line: &str) -> &str {
     let body = line.trim_end_matches(['\r', '\n']);
     line.get(body.len()..).unwrap_or("")
+}
+
+/// The name in a header line, dotted, without quotes' sake.
+pub(super) fn header_name(line: &str) -> Option<String> {
+    let body = code(line).trim();
+    let inside = body
+        .strip_prefix("[[")
+        .and_then(|rest| rest.strip_suffix("]]"))
+        .or_else(|| body.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')))?;
+    let inside = inside.trim();
+    let good = !inside.is_empty() && !inside.contains(['[', ']', ',', '{', '=']) && !inside.starts_with('"');
+    good.then(|| inside.to_owned())
 }

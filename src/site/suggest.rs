@@ -2,6 +2,8 @@
 
 /// Words longer than this are not compared.
 const LONGEST: usize = 60;
+/// More words than this are not compared.
+const MOST_WORDS: usize = 300;
 
 /// The nearest of some words, if one is near enough to be meant.
 pub(super) fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
@@ -11,7 +13,7 @@ pub(super) fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>)
     let plain = simple(typed);
     let allowed = (plain.chars().count() / 3).clamp(1, 3);
     let mut best: Option<(usize, &str)> = None;
-    for word in words {
+    for word in words.into_iter().take(MOST_WORDS) {
         if word.chars().count() > LONGEST {
             continue;
         }

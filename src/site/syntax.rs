@@ -3,7 +3,8 @@
 
 use super::keys::{self, Kind};
 use super::problem::{Problem, ProblemKind};
-use super::repair::{code, repairs};
+use super::brackets::closed;
+use super::repair::{code, header_name, repairs};
 use super::suggest::echo;
 use super::tree::Place;
 use std::ops::Range;
@@ -27,6 +28,9 @@ impl Lost {
     /// Whether a key that seems to be missing may be the one that was lost.
     pub(super) fn hides(&self, path: &str, key: &str) -> bool {
         let Some(lost) = &self.path else { return true };
+        if path.is_empty() && self.key.as_deref() == Some(key) {
+            return true;
+        }
         let inside = path.is_empty() || lost.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
         match &self.key {
             Some(name) if lost == path => name == key || name.starts_with(key),
@@ -45,6 +49,8 @@ pub(super) struct Parsed {
     /// What could not be read.
     pub(super) lost: Vec<Lost>,
     lines: Vec<Line>,
+    /// Where each line begins in the text as mended.
+    starts: Vec<usize>,
 }
 
 struct Line {
@@ -56,7 +62,7 @@ struct Line {
 impl Parsed {
     /// Reads a text, putting right what can be.
     pub(super) fn of(text: &str) -> Self {
-        let mut parsed = Self { text: text.to_owned(), problems: Vec::new(), lost: Vec::new(), lines: Vec::new() };
+        let mut parsed = Self { text: text.to_owned(), problems: Vec::new(), lost: Vec::new(), lines: Vec::new(), starts: Vec::new() };
         let mut read = 0;
         let mut last_lost: Option<usize> = None;
         loop {
@@ -79,7 +85,11 @@ impl Parsed {
                 break;
             }
             let at = parsed.line_at(place.start);
-            if !parsed.mend(at, &mut read) {
+            let about_lists = ["array", "inline", "comma"].iter().any(|word| error.message().contains(word));
+            let mended = about_lists && parsed.close_near(at, &mut read)
+                || parsed.mend(at, &mut read)
+                || !about_lists && parsed.close_near(at, &mut read);
+            if !mended {
                 parsed.take_out(at, error.message(), &place, &mut last_lost);
             }
         }
@@ -96,23 +106,16 @@ impl Parsed {
     }
 
     fn original_at(&self, at: usize) -> usize {
-        let mut start = 0;
-        for line in &self.lines {
-            let end = start + line.current.len();
-            if at < end || (at == end && std::ptr::eq(line, self.lines.last().unwrap_or(line))) {
-                let within = at - start;
-                let length = line.original.end - line.original.start;
-                if !line.changed {
-                    return line.original.start + within;
-                }
-                // Places after the change are counted from the end of the line.
-                let from_end = end - at;
-                let back = length.saturating_sub(from_end);
-                return line.original.start + if within <= back { within } else { back.max(within.min(length)) };
-            }
-            start = end;
+        let index = self.line_at(at);
+        let Some(line) = self.lines.get(index) else { return at };
+        let within = at.saturating_sub(self.start_of(index)).min(line.current.len());
+        let length = line.original.end - line.original.start;
+        if !line.changed {
+            return line.original.start + within.min(length);
         }
-        self.lines.last().map_or(at, |line| line.original.end)
+        // Places after the change are counted from the end of the line.
+        let back = length.saturating_sub(line.current.len() - within);
+        line.original.start + if within <= back { within } else { back.max(within.min(length)) }
     }
 
     fn split(&mut self) {
@@ -122,25 +125,29 @@ impl Parsed {
             self.lines.push(Line { original: start..end, current: line.to_owned(), changed: false });
             start = end;
         }
+        self.count();
     }
 
     fn line_at(&self, at: usize) -> usize {
-        let mut start = 0;
-        for (index, line) in self.lines.iter().enumerate() {
-            start += line.current.len();
-            if at < start {
-                return index;
-            }
-        }
-        self.lines.len().saturating_sub(1)
+        self.starts.partition_point(|start| *start <= at).saturating_sub(1)
     }
 
     fn start_of(&self, index: usize) -> usize {
-        self.lines.iter().take(index).map(|line| line.current.len()).sum()
+        self.starts.get(index).copied().unwrap_or(self.text.len())
     }
 
     fn join(&mut self) {
         self.text = self.lines.iter().map(|line| line.current.as_str()).collect();
+        self.count();
+    }
+
+    fn count(&mut self) {
+        let mut start = 0;
+        self.starts.clear();
+        for line in &self.lines {
+            self.starts.push(start);
+            start += line.current.len();
+        }
     }
 
     /// Tries what may have been meant by a line; keeps what TOML then accepts.
@@ -179,9 +186,79 @@ impl Parsed {
                 line.changed = true;
             }
             self.text = text;
+            self.count();
             return true;
         }
         false
+    }
+
+    /// Tries to close the brackets of the statement that a line belongs to, or of the one that ends before it.
+    fn close_near(&mut self, at: usize, read: &mut usize) -> bool {
+        self.close(at, read) || at > 0 && self.close(at - 1, read)
+    }
+
+    /// Tries to close the brackets of the statement that a line belongs to.
+    fn close(&mut self, at: usize, read: &mut usize) -> bool {
+        // No list of a site file is longer; what goes on longer was never closed.
+        const AROUND: usize = 400;
+        let from = at.saturating_sub(AROUND);
+        let lines: Vec<&str> =
+            self.lines.iter().skip(from).take(2 * AROUND).map(|line| line.current.as_str()).collect();
+        let missing = closed(&lines, at - from);
+        if missing.is_empty() || missing.iter().any(|missing| self.lines.get(from + missing.line).is_none_or(|line| line.changed)) {
+            return false;
+        }
+        let Some(last) = missing.last().map(|missing| from + missing.line) else { return false };
+        let mut text = String::with_capacity(self.text.len() + 8);
+        let mut good_until = 0;
+        for (index, line) in self.lines.iter().enumerate() {
+            let signs = missing.iter().find(|missing| from + missing.line == index);
+            match signs.and_then(|missing| line.current.split_at_checked(missing.at).map(|parts| (missing, parts))) {
+                Some((missing, (before, after))) => {
+                    text.push_str(before);
+                    text.push_str(&missing.signs);
+                    text.push_str(after);
+                }
+                None => text.push_str(&line.current),
+            }
+            if index == last {
+                good_until = text.len();
+            }
+        }
+        *read += text.len();
+        let (_, errors) = DeTable::parse_recoverable(&text);
+        let good = errors
+            .iter()
+            .filter(|error| !about_twice(error.message()))
+            .all(|error| error.span().is_some_and(|span| span.start >= good_until));
+        if !good || *read > MOST_BYTES {
+            return false;
+        }
+        for missing in missing {
+            let index = from + missing.line;
+            let opened = missing
+                .opened
+                .and_then(|(line, byte)| self.lines.get(from + line).map(|line| line.original.start + byte))
+                .map(|at| at..at + 1);
+            let Some(line) = self.lines.get_mut(index) else { continue };
+            let place = line.original.start + missing.at;
+            let what = match missing.signs.as_str() {
+                "," => "a comma is missing between two values".to_owned(),
+                signs if signs.starts_with('}') => "a table in braces is not closed".to_owned(),
+                _ => "a list is not closed".to_owned(),
+            };
+            self.problems.push(
+                Problem::error(ProblemKind::Syntax, place..place, what)
+                    .label(format!("`{}` is missing here", missing.signs))
+                    .also(opened, "opened here")
+                    .help(format!("add `{}`", missing.signs))
+                    .replacement(missing.signs.clone()),
+            );
+            line.current.insert_str(missing.at, &missing.signs);
+            line.changed = true;
+        }
+        self.join();
+        true
     }
 
     /// Takes a line out that nothing could be made of.
@@ -274,7 +351,7 @@ impl Parsed {
                 let earlier = (0..at).find(|index| {
                     self.lines.get(*index).and_then(|line| header_name(&line.current)).as_deref() == Some(&name)
                 });
-                self.say_twice(&format!("table `[{name}]`"), at, place, earlier);
+                self.say_twice(&format!("table `[{name}]`"), place, earlier);
             } else if repeated.as_ref().is_none_or(|lines| !lines.contains(&at)) {
                 let key = self.text.get(place.clone()).unwrap_or("").to_owned();
                 let first = self.lines.iter().take(at).enumerate().rev();
@@ -282,7 +359,7 @@ impl Parsed {
                     .take_while(|(_, line)| header_name(&line.current).is_none())
                     .find(|(_, line)| key_of(&line.current).as_deref() == Some(key.trim_matches('"')))
                     .map(|(index, _)| index);
-                self.say_twice(&format!("key `{}`", echo(&key)), at, place, earlier);
+                self.say_twice(&format!("key `{}`", echo(&key)), place, earlier);
             }
         }
         for name in list_headers {
@@ -290,7 +367,7 @@ impl Parsed {
         }
     }
 
-    fn say_twice(&mut self, what: &str, _at: usize, place: Place, earlier: Option<usize>) {
+    fn say_twice(&mut self, what: &str, place: Place, earlier: Option<usize>) {
         let place = self.original(place);
         let mut problem = Problem::error(ProblemKind::DuplicateKey, place, format!("the {what} stands twice"))
             .label("the second time")
@@ -336,18 +413,6 @@ fn about_twice(message: &str) -> bool {
     message.starts_with("duplicate key") || message.starts_with("cannot extend")
 }
 
-/// The name in a header line, dotted, without quotes' sake.
-fn header_name(line: &str) -> Option<String> {
-    let body = code(line).trim();
-    let inside = body
-        .strip_prefix("[[")
-        .and_then(|rest| rest.strip_suffix("]]"))
-        .or_else(|| body.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')))?;
-    let inside = inside.trim();
-    let good = !inside.is_empty() && !inside.contains(['[', ']', ',', '{', '=']) && !inside.starts_with('"');
-    good.then(|| inside.to_owned())
-}
-
 /// The key that a line begins with.
 fn key_of(line: &str) -> Option<String> {
     let body = line.trim_start();
@@ -383,6 +448,7 @@ fn echo_line(line: &str) -> String {
 
 /// What TOML says, in plain words, with advice.
 fn explained(message: &str) -> (String, Option<&'static str>) {
+    let message = message.split(", expected").next().unwrap_or(message);
     let (what, help): (&str, Option<&'static str>) = match message {
         "missing value for key" | "key with no value" | "missing value" => {
             ("there is no value after the key", Some("write `key = value`, with the value in quotes when it has a unit"))

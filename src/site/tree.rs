@@ -16,9 +16,7 @@ pub(super) enum Value {
     Number(f64),
     /// Words: a text, a name, a choice, the label of a size.
     Words(String),
-    /// Yes or no; `false` where a table might stand.
-    Flag(bool),
-    /// Two lengths, or several texts: checked and not used.
+    /// Checked and not used: two lengths, yes or no, several texts; `false` where a table might stand.
     Checked,
     /// A table.
     Table(Node),
@@ -55,7 +53,6 @@ pub(super) struct PeriodEntry {
 #[derive(Clone, Debug)]
 pub(super) struct Entry {
     pub(super) key: &'static Key,
-    pub(super) key_place: Place,
     pub(super) place: Place,
     pub(super) value: Option<Value>,
 }

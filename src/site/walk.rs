@@ -11,6 +11,9 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// More problems than this are not kept.
+const MOST_PROBLEMS: usize = 1000;
+
 /// A place that the instrument stood at.
 #[derive(Clone, Debug)]
 pub(super) struct Setup {
@@ -33,6 +36,8 @@ pub(super) struct Reader<'t> {
     pub(super) setups_broken: bool,
     /// The units that messages and the report use.
     pub(super) units: UnitSystem,
+    /// Whether an error was said.
+    failed: bool,
 }
 
 impl<'t> Reader<'t> {
@@ -49,6 +54,7 @@ impl<'t> Reader<'t> {
             setups: Vec::new(),
             setups_broken: false,
             units: UnitSystem::Us,
+            failed: false,
         }
     }
 
@@ -68,7 +74,12 @@ impl<'t> Reader<'t> {
         self.not_used.push(ReadNotUsed { key: key.to_owned(), line });
     }
 
+    /// Keeps a problem. Of a file with very many the rest is left out, as long as an error is among those kept.
     pub(super) fn say(&mut self, problem: Problem) {
+        if self.problems.len() >= MOST_PROBLEMS && (!problem.is_error() || self.failed) {
+            return;
+        }
+        self.failed |= problem.is_error();
         self.problems.push(problem);
     }
 
@@ -132,7 +143,7 @@ impl<'t> Reader<'t> {
         if !key.used {
             self.note_not_used(&path, &key_place);
         }
-        node.entries.push(Entry { key, key_place, place: value.span(), value: read });
+        node.entries.push(Entry { key, place: value.span(), value: read });
     }
 
     fn unknown(
@@ -169,7 +180,7 @@ impl<'t> Reader<'t> {
         let homes = keys::tables_with(name);
         let help = if !homes.is_empty() {
             let homes: Vec<String> = homes.into_iter().map(|home| format!("[{home}]")).collect();
-            format!("there is a `{name}` in {}", listed(homes.iter().map(String::as_str), "and"))
+            format!("`{}` is a key of {}", echo(name), listed(homes.iter().map(String::as_str), "and"))
         } else if node.path.is_empty() {
             format!("the tables of a site file are {}", listed(keys.iter().map(|key| key.name), "and"))
         } else {
@@ -208,8 +219,8 @@ impl<'t> Reader<'t> {
         match key.kind {
             Kind::Table(keys) => self.one_table(path, keys, value).map(Value::Table),
             Kind::TableOrNone(keys) => match value.get_ref() {
-                DeValue::Boolean(false) => Some(Value::Flag(false)),
-                DeValue::String(text) if matches!(text.trim(), "none" | "no") => Some(Value::Flag(false)),
+                DeValue::Boolean(false) => Some(Value::Checked),
+                DeValue::String(text) if matches!(text.trim(), "none" | "no") => Some(Value::Checked),
                 DeValue::Table(_) | DeValue::Array(_) => self.one_table(path, keys, value).map(Value::Table),
                 _ => {
                     self.wrong_type(path, key, value);

@@ -164,7 +164,7 @@ fn unknown_surface(reader: &mut Reader<'_>, node: &Node, surface: &str, known: &
     )
     .label("not known");
     problem = match nearest(surface, known.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{near}`? {or}")).replacement(format!("\"{near}\"")),
+        Some(near) => problem.help(format!("did you mean `{near}`? ({or})")).replacement(format!("\"{near}\"")),
         None => problem.help(format!("the surfaces are {}; {or}", listed(known.iter().copied(), "and"))),
     };
     reader.say(problem);

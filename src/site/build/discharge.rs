@@ -140,7 +140,7 @@ fn unknown_fitting(reader: &mut Reader<'_>, name: &str, place: crate::site::tree
             .label("not known");
     let own = format!("or give its loss: `{} = {{ count = 1, k = 0.9 }}`", quoted(&echo(name)));
     reader.say(match nearest(name, known.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{near}`? {own}")).replacement(quoted(near)),
+        Some(near) => problem.help(format!("did you mean `{near}`? ({own})")).replacement(quoted(near)),
         None => problem.help(format!("the fittings are {}; {own}", listed(known, "and"))),
     });
 }

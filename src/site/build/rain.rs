@@ -14,6 +14,8 @@ const MINIMUM_TIME: Duration = Duration::from_min(5.0);
 const WAYS: [&str; 4] = ["depth", "intensity", "formula", "file"];
 /// Two return periods this close are the same.
 const SAME: f64 = 1e-6;
+/// More periods than any rain table has.
+const MOST_PERIODS: usize = 200;
 
 type Storms = Vec<(Option<ReturnPeriod>, Rain)>;
 
@@ -127,6 +129,11 @@ fn table(reader: &mut Reader<'_>, node: &Node) -> Option<Storms> {
                 "add a table `[rain.depth.\"10 yr\"]` with lines such as `\"5 min\" = \"0.55 in\"`",
             );
         }
+        return None;
+    }
+    if entries.len() > MOST_PERIODS {
+        let message = format!("`rain.depth` has {} return periods", entries.len());
+        reader.error(ProblemKind::BadRain, node.place_of("depth"), message, "too many", "a rain table has about ten");
         return None;
     }
     let mut storms: Vec<(ReturnPeriod, DepthDuration, &PeriodEntry)> = Vec::new();

@@ -23,9 +23,10 @@ pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
         inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
     let ends: Vec<&str> = inlets.iter().chain(&drains).copied().chain([BASIN]).collect();
     let starts: Vec<&str> = inlets.iter().chain(&drains).copied().collect();
+    let all: HashSet<&str> = places.iter().copied().collect();
     let mut ask = |node: &Node, key: &str, thing: &str, known: &[&str]| {
         if let Some(name) = node.words(key)
-            && !known.contains(&name)
+            && !(all.contains(name) && known.contains(&name))
         {
             reader.say(unknown_name(thing, name, node.place_of(key), known));
         }
