@@ -1,8 +1,95 @@
 //! The site file: text in, a typed and checked [`Site`] out, with every problem reported at its place.
+//!
+//! Reading goes in four steps; a [`Reading`] comes out. The text becomes TOML tables, with lines that TOML
+//! refuses put right where it is clear what was meant; the tables become a tree of values by the declaration of
+//! every [key](keys); the tree becomes the [`Site`], with what is left out looked up or chosen; and what is said in
+//! one place is checked against what is said in another.
 
+mod brackets;
+mod build;
+mod checks;
+mod foreign;
+pub mod keys;
+mod leaf;
+mod lists;
 mod model;
+mod problem;
+mod reference;
+mod repair;
+mod suggest;
+mod syntax;
+mod tree;
+mod walk;
 
 pub use model::{
     Assumption, Catchment, CoefficientBasis, Drain, Goal, Groundwater, Inlet, Limit, Limits, LowSpot, Protected,
     Pumping, ReadNotUsed, Site, SiteRain, Soil, SteadyInflow,
 };
+pub use problem::{Problem, ProblemKind, Severity};
+pub use reference::reference;
+
+use syntax::Parsed;
+use toml::de::DeTable;
+use walk::Reader;
+
+/// Where files named in a site file come from.
+pub trait Files {
+    /// The text of a file, by its path relative to the site file.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in a few words.
+    fn read(&self, path: &str) -> Result<String, String>;
+}
+
+/// No files at all.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoFiles;
+
+impl Files for NoFiles {
+    fn read(&self, _path: &str) -> Result<String, String> {
+        Err("no other file can be read here".to_owned())
+    }
+}
+
+/// What came of reading a site file.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// The site; none when any error stands.
+    pub site: Option<Site>,
+    /// Every problem, in the order of the text; those that have no place come first.
+    pub problems: Vec<Problem>,
+}
+
+/// Reads a site file.
+///
+/// Any text gives a reading. All problems are found in one run: after a line that TOML refuses, or a value that
+/// cannot be read, all else is still read and checked.
+pub fn read(text: &str, files: &dyn Files) -> Reading {
+    if let Some(problem) = foreign::foreign(text) {
+        return Reading { site: None, problems: vec![problem] };
+    }
+    let parsed = Parsed::of(text);
+    let (table, _) = DeTable::parse_recoverable(&parsed.text);
+    let mut reader = Reader::new(&parsed.text, &parsed.lost);
+    let root = reader.site(table.get_ref());
+    let site = build::site(&mut reader, &root, files);
+    let mut problems = parsed.problems.clone();
+    problems.extend(reader.problems.into_iter().map(|mut problem| {
+        problem.span = problem.span.map(|place| parsed.original(place));
+        for (place, _) in &mut problem.also {
+            *place = parsed.original(place.clone());
+        }
+        problem
+    }));
+    problems.sort_by_key(|problem| problem.span.as_ref().map_or(0, |place| place.start + 1));
+    let failed = problems.iter().any(Problem::is_error);
+    let site = site.filter(|_| !failed);
+    if site.is_none() && !failed {
+        problems.push(Problem::error(
+            ProblemKind::Internal,
+            None,
+            "the site could not be put together, and no problem was found: this is a fault of the program",
+        ));
+    }
+    Reading { site, problems }
+}

@@ -1,0 +1,36 @@
+//! What the design is held to: entered, or built in.
+
+use crate::catalog::{Row, default_limits};
+use crate::quantity::Measure;
+use crate::site::tree::Node;
+use crate::site::{Limit, Limits};
+
+const ENTERED: &str = "entered in [limits]";
+
+pub(super) fn limits(node: &Node) -> Limits {
+    let built_in = default_limits();
+    Limits {
+        least_velocity: quantity(node, "least_velocity", &built_in.least_velocity),
+        greatest_velocity: quantity(node, "greatest_velocity", &built_in.greatest_velocity),
+        least_run: quantity(node, "least_run", &built_in.least_run),
+        most_starts_per_hour: number(node, "most_starts_per_hour", &built_in.most_starts_per_hour),
+        greatest_leak: number(node, "greatest_leak", &built_in.greatest_leak),
+        greatest_loss_share: number(node, "greatest_loss_share", &built_in.greatest_loss_share),
+        shut_off_margin: number(node, "shut_off_margin", &built_in.shut_off_margin),
+    }
+}
+
+fn quantity<Q: Measure<f64>>(node: &Node, name: &str, built_in: &Row<Q>) -> Limit<Q> {
+    limit(node.quantity(name), built_in)
+}
+
+fn number(node: &Node, name: &str, built_in: &Row<f64>) -> Limit<f64> {
+    limit(node.number(name), built_in)
+}
+
+fn limit<Q: Copy>(entered: Option<Q>, built_in: &Row<Q>) -> Limit<Q> {
+    entered.map_or_else(
+        || Limit { value: built_in.value, source: built_in.source.to_owned() },
+        |value| Limit { value, source: ENTERED.to_owned() },
+    )
+}

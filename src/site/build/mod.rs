@@ -1,0 +1,144 @@
+//! From the tree of values to the site, with what is left out looked up or chosen, and said so.
+
+mod basin;
+mod catchment;
+mod discharge;
+mod limits;
+mod pump;
+mod rain;
+mod yard;
+
+use super::checks;
+use super::leaf::unknown_name;
+use super::problem::{Problem, ProblemKind};
+use super::tree::{Node, Place};
+use super::walk::Reader;
+use super::{Assumption, Files, Goal, Pumping, Site};
+use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
+
+/// Spring groundwater.
+const WATER_TEMPERATURE: Temperature = Temperature::from_fahrenheit(50.0);
+
+impl Reader<'_> {
+    /// Keeps something that was chosen or looked up.
+    pub(super) fn assume(&mut self, what: impl Into<String>, value: Amount, why: impl Into<String>) {
+        self.assumptions.push(Assumption { what: what.into(), value, why: why.into() });
+    }
+    /// An error at a place.
+    pub(super) fn error(&mut self, kind: ProblemKind, place: impl Into<Option<Place>>, message: String, label: &str, help: &str) {
+        let problem = Problem::error(kind, place, message).label(label);
+        self.say(if help.is_empty() { problem } else { problem.help(help) });
+    }
+    /// A quantity as the report would print it.
+    pub(super) fn show<Q: Measure<f64>>(&self, quantity: Q) -> String {
+        Amount::of(quantity).show(self.units)
+    }
+}
+
+/// The table of a name, or an empty one.
+fn table<'n>(root: &'n Node, name: &str, empty: &'n Node) -> &'n Node {
+    root.node(name).unwrap_or(empty)
+}
+
+/// Builds the site. Nothing where something is missing; all that is wrong has then been said.
+pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> Option<Site> {
+    let empty = |name: &str| {
+        let keys = super::keys::at_path([name]).and_then(super::keys::Key::keys).unwrap_or(&[]);
+        Node::new(name, keys, root.place.clone())
+    };
+    reader.units = if root.words("units") == Some("metric") { UnitSystem::Metric } else { UnitSystem::Us };
+    format(reader, root);
+    let (no_goal, no_groundwater, no_limits) = (empty("goal"), empty("groundwater"), empty("limits"));
+    let (no_pumping, no_water) = (empty("pumping"), empty("water"));
+    let goal = table(root, "goal", &no_goal);
+    let goal_node = goal;
+    let goal = Goal {
+        return_period: goal.quantity("return_period"),
+        standing_water: goal.quantity("standing_water"),
+        clear_within: goal.quantity("clear_within"),
+    };
+    let rain = rain::rain(reader, root, goal_node, files);
+    let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
+    let soil = yard::soil(reader, root);
+    let groundwater = yard::groundwater(table(root, "groundwater", &no_groundwater));
+    let catchments = catchment::catchments(reader, root, soil.as_ref(), minimum_time);
+    let inflows = yard::inflows(root);
+    let low_spots = yard::low_spots(reader, root);
+    let inlets = yard::inlets(root);
+    let drains = yard::drains(reader, root);
+    let basin = root.node("basin").and_then(|node| basin::basin(reader, node));
+    let pumps = pump::pumps(reader, root);
+    let pumping = pumping(reader, root, table(root, "pumping", &no_pumping));
+    let discharge = root.node("discharge").and_then(|node| discharge::discharge(reader, node));
+    let limits = limits::limits(table(root, "limits", &no_limits));
+    let water = table(root, "water", &no_water);
+    let water_temperature = water.quantity("temperature");
+    if water_temperature.is_none() && !water.has("temperature") {
+        reader.assume(
+            "water temperature",
+            Amount::of(WATER_TEMPERATURE),
+            "spring groundwater; common practice, no source",
+        );
+    }
+    let protected = yard::protected(root);
+    checks::names(reader, root);
+    checks::levels(reader, root);
+    Some(Site {
+        title: root.text("title").filter(|title| !title.is_empty()).unwrap_or_else(|| "Yard drainage".to_owned()),
+        units: reader.units,
+        goal,
+        rain: rain?,
+        soil,
+        groundwater,
+        catchments: catchments?,
+        inflows,
+        low_spots: low_spots?,
+        inlets,
+        drains,
+        basin: basin?,
+        water_temperature: water_temperature.unwrap_or(WATER_TEMPERATURE),
+        pumping: pumping?,
+        pumps: pumps?,
+        discharge: discharge?,
+        limits,
+        protected,
+        assumptions: std::mem::take(&mut reader.assumptions),
+        not_used: std::mem::take(&mut reader.not_used),
+    })
+}
+
+fn format(reader: &mut Reader<'_>, root: &Node) {
+    if let Some(format) = root.number("format")
+        && (format - 1.0).abs() > 0.0
+    {
+        reader.say(
+            Problem::error(
+                ProblemKind::Format,
+                root.place_of("format"),
+                format!("this program reads format 1 of the site file, not format {format}"),
+            )
+            .label("another format")
+            .help("write `format = 1`, or use a newer version of this program")
+            .replacement("1"),
+        );
+    }
+}
+
+fn pumping(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Pumping> {
+    let chosen = node.text("use");
+    if let Some(name) = &chosen {
+        let names: Vec<&str> = root.nodes("pump").iter().filter_map(|pump| pump.words("name")).collect();
+        if !names.contains(&name.as_str()) && !names.is_empty() {
+            reader.say(unknown_name("pump", name, node.place_of("use"), &names));
+            return None;
+        }
+    }
+    let count = node.number("count").unwrap_or(1.0);
+    if count > 1.0 {
+        reader.note_not_used("pumping.count", &node.place_of("count"));
+    }
+    // a whole number from 1 to 4 by its declared range
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let count = count as u32;
+    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or(0.0) })
+}

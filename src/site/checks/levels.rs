@@ -1,0 +1,128 @@
+//! Levels against one another.
+
+use super::profile::profile;
+use crate::quantity::{Length, Level};
+use crate::site::keys::Kind;
+use crate::site::problem::{Problem, ProblemKind};
+use crate::site::suggest::echo;
+use crate::site::tree::{Node, Place, Value};
+use crate::site::walk::{Reader, joined};
+
+/// Levels of one yard that differ by more come from two benchmarks.
+const YARD_HEIGHT: Length = Length::from_ft(50.0);
+
+pub(in crate::site) fn levels(reader: &mut Reader<'_>, root: &Node) {
+    outlet(reader, root);
+    profile(reader, root);
+    inlets(reader, root);
+    odd_one(reader, root);
+}
+
+/// With the outlet below the level at which the pump stops, the line empties the basin by itself.
+fn outlet(reader: &mut Reader<'_>, root: &Node) {
+    let (Some(basin), Some(outlet)) =
+        (root.node("basin"), root.node("discharge").and_then(|discharge| discharge.node("outlet")))
+    else {
+        return;
+    };
+    let (Some(floor), Some(off), Some(level)) = (
+        basin.quantity::<Level>("floor"),
+        basin.quantity::<Length>("off"),
+        outlet.quantity::<Level>("level"),
+    ) else {
+        return;
+    };
+    let off = floor + off;
+    let ditch = outlet.quantity::<Level>("ditch_full").map_or(level, |full| full.max(level));
+    if ditch < off {
+        let message = format!(
+            "the outlet at {} is {} below the level {} at which the pump stops",
+            reader.show(level),
+            reader.show(off - level),
+            reader.show(off)
+        );
+        let problem = Problem::error(ProblemKind::OutletBelowOff, outlet.place_of("level"), message)
+            .label("the water would run out by itself, or the line would siphon the basin empty")
+            .also(basin.at("off"), "the pump stops here")
+            .also(basin.at("floor"), "above this floor")
+            .help("if the levels are right no pump is needed there; if not, are both from one benchmark?");
+        reader.say(problem);
+    }
+}
+
+fn inlets(reader: &mut Reader<'_>, root: &Node) {
+    let invert = root.node("basin").and_then(|basin| basin.quantity::<Level>("inlet_invert"));
+    for inlet in root.nodes("inlet") {
+        let Some(rim) = inlet.quantity::<Level>("rim") else { continue };
+        let name = echo(inlet.words("name").unwrap_or("inlet"));
+        if let Some(out) = inlet.quantity::<Level>("outlet_invert")
+            && out >= rim
+        {
+            let problem = Problem::error(
+                ProblemKind::LevelOrder,
+                inlet.place_of("outlet_invert"),
+                format!("the outlet of inlet `{name}` at {} is not below its rim at {}", reader.show(out), reader.show(rim)),
+            )
+            .label("not below the rim")
+            .also(inlet.at("rim"), "the rim");
+            reader.say(problem);
+        }
+        if let (Some(invert), Some(basin)) = (invert, root.node("basin"))
+            && rim < invert
+        {
+            let problem = Problem::error(
+                ProblemKind::LevelOrder,
+                inlet.place_of("rim"),
+                format!(
+                    "the rim of inlet `{name}` at {} is below the invert at {} where its water enters the basin",
+                    reader.show(rim),
+                    reader.show(invert)
+                ),
+            )
+            .label("lower than the basin's inlet")
+            .also(basin.at("inlet_invert"), "the basin's inlet")
+            .help("water does not run up: is one of them a rod reading, or from another benchmark?");
+            reader.say(problem);
+        }
+    }
+}
+
+/// A level far from all others comes from another benchmark, or is a rod reading.
+fn odd_one(reader: &mut Reader<'_>, root: &Node) {
+    let mut found: Vec<(f64, Place, String)> = Vec::new();
+    collect(root, &mut found);
+    let mut sorted: Vec<f64> = found.iter().map(|(level, ..)| *level).collect();
+    sorted.sort_by(f64::total_cmp);
+    let Some(middle) = sorted.get(sorted.len() / 2).copied() else { return };
+    let odd: Vec<&(f64, Place, String)> =
+        found.iter().filter(|(level, ..)| (level - middle).abs() > YARD_HEIGHT.m()).collect();
+    if odd.is_empty() || odd.len() * 3 > found.len() {
+        return;
+    }
+    for (level, place, path) in odd.into_iter().take(5) {
+        let message = format!(
+            "`{path}` is {}, while most levels are near {}",
+            reader.show(Level::from_m(*level)),
+            reader.show(Level::from_m(middle))
+        );
+        let problem = Problem::warning(ProblemKind::OddLevel, place.clone(), message)
+            .label("far from the others")
+            .help("is it from another benchmark, or a rod reading (write `{ rod = \"6.31 ft\" }`), or is a digit wrong?");
+        reader.say(problem);
+    }
+}
+
+fn collect(node: &Node, found: &mut Vec<(f64, Place, String)>) {
+    for entry in &node.entries {
+        let path = joined(&node.path, entry.key.name);
+        match (&entry.value, entry.key.kind) {
+            (Some(Value::Si(level)), Kind::Level) => found.push((*level, entry.place.clone(), path)),
+            (Some(Value::Pairs(pairs)), Kind::Surface) => {
+                found.extend(pairs.iter().map(|(level, _, place)| (*level, place.clone(), path.clone())));
+            }
+            (Some(Value::Table(inner)), _) => collect(inner, found),
+            (Some(Value::Tables(inner)), _) => inner.iter().for_each(|node| collect(node, found)),
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! What is said in one place of the file against what is said in another.
+
+mod levels;
+mod names;
+mod profile;
+
+pub(super) use levels::levels;
+pub(super) use names::names;

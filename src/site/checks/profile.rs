@@ -1,0 +1,103 @@
+//! The profile of the discharge line against its runs, the ground and the outlet.
+
+use crate::quantity::{Length, Level};
+use crate::site::problem::{Problem, ProblemKind};
+use crate::site::tree::Node;
+use crate::site::walk::Reader;
+
+/// The profile may differ from the runs by this share.
+const SLACK: f64 = 0.01;
+/// The first point may be this far from 0.
+const AT_BASIN: Length = Length::from_ft(0.05);
+/// The last invert may be this far above the outlet.
+const ABOVE_OUTLET: Length = Length::from_ft(2.0);
+
+pub(super) fn profile(reader: &mut Reader<'_>, root: &Node) {
+    let Some(discharge) = root.node("discharge") else { return };
+    let points = discharge.nodes("profile");
+    let (Some(first), Some(last)) = (points.first(), points.last()) else { return };
+    let at = |node: &Node| node.quantity::<Length>("at");
+    if let Some(start) = at(first)
+        && start.abs() > AT_BASIN
+    {
+        reader.error(
+            ProblemKind::ProfileMismatch,
+            first.place_of("at"),
+            format!("the profile begins at {}, not at 0 ft", reader.show(start)),
+            "not at the basin",
+            "the first point is where the runs begin: `at = \"0 ft\"`",
+        );
+        return;
+    }
+    for pair in points.windows(2) {
+        let [before, point] = pair else { continue };
+        if let (Some(near), Some(far)) = (at(before), at(point))
+            && far <= near
+        {
+            let problem = Problem::error(
+                ProblemKind::ProfileMismatch,
+                point.place_of("at"),
+                format!("the profile goes back from {} to {}", reader.show(near), reader.show(far)),
+            )
+            .label("not farther than the point before")
+            .also(before.at("at"), "the point before")
+            .help("list the points from the basin to the outlet");
+            reader.say(problem);
+            return;
+        }
+    }
+    for point in points {
+        if let (Some(invert), Some(ground)) = (point.quantity::<Level>("invert"), point.quantity::<Level>("ground"))
+            && invert > ground
+        {
+            let message = format!("the pipe lies {} above the ground here", reader.show(invert - ground));
+            let problem = Problem::warning(ProblemKind::AboveGround, point.place_of("invert"), message)
+                .label("above the ground")
+                .also(point.at("ground"), "the ground");
+            reader.say(problem);
+        }
+    }
+    length(reader, discharge, last);
+    end(reader, discharge, last);
+}
+
+fn length(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
+    let runs = discharge.nodes("run");
+    let lengths: Option<Vec<Length>> = runs.iter().map(|run| run.quantity::<Length>("length")).collect();
+    let (Some(lengths), Some(end)) = (lengths, last.quantity::<Length>("at")) else { return };
+    let total: Length = lengths.into_iter().sum();
+    if runs.is_empty() || (end - total).abs() <= total * SLACK {
+        return;
+    }
+    let which = if runs.len() == 1 { "the run is" } else { "the runs together are" };
+    let mut problem = Problem::error(
+        ProblemKind::ProfileMismatch,
+        last.place_of("at"),
+        format!("the profile ends at {}, but {which} {}", reader.show(end), reader.show(total)),
+    )
+    .label("the end of the profile")
+    .help("the profile goes along the runs from the basin to the outlet, without the riser; make both one length");
+    for run in runs.iter().take(8) {
+        problem = problem.also(run.at("length"), "a run's length");
+    }
+    reader.say(problem);
+}
+
+fn end(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
+    let outlet = discharge.node("outlet");
+    let (Some(outlet), Some(invert)) = (outlet, last.quantity::<Level>("invert")) else { return };
+    let Some(level) = outlet.quantity::<Level>("level") else { return };
+    if invert - level > ABOVE_OUTLET {
+        let message = format!(
+            "the line ends with its invert at {}, {} above the outlet at {}",
+            reader.show(invert),
+            reader.show(invert - level),
+            reader.show(level)
+        );
+        let problem = Problem::warning(ProblemKind::LevelOrder, last.place_of("invert"), message)
+            .label("far above the outlet")
+            .also(outlet.at("level"), "the outlet")
+            .help("the last point of the profile is at the outlet");
+        reader.say(problem);
+    }
+}

@@ -1,0 +1,508 @@
+//! Reading single values: quantities, levels, numbers, words.
+
+use super::keys::{self, Key, Kind, Range};
+use super::problem::{Problem, ProblemKind};
+use super::suggest::{echo, listed, nearest};
+use super::tree::{Place, Value};
+use super::walk::{Reader, joined, sort, wanted};
+use crate::quantity::{Dimension, ReadError, accepted, described, read_pair, read_si, read_size};
+use toml::Spanned;
+use toml::de::{DeArray, DeValue};
+
+/// The longest name.
+const LONGEST_NAME: usize = 80;
+
+impl Reader<'_> {
+    pub(super) fn leaf(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        match key.kind {
+            Kind::Quantity(dimension) => self.quantity(path, key, dimension, value).map(Value::Si),
+            Kind::Level => self.level(path, key, value).map(Value::Si),
+            Kind::Count => self.count(path, key, value).map(Value::Number),
+            Kind::Ratio => self.ratio(path, key, value).map(Value::Number),
+            Kind::Number | Kind::Money => self.number(path, key, value).map(Value::Number),
+            Kind::Flag => self.flag(path, key, value),
+            Kind::Text => self.words(path, key, value).map(Value::Words),
+            Kind::Name | Kind::Reference(_) => self.name(path, key, value).map(Value::Words),
+            Kind::Choice(words) => self.choice(path, key, words, value).map(Value::Words),
+            Kind::PipeSize => self.size(path, key, value).map(Value::Words),
+            Kind::Pair => self.pair_of_lengths(path, key, value),
+            Kind::Texts => self.texts(path, key, value),
+            Kind::Fittings => self.fittings(path, key, value).map(Value::Fittings),
+            Kind::Prices => self.prices(path, key, value),
+            Kind::RainTable => self.rain_table(path, key, value).map(Value::Rain),
+            Kind::Surface => self.pairs(path, key, value, Self::level_and_area).map(Value::Pairs),
+            Kind::Curve => self.pairs(path, key, value, Self::flow_and_head).map(Value::Pairs),
+            Kind::Table(_) | Kind::TableOrNone(_) | Kind::Tables(_) => None,
+        }
+    }
+
+    /// A text with its unit.
+    pub(super) fn quantity(
+        &mut self,
+        path: &str,
+        key: &'static Key,
+        dimension: Dimension,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Option<f64> {
+        let si = self.bare_quantity(path, key.example, dimension, value)?;
+        self.in_range(path, key, dimension, si, value.span()).then_some(si)
+    }
+
+    /// A text with its unit, whatever its range.
+    pub(super) fn bare_quantity(
+        &mut self,
+        path: &str,
+        example: &str,
+        dimension: Dimension,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Option<f64> {
+        let place = value.span();
+        match value.get_ref() {
+            DeValue::String(text) => match read_si(text, dimension) {
+                Ok(si) => Some(si),
+                Err(error) => {
+                    self.misread(path, text, place, &error);
+                    None
+                }
+            },
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                let number = self.written(&place);
+                let unit = unit_of(example, dimension);
+                let others = listed(accepted(dimension).iter().copied().take(6), "or");
+                self.say(
+                    Problem::error(
+                        ProblemKind::BareNumber,
+                        place,
+                        format!("`{path}` is {} and needs its unit", described(dimension)),
+                    )
+                    .label("no unit")
+                    .help(format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))),
+                );
+                None
+            }
+            other => {
+                self.say(
+                    Problem::error(
+                        ProblemKind::WrongType,
+                        first_line(self.text, place),
+                        format!("`{path}` is {}, not {}", described(dimension), sort(other)),
+                    )
+                    .label(sort(other))
+                    .help(format!("write it like `{example}`")),
+                );
+                None
+            }
+        }
+    }
+
+    /// Says why a text could not be read, at the part that is at fault.
+    pub(super) fn misread(&mut self, path: &str, text: &str, place: Place, error: &ReadError) {
+        let kind =
+            if matches!(error, ReadError::NoUnit { .. }) { ProblemKind::BareNumber } else { ProblemKind::BadQuantity };
+        let mut problem =
+            Problem::error(kind, self.inside(text, &place, error.span()), format!("`{path}`: {error}")).label("here");
+        if let Some(hint) = error.hint() {
+            problem = problem.help(hint);
+        }
+        self.say(problem);
+    }
+
+    /// The place of a part of a text, where the text stands in the file as it is.
+    fn inside(&self, text: &str, place: &Place, part: Option<Place>) -> Place {
+        let inner = place.start + 1..place.end.saturating_sub(1);
+        match part {
+            Some(part) if self.written(&inner) == text && part.end <= text.len() && part.start < part.end => {
+                inner.start + part.start..inner.start + part.end
+            }
+            _ => place.clone(),
+        }
+    }
+
+    /// Whether a value lies in the range of its key, saying so if not.
+    pub(super) fn in_range(
+        &mut self,
+        path: &str,
+        key: &'static Key,
+        dimension: Dimension,
+        si: f64,
+        place: Place,
+    ) -> bool {
+        let range = key.range.unwrap_or_else(|| fallback(dimension));
+        let ends = |range: Range| (end(range.least, dimension), end(range.most, dimension));
+        let (least, most) = ends(range);
+        if !(least <= si && si <= most) {
+            let shown = echo(self.written(&place));
+            let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
+            // 50 for a share is 50 %
+            let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
+                format!("write `{}`, or `\"{si} %\"`", si / 100.0)
+            } else {
+                format!("{} to {} is read ({})", range.least, range.most, range.why)
+            };
+            self.say(
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    place,
+                    format!("`{path}` is {shown}, which is {than} {limit}: it cannot be meant"),
+                )
+                .label(format!("{than} {limit}"))
+                .help(help),
+            );
+            return false;
+        }
+        if let Some(usual) = key.usual {
+            let (least, most) = ends(usual);
+            if !(least <= si && si <= most) {
+                let shown = echo(self.written(&place));
+                let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
+                self.say(
+                    Problem::warning(
+                        ProblemKind::OddValue,
+                        place,
+                        format!("`{path}` is {shown}, which is {than} the usual {limit}"),
+                    )
+                    .label("is this meant?")
+                    .help(usual.why),
+                );
+            }
+        }
+        true
+    }
+
+    /// A level, or the level that a rod reading gives.
+    pub(super) fn level(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let DeValue::Table(table) = value.get_ref() else {
+            return self.quantity(path, key, Dimension::Level, value);
+        };
+        let place = value.span();
+        let node = self.table(path, keys::ROD, table, place.clone());
+        let rod = node.quantity::<crate::quantity::Length>("rod")?;
+        if self.setups_broken {
+            return None;
+        }
+        let setups = self.setups.clone();
+        let setup = match (node.words("setup"), setups.as_slice()) {
+            (_, []) => {
+                self.say(
+                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` is a rod reading, but there is no setup"))
+                        .label("from which benchmark?")
+                        .help(
+                            "add `[levels]` with `setups = [{ name = \"front\", benchmark = \"100.00 ft\", \
+                             rod_on_benchmark = \"4.20 ft\" }]`",
+                        ),
+                );
+                return None;
+            }
+            (None, [only]) => Some(only),
+            (None, several) if !node.has("setup") => {
+                let names = listed(several.iter().map(|setup| setup.name.as_str()), "and");
+                self.say(
+                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` does not say from which setup it was read"))
+                        .label("no setup")
+                        .help(format!("add `setup = …`; the setups are {names}")),
+                );
+                return None;
+            }
+            (None, _) => return None,
+            (Some(name), setups) => {
+                let found = setups.iter().find(|setup| setup.name == name);
+                if found.is_none() {
+                    let names: Vec<&str> = setups.iter().map(|setup| setup.name.as_str()).collect();
+                    let problem = unknown_name("setup", name, node.place_of("setup"), &names);
+                    self.say(problem);
+                }
+                found
+            }
+        }?;
+        let level = setup.plane_m - rod.m();
+        self.in_range(path, key, Dimension::Level, level, place).then_some(level)
+    }
+
+    fn count(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let number = self.bare_number(path, key, value)?;
+        if number < 0.0 || number.fract() != 0.0 || number > 1e9 {
+            let shown = echo(self.written(&value.span()));
+            self.say(
+                Problem::error(ProblemKind::OutOfRange, value.span(), format!("`{path}` is a whole number, not {shown}"))
+                    .label("not a whole number")
+                    .help(format!("write it like `{} = {}`", key.name, key.example)),
+            );
+            return None;
+        }
+        self.number_in_range(path, key, number, value.span()).then_some(number)
+    }
+
+    fn ratio(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        if let DeValue::String(text) = value.get_ref()
+            && let Some(number) = text.trim().strip_suffix('%')
+            && let Ok(percent) = number.trim().parse::<f64>()
+        {
+            let share = percent / 100.0;
+            return self.number_in_range(path, key, share, value.span()).then_some(share);
+        }
+        self.number(path, key, value)
+    }
+
+    fn number(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let number = self.bare_number(path, key, value)?;
+        self.number_in_range(path, key, number, value.span()).then_some(number)
+    }
+
+    fn number_in_range(&mut self, path: &str, key: &'static Key, number: f64, place: Place) -> bool {
+        if !number.is_finite() {
+            let shown = echo(self.written(&place));
+            self.say(
+                Problem::error(ProblemKind::OutOfRange, place, format!("`{path}` is {shown}, which is no number to reckon with"))
+                    .label("not an ordinary number"),
+            );
+            return false;
+        }
+        self.in_range(path, key, Dimension::Number, number, place)
+    }
+
+    /// A number without a unit.
+    pub(super) fn bare_number(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        if let Some(number) = as_number(value.get_ref()) {
+            return Some(number);
+        }
+        let place = value.span();
+        if let DeValue::String(text) = value.get_ref() {
+            let mut problem = Problem::error(
+                ProblemKind::WrongType,
+                place,
+                format!("`{path}` is {} without unit and quotes, not `\"{}\"`", wanted(key.kind), echo(text)),
+            )
+            .label("a text");
+            let number = text.trim();
+            problem = if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 9 {
+                let number = number.trim_start_matches('0');
+                let number = if number.is_empty() { "0" } else { number };
+                problem.help(format!("write `{number}`")).replacement(number)
+            } else {
+                problem.help(format!("write it like `{} = {}`", key.name, key.example))
+            };
+            self.say(problem);
+            return None;
+        }
+        self.wrong_type(path, key, value);
+        None
+    }
+
+    fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        if let DeValue::Boolean(_) = value.get_ref() {
+            return Some(Value::Checked);
+        }
+        self.wrong_type(path, key, value);
+        None
+    }
+
+    fn words(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<String> {
+        if let DeValue::String(text) = value.get_ref() {
+            if key.required && text.trim().is_empty() {
+                self.empty(path, value.span(), key.example);
+                return None;
+            }
+            return Some(text.trim().to_owned());
+        }
+        self.wrong_type(path, key, value);
+        None
+    }
+
+    fn empty(&mut self, path: &str, place: Place, example: &str) {
+        self.say(
+            Problem::error(ProblemKind::MissingKey, place, format!("`{path}` is empty"))
+                .label("nothing in it")
+                .help(format!("write it like `{example}`")),
+        );
+    }
+
+    fn name(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<String> {
+        let name = self.words(path, key, value)?;
+        if name.is_empty() {
+            self.empty(path, value.span(), key.example);
+            return None;
+        }
+        if name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+            self.say(
+                Problem::error(ProblemKind::OutOfRange, first_line(self.text, value.span()), format!("`{path}` is not a name"))
+                    .label("too long, or with line breaks")
+                    .help(format!("a name has up to {LONGEST_NAME} letters on one line")),
+            );
+            return None;
+        }
+        Some(name)
+    }
+
+    fn choice(
+        &mut self,
+        path: &str,
+        key: &'static Key,
+        words: &'static [&'static str],
+        value: &Spanned<DeValue<'_>>,
+    ) -> Option<String> {
+        let text = self.words(path, key, value)?;
+        if words.contains(&text.as_str()) {
+            return Some(text);
+        }
+        let choices = listed(words.iter().copied(), "or");
+        let mut problem = Problem::error(
+            ProblemKind::UnknownChoice,
+            value.span(),
+            format!("`{path}` cannot be `{}`", echo(&text)),
+        )
+        .label(format!("not {choices}"));
+        problem = match nearest(&text, words.iter().copied()) {
+            Some(word) => problem.help(format!("did you mean `{word}`?")).replacement(format!("\"{word}\"")),
+            None => problem.help(format!("write {choices}")),
+        };
+        self.say(problem);
+        None
+    }
+
+    fn size(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<String> {
+        let DeValue::String(text) = value.get_ref() else {
+            // the same words as for a length without a unit
+            self.bare_quantity(path, key.example, Dimension::Length, value);
+            return None;
+        };
+        match read_size(text) {
+            Ok(size) => Some(size),
+            Err(error) => {
+                self.misread(path, text, value.span(), &error);
+                None
+            }
+        }
+    }
+
+    fn pair_of_lengths(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        if let DeValue::String(text) = value.get_ref()
+            && text.contains(['x', 'X', '×', '*'])
+        {
+            return match read_pair(text) {
+                Ok((first, second)) => [first, second]
+                    .iter()
+                    .all(|side| self.in_range(path, key, Dimension::Length, side.m(), value.span()))
+                    .then_some(Value::Checked),
+                Err(error) => {
+                    self.misread(path, text, value.span(), &error);
+                    None
+                }
+            };
+        }
+        self.quantity(path, key, Dimension::Length, value).map(|_| Value::Checked)
+    }
+
+    fn texts(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        let texts = |items: &DeArray<'_>| items.iter().all(|item| matches!(item.get_ref(), DeValue::String(_)));
+        match value.get_ref() {
+            DeValue::Array(items) if texts(items) => Some(Value::Checked),
+            _ => {
+                self.wrong_type(path, key, value);
+                None
+            }
+        }
+    }
+
+    fn prices(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
+        let DeValue::Table(table) = value.get_ref() else {
+            self.wrong_type(path, key, value);
+            return None;
+        };
+        for (name, price) in table.iter() {
+            let path = joined(path, &echo(name.get_ref()));
+            match as_number(price.get_ref()) {
+                Some(number) if number.is_finite() && number >= 0.0 => {}
+                _ => self.say(
+                    Problem::error(ProblemKind::WrongType, first_line(self.text, price.span()), format!("`{path}` is not an amount of money"))
+                        .label(sort(price.get_ref()))
+                        .help("write a bare number of zero or more, without a currency sign: `14.50`"),
+                ),
+            }
+        }
+        Some(Value::Checked)
+    }
+}
+
+/// A name that nothing has, with the nearest of those there are.
+pub(super) fn unknown_name(thing: &str, name: &str, place: Place, names: &[&str]) -> Problem {
+    let problem =
+        Problem::error(ProblemKind::UnknownName, place, format!("there is no {thing} called `{}`", echo(name)))
+            .label("no such name");
+    match nearest(name, names.iter().copied()) {
+        Some(near) => problem.help(format!("did you mean `{}`?", echo(near))).replacement(quoted(near)),
+        None if names.is_empty() => problem.help(format!("the file has no {thing} at all")),
+        None => problem.help(format!("there are {}", listed(names.iter().copied().take(20), "and"))),
+    }
+}
+
+/// A text as TOML writes it.
+pub(super) fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for letter in text.chars() {
+        if matches!(letter, '"' | '\\') {
+            quoted.push('\\');
+        }
+        quoted.push(letter);
+    }
+    quoted.push('"');
+    quoted
+}
+
+/// A place, cut at the end of its first line.
+pub(super) fn first_line(text: &str, place: Place) -> Place {
+    let end = text.get(place.clone()).and_then(|part| part.find('\n')).map_or(place.end, |at| place.start + at);
+    place.start..end
+}
+
+pub(super) fn as_number(value: &DeValue<'_>) -> Option<f64> {
+    match value {
+        DeValue::Integer(integer) => {
+            i64::from_str_radix(integer.as_str(), integer.radix()).ok().map(|number| number as f64).or(Some(f64::INFINITY))
+        }
+        DeValue::Float(float) => float.as_str().parse().ok(),
+        _ => None,
+    }
+}
+
+/// The unit of an example, or the first that the dimension accepts.
+fn unit_of(example: &str, dimension: Dimension) -> &str {
+    let unit = example.trim_matches('"').trim_start_matches(|letter: char| {
+        letter.is_ascii_digit() || matches!(letter, '.' | '-' | '/' | ' ')
+    });
+    let good = !unit.is_empty() && unit.len() < 8 && !unit.contains(['[', '{', '"']);
+    if good { unit } else { accepted(dimension).first().copied().unwrap_or("ft") }
+}
+
+fn end(text: &str, dimension: Dimension) -> f64 {
+    if dimension == Dimension::Number {
+        return text.parse().unwrap_or(f64::NAN);
+    }
+    read_si(text, dimension).unwrap_or(f64::NAN)
+}
+
+/// Ends for keys that declare none: what no yard exceeds.
+pub(super) fn fallback(dimension: Dimension) -> Range {
+    let why = "beyond anything in a yard";
+    let (least, most) = match dimension {
+        Dimension::Number => ("-1e12", "1e12"),
+        Dimension::Length => ("0 ft", "10000 ft"),
+        Dimension::Level => (keys::LOWEST, keys::HIGHEST),
+        Dimension::Area => ("0 ft2", "1000 acre"),
+        Dimension::Volume => ("0 gal", "1000000 gal"),
+        Dimension::Flow => ("0 gpm", "100000 gpm"),
+        Dimension::Velocity => ("0 ft/s", "200 ft/s"),
+        Dimension::Intensity => ("0 in/h", "1000 in/h"),
+        Dimension::RainDepth => ("0 in", "200 in"),
+        Dimension::Head => ("0 ft", "2000 ft"),
+        Dimension::Pressure => ("0 psi", "1000 psi"),
+        Dimension::Duration => ("0 s", "1000 days"),
+        Dimension::ReturnPeriod => ("0.1 yr", "1000 yr"),
+        Dimension::Temperature => ("-40 F", "212 F"),
+        Dimension::Slope => ("0 %", "300 %"),
+        Dimension::Weight => ("0 lb", "1000000 lb"),
+        Dimension::Power => ("0 W", "1000 kW"),
+        Dimension::Density => ("0 kg/m3", "20000 kg/m3"),
+        Dimension::Viscosity => ("0 m2/s", "1 m2/s"),
+    };
+    Range { least, most, why }
+}
