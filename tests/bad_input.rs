@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use sumpwright::design::design;
-use sumpwright::report::problems;
+use sumpwright::report::problems::{self, Look};
 use sumpwright::site::{self, Files, Severity};
 
 /// A folder of files that a site file may name.
@@ -37,8 +37,7 @@ fn said(path: &Path) -> (String, bool) {
     let text = String::from_utf8_lossy(&fs::read(path).unwrap()).into_owned();
     let reading = site::read(&text, &Folder(folder()));
     let name = path.file_name().unwrap().to_string_lossy().into_owned();
-    let said = problems::render(&reading.problems, &name, &text);
-    let plain = anstream::adapter::strip_str(&said).to_string();
+    let plain = problems::render(&reading.problems, &name, &text, Look::default());
     let errors = reading.problems.iter().any(|problem| problem.severity == Severity::Error);
     assert_eq!(reading.site.is_none(), errors, "{name}: a site if and only if there is no error");
     match &reading.site {

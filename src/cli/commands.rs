@@ -5,8 +5,9 @@ use super::input::{self, Beside};
 use super::{Ending, Said};
 use crate::design::{Design, DesignError, design, design_worked};
 use crate::quantity::UnitSystem;
-use crate::report::{json, problems, tables as rendered, text, working};
-use crate::site::{self, Problem, Severity, Site};
+use crate::report::problems::{self, Look};
+use crate::report::{json, tables as rendered, text, working};
+use crate::site::{self, Problem, Site};
 use crate::working::{Recorder, Step, Tape};
 use std::path::Path;
 
@@ -40,25 +41,17 @@ fn read(path: &Path) -> Result<(Site, String), Said> {
     let said = render(&reading.problems, path, &text);
     match reading.site {
         Some(site) => Ok((site, said)),
-        None => Err(Said::err(said + &count(&reading.problems), Ending::BadInput)),
+        None => Err(Said::err(said, Ending::BadInput)),
     }
 }
 
+/// The problems as text; nothing where there are none.
 fn render(problems: &[Problem], path: &Path, text: &str) -> String {
-    problems::render(problems, &input::shown(path), text)
-}
-
-/// How many problems of each sort.
-fn count(problems: &[Problem]) -> String {
-    let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
-    let warnings = problems.len() - errors;
-    let plural = |number: usize, word: &str| format!("{number} {word}{}", if number == 1 { "" } else { "s" });
-    match (errors, warnings) {
-        (0, 0) => String::new(),
-        (0, _) => format!("{}\n", plural(warnings, "warning")),
-        (_, 0) => format!("{}: nothing was computed\n", plural(errors, "error")),
-        _ => format!("{} and {}: nothing was computed\n", plural(errors, "error"), plural(warnings, "warning")),
+    if problems.is_empty() {
+        return String::new();
     }
+    // colour is taken off again where it is not wanted
+    problems::render(problems, &input::shown(path), text, Look { color: true, ..Look::default() })
 }
 
 pub(super) fn size(options: &SizeOptions) -> Said {

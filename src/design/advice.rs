@@ -128,19 +128,19 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     let mut say = Vec::new();
     let Some(hole) = line.relief_hole else {
         if line.check_valve.is_some() {
-            say.push(phrase!("There is none. Unless the pump's maker provides one, drill {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::bore(Length::from_inch(0.1875))));
+            say.push(phrase!("There is none. Unless the pump's maker provides one, drill {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(Length::from_inch(0.1875))));
         }
         return say;
     };
     say.push(match hole.above_floor {
         Some(height) => phrase!(
             "Drill {} in the riser {} above the floor, between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
-            Amount::bore(hole.diameter),
+            Amount::drill(hole.diameter),
             Amount::small(height)
         ),
         None => phrase!(
             "Drill {} in the riser between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
-            Amount::bore(hole.diameter)
+            Amount::drill(hole.diameter)
         ),
     });
     if let Some((pump, point)) = pump.and_then(|pump| pump.point(WaterLevel::Mean).map(|point| (pump, point))) {

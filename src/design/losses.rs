@@ -143,7 +143,7 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
     let mut parts = Vec::new();
     if below > Length::ZERO {
         parts.push(Part {
-            name: "riser below the relief hole".to_owned(),
+            name: "riser to hole".to_owned(),
             run: &line.riser,
             length: below,
             extra_k: 0.0,

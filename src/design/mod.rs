@@ -122,7 +122,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         })
         .collect::<Result<Vec<_>, _>>()?;
     let judged: Vec<PumpResult> = site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm)).collect();
-    let (mut pumps, standings, chosen) = rank::rank(site, judged);
+    let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
     if let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen)) {

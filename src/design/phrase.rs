@@ -104,3 +104,8 @@ pub(crate) fn percent(share: f64) -> String {
     let percent = share * 100.0;
     if percent.abs() < 0.95 { format!("{percent:.1} %") } else { format!("{percent:.0} %") }
 }
+
+/// A share as an amount that prints in percent.
+pub(crate) fn share(ratio: f64) -> Amount {
+    Amount::of(Slope::from_ratio(ratio))
+}

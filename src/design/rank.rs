@@ -18,17 +18,26 @@ pub struct Standing {
     pub reason: Phrase,
 }
 
-/// Ranks the pumps: those that hold before those that do not, then the fewest cautions, then the lowest price where
-/// all prices are entered, then the larger flow. The pump named in the file is used whatever its rank.
+/// Ranks the pumps: those that hold before those that do not, then the fewest cautions, then the larger share of the
+/// peak inflow that is pumped, then the lowest price where all prices are entered. The pump named in the file is used
+/// whatever its rank.
+///
+/// The share goes before the price as long as nothing says how deep water stands: a cheaper pump that leaves more of
+/// the burst standing must not win unseen.
 ///
 /// Returns the pumps best first, how each stands, and which is used.
-pub(super) fn rank(site: &Site, mut pumps: Vec<PumpResult>) -> (Vec<PumpResult>, Vec<Standing>, usize) {
+pub(super) fn rank(
+    site: &Site,
+    mut pumps: Vec<PumpResult>,
+    peak_inflow: Flow,
+) -> (Vec<PumpResult>, Vec<Standing>, usize) {
     let priced = pumps.iter().all(|pump| pump.price.is_some());
     pumps.sort_by(|a, b| {
         b.holds()
             .cmp(&a.holds())
             .then(stops(a).cmp(&stops(b)))
             .then(a.cautions().cmp(&b.cautions()))
+            .then(order(share(b, peak_inflow), share(a, peak_inflow)))
             .then(if priced { order(a.price.unwrap_or(0.0), b.price.unwrap_or(0.0)) } else { Ordering::Equal })
             .then(order(flow(b).m3s(), flow(a).m3s()))
             .then(a.name.cmp(&b.name))
@@ -46,7 +55,7 @@ pub(super) fn rank(site: &Site, mut pumps: Vec<PumpResult>) -> (Vec<PumpResult>,
         .map(|(index, pump)| Standing {
             used: index == chosen,
             holds: pump.holds(),
-            reason: reason(pump, index == chosen, named, pumps.get(chosen), priced),
+            reason: reason(pump, index == chosen, named, pumps.get(chosen), peak_inflow),
         })
         .collect();
     (pumps, standings, chosen)
@@ -64,7 +73,13 @@ fn flow(pump: &PumpResult) -> Flow {
     pump.point(WaterLevel::Mean).map_or(Flow::ZERO, |point| point.line_flow)
 }
 
-fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, priced: bool) -> Phrase {
+/// The share of the peak inflow that a pump moves, at most all of it, in whole percent so that price decides between
+/// pumps that differ by less.
+fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
+    if peak_inflow <= Flow::ZERO { 1.0 } else { libm::round((flow(pump) / peak_inflow).min(1.0) * 100.0) / 100.0 }
+}
+
+fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, peak_inflow: Flow) -> Phrase {
     if let Some(stop) = pump.findings.iter().find(|finding| finding.severity == Severity::Stop) {
         return if used && named {
             phrase!("named in the file, though {}", stop.id)
@@ -90,8 +105,10 @@ fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult
             .map_or("", |finding| finding.id);
         return phrase!("would do, with more cautions: {}", extra);
     }
+    if mine == its && share(pump, peak_inflow) < share(chosen, peak_inflow) {
+        return phrase!("would do, but moves less of the peak: {} against {}", flow(pump), flow(chosen));
+    }
     if mine == its
-        && priced
         && let (Some(price), Some(less)) = (pump.price, chosen.price)
         && price > less
     {

@@ -2,8 +2,8 @@
 
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, RainError, Reach, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
-    composite_coefficient, peak_flow_worked, sheet_flow_limit, time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, Reach, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
+    composite_coefficient, peak_flow, peak_flow_worked, sheet_flow_limit, time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Length, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Site};
@@ -49,6 +49,9 @@ pub struct StormResult {
     pub catchments: Vec<CatchmentResult>,
     /// The peak runoff of all of them.
     pub peak: PeakFlow,
+    /// The peak runoff if every lawn on a known soil had its coefficient by infiltration: an upper bound. None where
+    /// no soil is known, or all lawns have it already.
+    pub peak_by_infiltration: Option<Flow>,
     /// Area-weighted coefficient, where there is a surface.
     pub composite: Option<f64>,
     /// Steady inflow: groundwater and what else runs in.
@@ -97,9 +100,11 @@ pub(super) fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<
     let (peak, flow) = peak_flow_worked(w, &parts, rain)?;
     let total = w.step("Qin", "peak inflow: runoff and steady inflow", "sum", flow + steady);
     let areas: Vec<(f64, Area)> = parts.iter().map(|part| (part.coefficient, part.area)).collect();
+    let peak_by_infiltration = peak_by_infiltration(&catchments, rain)?;
     Ok(StormResult {
         period: *period,
         frequency_factor,
+        peak_by_infiltration,
         catchments,
         composite: composite_coefficient(&areas),
         peak,
@@ -113,11 +118,27 @@ fn without_rain(steady: Flow) -> StormResult {
         period: None,
         frequency_factor: 1.0,
         catchments: Vec::new(),
+        peak_by_infiltration: None,
         peak: PeakFlow::none(),
         composite: None,
         steady,
         peak_inflow: steady,
     }
+}
+
+fn peak_by_infiltration(catchments: &[CatchmentResult], rain: &Rain) -> Result<Option<Flow>, RainError> {
+    if !catchments.iter().any(|result| result.by_infiltration.is_some() && !result.used_infiltration) {
+        return Ok(None);
+    }
+    let parts: Vec<Contribution> = catchments
+        .iter()
+        .map(|result| Contribution {
+            coefficient: result.by_infiltration.unwrap_or(result.coefficient),
+            area: result.area,
+            time: result.time.time,
+        })
+        .collect();
+    peak_flow(&parts, rain).map(|peak| Some(peak.flow))
 }
 
 /// The factor for a return period: entered for the design storm's, or the table's.

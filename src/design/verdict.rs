@@ -72,7 +72,11 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
 /// Two flows as one range, or one flow when they print alike.
 fn between(low: Flow, high: Flow, units: UnitSystem) -> String {
     let (low, high) = (Amount::of(low).show(units), Amount::of(high).show(units));
-    if low == high { low } else { format!("{low} to {high}") }
+    match (low.split_once(' '), high.split_once(' ')) {
+        _ if low == high => low,
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
 }
 
 /// The pumped flow beside the peak of the storm: called what it is.

@@ -128,6 +128,8 @@ pub struct Storm {
     pub intensity: Quantity,
     /// Peak runoff.
     pub peak_runoff: Quantity,
+    /// Peak runoff with every lawn's coefficient by infiltration: an upper bound.
+    pub peak_runoff_by_infiltration: Option<Quantity>,
     /// Steady inflow.
     pub steady_inflow: Quantity,
     /// Both together.
@@ -504,6 +506,7 @@ impl Maker {
             duration: self.of(storm.peak.duration),
             intensity: self.of(storm.peak.intensity),
             peak_runoff: self.of(storm.peak.flow),
+            peak_runoff_by_infiltration: storm.peak_by_infiltration.map(|flow| self.of(flow)),
             steady_inflow: self.of(storm.steady),
             peak_inflow: self.of(storm.peak_inflow),
             composite_coefficient: storm.composite,

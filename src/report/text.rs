@@ -99,8 +99,15 @@ fn starts(number: f64) -> String {
     if number.is_finite() { format!("{number:.0}") } else { "restarts itself for ever".to_owned() }
 }
 
+/// Two amounts as one range, the unit once where it is the same.
 fn range(low: &str, high: &str) -> String {
-    if low == high { low.to_owned() } else { format!("{low} to {high}") }
+    if low == high {
+        return low.to_owned();
+    }
+    match (low.split_once(' '), high.split_once(' ')) {
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
 }
 
 fn flow_of(duty: &Duty, units: UnitSystem) -> String {
@@ -150,6 +157,9 @@ fn sentence(text: &str) -> String {
 
 fn water(page: &mut Page, design: &Design, units: UnitSystem) {
     let storm = &design.storm;
+    if storm.peak_inflow.m3s() <= 0.0 {
+        return;
+    }
     page.heading("Water that comes");
     if !storm.catchments.is_empty() {
         surfaces(page, storm, units);
@@ -191,7 +201,13 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
         })
         .collect();
     if !soils.is_empty() {
-        page.paragraph(&format!("C by table or entry against C by infiltration (an upper bound): {}.", soils.join("; ")));
+        let peak = storm.peak_by_infiltration.map_or_else(String::new, |flow| {
+            format!(" With those the peak runoff would be at most {}.", Amount::of(flow).show(units))
+        });
+        page.paragraph(&format!(
+            "C by table or entry against C by infiltration (an upper bound): {}.{peak}",
+            soils.join("; ")
+        ));
     }
 }
 
@@ -232,13 +248,12 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     if let Some(losses) = &pump.losses {
         page.gap();
         page.paragraph("Where the head goes, water half-way between the floats:");
-        let mut rows = vec![cells(&["part", "length", "bore", "flow", "velocity", "friction", "K", "fittings"])];
+        let mut rows = vec![cells(&["part", "length", "bore", "velocity", "friction", "K", "fittings"])];
         for stretch in &losses.stretches {
             rows.push(vec![
                 stretch.name.clone(),
-                Amount::of(stretch.length).show(units),
+                length_words(stretch.length, units),
                 Amount::bore(stretch.bore).show(units),
-                Amount::of(stretch.flow).show(units),
                 Amount::of(stretch.velocity).show(units),
                 Amount::of(stretch.friction).show(units),
                 format!("{:.1}", stretch.sum_k),
@@ -246,7 +261,7 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
             ]);
         }
         let right = Align::Right;
-        page.table(&[Align::Left, right, right, right, right, right, right, right], &rows);
+        page.table(&[Align::Left, right, right, right, right, right, right], &rows);
         let place = if losses.governed_by_outlet {
             "the outlet".to_owned()
         } else {
@@ -277,6 +292,11 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     }
 }
 
+/// A length, in small units where it is short.
+fn length_words(length: Length, units: UnitSystem) -> String {
+    if length < Length::from_m(1.0) { Amount::small(length).show(units) } else { Amount::of(length).show(units) }
+}
+
 fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
     let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leak", "velocity"])];
     for duty in &pump.duties {
@@ -289,7 +309,9 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             point.map_or_else(dash, |point| Amount::of(point.head).show(units)),
             flow_of(&duty.duty, units),
             flow_of(&duty.darcy, units),
-            point.map_or_else(dash, |point| Amount::of(point.leak).show(units)),
+            point
+                .filter(|point| point.leak.m3s() > 0.0)
+                .map_or_else(dash, |point| Amount::of(point.leak).show(units)),
             duty.velocities.last().map_or_else(dash, |velocity| Amount::of(*velocity).show(units)),
         ]);
     }
@@ -302,7 +324,9 @@ fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         return;
     }
     page.heading("Candidates");
-    page.paragraph("Those that hold first, then the fewest cautions, then the price where all are entered:");
+    page.paragraph(
+        "Those that hold first, then the fewest cautions, then who moves more of the peak, then the price where all are entered:",
+    );
     let priced = design.pumps.iter().any(|pump| pump.price.is_some());
     let mut head = cells(&["pump", "half-way", "worn", "run", "starts/h", "cautions"]);
     if priced {

@@ -70,8 +70,8 @@ pub struct Goal {
 /// The rain of the site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SiteRain {
-    /// Rain for each return period, by increasing period; never empty. `None` when the file names no period (an
-    /// intensity or a formula on its own).
+    /// Rain for each return period, by increasing period; empty when no rain was entered. `None` when the file names
+    /// no period (an intensity or a formula on its own).
     pub storms: Vec<(Option<ReturnPeriod>, Rain)>,
     /// Which of `storms` the design is made for.
     pub design: usize,

@@ -187,11 +187,11 @@ fn solids(bench: &Bench<'_>) -> Option<Finding> {
     (passes < limit.value).then(|| {
         Finding::note(
             "passes-little",
-            phrase!("the pump passes solids of {} at most: leaves and gravel that come through a grate can block it", Amount::bore(passes)),
+            phrase!("the pump passes solids of {} at most: leaves and gravel that come through a grate can block it", Amount::drill(passes)),
         )
-        .number("passes", Amount::bore(passes))
-        .limit(Amount::bore(limit.value), limit.source)
-        .cure(phrase!("a silt trap and a basket before the basin, or a pump that passes {}", Amount::bore(limit.value)))
+        .number("passes", Amount::drill(passes))
+        .limit(Amount::drill(limit.value), limit.source)
+        .cure(phrase!("a silt trap and a basket before the basin, or a pump that passes {}", Amount::drill(limit.value)))
     })
 }
 

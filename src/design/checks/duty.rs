@@ -2,7 +2,7 @@
 
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{Phrase, percent, phrase};
+use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::design::runoff::StormResult;
 use crate::hydraulics::FrictionMethod;
@@ -131,7 +131,7 @@ fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         )
         .number("shut_off_head", Amount::of(shut_off))
         .number("static_head", Amount::of(off.static_head))
-        .limit(Amount::of(limit.value), &limit.source)
+        .limit(share(limit.value), &limit.source)
         .cure(phrase!("a pump with a shut-off head of at least {}", asked))
     })
 }
@@ -281,21 +281,21 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 
 /// What a worn pump still does.
 fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
-    result.point(WaterLevel::Mean)?;
-    let share = percent(result.wear);
+    let new = result.point(WaterLevel::Mean)?;
+    let lost = percent(result.wear);
     let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(storm.steady);
     match result.worn {
         Duty::CannotLift { .. } => Some(
             Finding::caution(
                 "worn-pump-fails",
-                phrase!("with {} of its head worn away the pump moves nothing", share),
+                phrase!("with {} of its head worn away the pump moves nothing", lost),
             )
             .cure(phrase!("a pump with more head to spare")),
         ),
-        Duty::Meets(point) if point.line_flow < needed => Some(
+        Duty::Meets(point) if point.line_flow < needed && new.line_flow >= needed => Some(
             Finding::caution(
                 "worn-pump-falls-short",
-                phrase!("with {} of its head worn away the pump delivers {}, less than the {} needed", share, point.line_flow, needed),
+                phrase!("with {} of its head worn away the pump delivers {}, less than the {} needed", lost, point.line_flow, needed),
             )
             .number("worn_flow", Amount::of(point.line_flow)),
         ),

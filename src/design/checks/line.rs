@@ -3,7 +3,7 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{percent, phrase};
+use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{PipeUse, Run};
@@ -125,7 +125,7 @@ fn hole_missing(site: &Site) -> Option<Finding> {
             "relief-hole-missing",
             phrase!("there is a check valve but no relief hole: air caught under the valve can keep the pump from priming (air lock)"),
         )
-        .cure(phrase!("drill {} between pump and check valve, inside the basin, pointing down, unless the pump's maker provides one", Amount::bore(Length::from_inch(0.1875))))
+        .cure(phrase!("drill {} between pump and check valve, inside the basin, pointing down, unless the pump's maker provides one", Amount::drill(Length::from_inch(0.1875))))
     })
 }
 
@@ -271,7 +271,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         )
         .number("losses", Amount::of(lost))
         .number("head", Amount::of(losses.total))
-        .limit(Amount::of(limit.value), &limit.source)
+        .limit(share(limit.value), &limit.source)
         .cure_if(super::duty::larger_pipe(bench)),
     )
 }
@@ -308,17 +308,19 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let limit = &bench.site.limits.greatest_leak;
     let point = result.point(WaterLevel::Mean)?;
-    let share = point.leak / point.pump_flow;
-    (share > limit.value).then(|| {
+    let share_leaked = point.leak / point.pump_flow;
+    (share_leaked > limit.value).then(|| {
         Finding::caution(
             "relief-hole-leak",
-            phrase!("the relief hole leaks {} of the {} pumped, {}", point.leak, point.pump_flow, percent(share)),
+            phrase!("the relief hole leaks {} of the {} pumped, {}", point.leak, point.pump_flow, percent(share_leaked)),
         )
         .number("leak", Amount::of(point.leak))
-        .limit(Amount::of(limit.value), &limit.source)
+        .limit(share(limit.value), &limit.source)
         .cure_if(bench.site.discharge.relief_hole.map(|hole| {
-            // a hole's leak goes with the square of its diameter
-            phrase!("a hole of at most {}", Amount::bore(hole.diameter * (limit.value / share).sqrt()))
+            // a hole's leak goes with the square of its diameter; down to the next drill
+            let most = hole.diameter * (limit.value / share_leaked).sqrt();
+            let drill = Length::from_inch(libm::floor(most.inch() * 64.0) / 64.0);
+            phrase!("a hole of at most {}", Amount::drill(drill.max(Length::from_inch(1.0 / 64.0))))
         }))
     })
 }

@@ -58,17 +58,17 @@ fn infiltration(site: &Site, result: &CatchmentResult) -> Option<Finding> {
         phrase!(
             "`{}`: {} by infiltration is used, an upper bound; {} says {}",
             result.name.as_str(),
-            by_soil,
+            two(by_soil),
             origin,
-            result.tabled
+            two(result.tabled)
         )
     } else {
         phrase!(
             "`{}`: {} says {}; the soil's infiltration in this burst allows up to {}, an upper bound",
             result.name.as_str(),
             origin,
-            result.tabled,
-            by_soil
+            two(result.tabled),
+            two(by_soil)
         )
     };
     let finding = Finding::note("coefficients-differ", message)
@@ -80,6 +80,11 @@ fn infiltration(site: &Site, result: &CatchmentResult) -> Option<Finding> {
     } else {
         finding.cure(phrase!("`coefficient_from = \"infiltration\"` to be on the safe side"))
     })
+}
+
+/// A coefficient as its tables print it.
+fn two(coefficient: f64) -> String {
+    format!("{coefficient:.2}")
 }
 
 fn sheet_flow(result: &CatchmentResult) -> Option<Finding> {

@@ -9,6 +9,7 @@ mod rain;
 mod yard;
 
 use super::checks;
+use crate::catalog::default_limits;
 use super::leaf::unknown_name;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
@@ -56,6 +57,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         return_period: goal.quantity("return_period"),
         standing_water: goal.quantity("standing_water"),
         clear_within: goal.quantity("clear_within"),
+        flow: goal.quantity("flow"),
     };
     let rain = rain::rain(reader, root, goal_node, files);
     let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
@@ -140,5 +142,5 @@ fn pumping(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Pumping>
     // a whole number from 1 to 4 by its declared range
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let count = count as u32;
-    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or(0.0) })
+    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or_else(|| default_limits().wear.value) })
 }
