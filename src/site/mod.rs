@@ -81,6 +81,12 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
         }
         problem
     }));
+    for problem in &mut problems {
+        problem.span = problem.span.take().map(|place| snapped(text, place));
+        for (place, _) in &mut problem.also {
+            *place = snapped(text, place.clone());
+        }
+    }
     problems.sort_by_key(|problem| problem.span.as_ref().map_or(0, |place| place.start + 1));
     let failed = problems.iter().any(Problem::is_error);
     let site = site.filter(|_| !failed);
@@ -92,4 +98,13 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
         ));
     }
     Reading { site, problems }
+}
+
+/// A place that lies in a text and does not cut its letters in two.
+fn snapped(text: &str, place: std::ops::Range<usize>) -> std::ops::Range<usize> {
+    let before = |at: usize| (0..=at.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0);
+    let start = before(place.start);
+    let end = place.end.min(text.len());
+    let end = (end..=text.len()).find(|at| text.is_char_boundary(*at)).unwrap_or(text.len());
+    start..end.max(start)
 }

@@ -244,6 +244,9 @@ fn flag(line: &str) -> Option<String> {
 
 /// Puts every value that is neither quoted nor a number in quotes.
 fn quote_values(line: &str) -> Option<String> {
+    if header_name(line).is_some_and(|name| !name.contains(' ')) {
+        return None;
+    }
     let mut written = String::with_capacity(line.len() + 8);
     let mut brackets: Vec<char> = Vec::new();
     // A line without a key stands in a list that began above.

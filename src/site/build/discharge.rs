@@ -35,7 +35,9 @@ pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node) -> Option<Discharg
 /// A run with its pipe; the riser is one too.
 fn run(reader: &mut Reader<'_>, node: &Node) -> Option<Run> {
     let pipe = pipe(reader, node);
-    let fittings = pipe.as_ref().and_then(|pipe| fittings(reader, node, pipe));
+    // Names of fittings are looked up even where the pipe is not known.
+    let stand_in = catalog::pipe("PVC schedule 40", "2 in").ok().map(|entry| &entry.pipe);
+    let fittings = pipe.as_ref().or(stand_in).and_then(|pipe| fittings(reader, node, pipe));
     let length = node.quantity("length")?;
     if node.has("fittings") && node.entry("fittings")?.value.is_none() {
         return None;

@@ -12,25 +12,25 @@ use crate::site::walk::{Reader, joined};
 const YARD_HEIGHT: Length = Length::from_ft(50.0);
 
 pub(in crate::site) fn levels(reader: &mut Reader<'_>, root: &Node) {
-    outlet(reader, root);
-    profile(reader, root);
+    let low_outlet = outlet(reader, root);
+    profile(reader, root, low_outlet);
     inlets(reader, root);
     odd_one(reader, root);
 }
 
-/// With the outlet below the level at which the pump stops, the line empties the basin by itself.
-fn outlet(reader: &mut Reader<'_>, root: &Node) {
+/// With the outlet below the level at which the pump stops, the line empties the basin by itself. Whether it is so.
+fn outlet(reader: &mut Reader<'_>, root: &Node) -> bool {
     let (Some(basin), Some(outlet)) =
         (root.node("basin"), root.node("discharge").and_then(|discharge| discharge.node("outlet")))
     else {
-        return;
+        return false;
     };
     let (Some(floor), Some(off), Some(level)) = (
         basin.quantity::<Level>("floor"),
         basin.quantity::<Length>("off"),
         outlet.quantity::<Level>("level"),
     ) else {
-        return;
+        return false;
     };
     let off = floor + off;
     let ditch = outlet.quantity::<Level>("ditch_full").map_or(level, |full| full.max(level));
@@ -47,7 +47,9 @@ fn outlet(reader: &mut Reader<'_>, root: &Node) {
             .also(basin.at("floor"), "above this floor")
             .help("if the levels are right no pump is needed there; if not, are both from one benchmark?");
         reader.say(problem);
+        return true;
     }
+    false
 }
 
 fn inlets(reader: &mut Reader<'_>, root: &Node) {

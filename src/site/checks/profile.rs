@@ -12,7 +12,8 @@ const AT_BASIN: Length = Length::from_ft(0.05);
 /// The last invert may be this far above the outlet.
 const ABOVE_OUTLET: Length = Length::from_ft(2.0);
 
-pub(super) fn profile(reader: &mut Reader<'_>, root: &Node) {
+/// Checks the profile. Its end is not compared with an outlet that is known to be too low.
+pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
     let Some(discharge) = root.node("discharge") else { return };
     let points = discharge.nodes("profile");
     let (Some(first), Some(last)) = (points.first(), points.last()) else { return };
@@ -58,7 +59,9 @@ pub(super) fn profile(reader: &mut Reader<'_>, root: &Node) {
         }
     }
     length(reader, discharge, last);
-    end(reader, discharge, last);
+    if !low_outlet {
+        end(reader, discharge, last);
+    }
 }
 
 fn length(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
