@@ -42,8 +42,34 @@ fn lines(text: &str) -> Vec<Line> {
         .collect()
 }
 
+/// The evaluator knows no powers of ten written with an e: `9.4e-5` becomes `(9.4*10^(-5))`.
+fn spelled_out(expression: &str) -> String {
+    let mut out = String::new();
+    let mut letters = expression.chars().peekable();
+    while let Some(letter) = letters.next() {
+        if !letter.is_ascii_digit() {
+            out.push(letter);
+            continue;
+        }
+        let mut mantissa = String::from(letter);
+        while let Some(more) = letters.next_if(|next| next.is_ascii_digit() || *next == '.') {
+            mantissa.push(more);
+        }
+        if letters.next_if_eq(&'e').is_none() {
+            out.push_str(&mantissa);
+            continue;
+        }
+        let mut exponent = String::new();
+        while let Some(more) = letters.next_if(|next| next.is_ascii_digit() || (exponent.is_empty() && *next == '-')) {
+            exponent.push(more);
+        }
+        out.push_str(&format!("({mantissa}*10^({exponent}))"));
+    }
+    out
+}
+
 fn evaluate(expression: &str) -> f64 {
-    exmex::parse::<f64>(expression)
+    exmex::parse::<f64>(&spelled_out(expression))
         .and_then(|parsed| parsed.eval(&[]))
         .unwrap_or_else(|error| panic!("{expression}: {error}"))
 }

@@ -6,9 +6,9 @@ use crate::hydraulics::friction::{
 };
 use crate::hydraulics::loss::minor_loss;
 use super::bench::Bench;
-use crate::hydraulics::{DischargeLine, FrictionMethod, Run, Water, riser_below_hole};
+use crate::hydraulics::{DischargeLine, FittingCount, FrictionMethod, Run, Water, riser_below_hole};
 use crate::pump_selection::DutyPoint;
-use crate::quantity::{Amount, Flow, Head, Length, Level, Measure, Velocity};
+use crate::quantity::{Amount, Flow, Head, Length, Level, Measure, Real as _, Velocity};
 use crate::working::Working;
 
 /// The losses of one stretch of pipe.
@@ -30,6 +30,8 @@ pub struct StretchLoss {
     pub friction: Head,
     /// Sum of the loss coefficients of fittings and valve.
     pub sum_k: f64,
+    /// What the sum is made of: the fittings, the valve last.
+    pub made_of: Vec<FittingCount>,
     /// Their loss.
     pub fittings: Head,
 }
@@ -73,7 +75,8 @@ struct Part<'a> {
     name: String,
     run: &'a Run,
     length: Length,
-    extra_k: f64,
+    made_of: Vec<FittingCount>,
+    /// The share of the fittings that lies before the governing point.
     k_share: f64,
     carries_leak: bool,
 }
@@ -146,16 +149,22 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             name: "riser to hole".to_owned(),
             run: &line.riser,
             length: below,
-            extra_k: 0.0,
-            k_share: 0.0,
+            made_of: Vec::new(),
+            k_share: 1.0,
             carries_leak: true,
         });
     }
+    let valve = line.check_valve.as_ref().map(|valve| FittingCount {
+        name: format!("{} check valve", valve.kind),
+        count: 1,
+        k: valve.k,
+        source: valve.source.clone(),
+    });
     parts.push(Part {
         name: "riser".to_owned(),
         run: &line.riser,
         length: line.riser.length - below,
-        extra_k: line.check_valve.as_ref().map_or(0.0, |valve| valve.k),
+        made_of: line.riser.fittings.iter().cloned().chain(valve).collect(),
         k_share: 1.0,
         carries_leak: false,
     });
@@ -170,7 +179,7 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             name: if line.runs.len() == 1 { "run".to_owned() } else { format!("run {}", index + 1) },
             run,
             length,
-            extra_k: 0.0,
+            made_of: run.fittings.clone(),
             k_share: share,
             carries_leak: false,
         });
@@ -207,14 +216,13 @@ fn stretch<W: Working>(
             let reynolds =
                 w.step(("Re", number), "Reynolds number", "definition", reynolds_number(velocity, bore, nu));
             let rough = pipe.roughness / pipe.bore;
-            let f = friction_factor(reynolds.value_of(), rough);
-            let miss = Amount::of(colebrook_residual(f, reynolds.value_of(), rough));
+            let f = friction_factor(reynolds.value(), rough);
+            let miss = Amount::of(colebrook_residual(f, reynolds.value(), rough));
             let f = w.solved(("f", number), "friction factor", DARCY_SOURCE, f, miss, 8);
             w.step(("hf", number), "friction loss", DARCY_SOURCE, darcy_loss(f, length, bore, velocity))
         }
     };
-    let sum_k = part.run.sum_k() * part.k_share + part.extra_k;
-    let k = w.given(("K", number), sum_k);
+    let k = sum_of_k(w, number, part);
     let minor = w.step(("hm", number), "fittings and valve", MINOR_SOURCE, minor_loss(k, velocity));
     let result = StretchLoss {
         name: part.name.clone(),
@@ -224,18 +232,23 @@ fn stretch<W: Working>(
         flow: flow.plain(),
         velocity: velocity.plain(),
         friction: friction.plain(),
-        sum_k,
+        sum_k: k.value(),
+        made_of: part.made_of.clone(),
         fittings: minor.plain(),
     };
     (result, friction + minor, velocity)
 }
 
-/// The plain value of any number.
-trait Plain {
-    fn value_of(self) -> f64;
-}
-impl<N: crate::quantity::Real> Plain for N {
-    fn value_of(self) -> f64 {
-        self.value()
+/// The sum of the loss coefficients before the governing point.
+fn sum_of_k<W: Working>(w: &mut W, number: usize, part: &Part<'_>) -> W::N {
+    let mut sum: Option<W::N> = None;
+    for (index, fitting) in part.made_of.iter().enumerate() {
+        let count = w.given(("N", index + 1), f64::from(fitting.count));
+        let k = w.given(("k", index + 1), fitting.k);
+        let both = count * k;
+        sum = Some(sum.map_or(both, |sum| sum + both));
     }
+    let Some(sum) = sum else { return w.given(("K", number), 0.0) };
+    let sum = if part.k_share < 1.0 { sum * w.given("part", part.k_share) } else { sum };
+    w.step(("K", number), "loss coefficients of fittings and valve", "each K as listed in the report", sum)
 }

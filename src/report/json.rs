@@ -289,8 +289,23 @@ pub struct StretchOut {
     pub friction: Quantity,
     /// Sum of K.
     pub sum_k: f64,
+    /// What the sum is made of.
+    pub made_of: Vec<FittingOut>,
     /// Fitting loss.
     pub fittings: Quantity,
+}
+
+/// Fittings of one kind.
+#[derive(Clone, Debug, Serialize)]
+pub struct FittingOut {
+    /// Their name.
+    pub name: String,
+    /// How many.
+    pub count: u32,
+    /// K of one.
+    pub k: f64,
+    /// Where K comes from.
+    pub source: String,
 }
 
 /// A pump's cycle.
@@ -594,6 +609,16 @@ impl Maker {
                     velocity: self.of(stretch.velocity),
                     friction: self.of(stretch.friction),
                     sum_k: stretch.sum_k,
+                    made_of: stretch
+                        .made_of
+                        .iter()
+                        .map(|fitting| FittingOut {
+                            name: fitting.name.clone(),
+                            count: fitting.count,
+                            k: fitting.k,
+                            source: fitting.source.clone(),
+                        })
+                        .collect(),
                     fittings: self.of(stretch.fittings),
                 })
                 .collect(),

@@ -2,7 +2,7 @@
 
 use super::layout::{Align, Page};
 use crate::basin::cycle::Cycle;
-use crate::design::{Design, Finding, PumpResult, StormResult, Topic, WaterLevel};
+use crate::design::{Design, Finding, Losses, PumpResult, StormResult, Topic, WaterLevel};
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Length, UnitSystem};
 
@@ -262,6 +262,14 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
         }
         let right = Align::Right;
         page.table(&[Align::Left, right, right, right, right, right, right], &rows);
+        let sources = k_sources(losses);
+        if !sources.is_empty() {
+            page.gap();
+            for (what, source) in sources {
+                page.hang("  K ", &format!("{what}: {source}"));
+            }
+            page.gap();
+        }
         let place = if losses.governed_by_outlet {
             "the outlet".to_owned()
         } else {
@@ -290,6 +298,21 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
             Amount::of(longest).show(units)
         ));
     }
+}
+
+/// Every fitting in the line with its K, those of one source together.
+fn k_sources(losses: &Losses) -> Vec<(String, &str)> {
+    let mut sources: Vec<(Vec<String>, &str)> = Vec::new();
+    for stretch in &losses.stretches {
+        for fitting in &stretch.made_of {
+            let said = format!("{} {} of {:.2}", fitting.count, fitting.name, fitting.k);
+            match sources.iter_mut().find(|(_, source)| *source == fitting.source) {
+                Some((all, _)) => all.push(said),
+                None => sources.push((vec![said], &fitting.source)),
+            }
+        }
+    }
+    sources.into_iter().map(|(all, source)| (all.join(", "), source)).collect()
 }
 
 /// A length, in small units where it is short.
