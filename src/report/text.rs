@@ -3,6 +3,7 @@
 use super::layout::{Align, Page};
 use crate::basin::cycle::Cycle;
 use crate::design::{Design, Finding, Losses, PumpResult, StormResult, Topic, WaterLevel};
+use crate::hydraulics::FittingCount;
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Length, UnitSystem};
 
@@ -301,18 +302,24 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
 }
 
 /// Every fitting in the line with its K, those of one source together.
-fn k_sources(losses: &Losses) -> Vec<(String, &str)> {
-    let mut sources: Vec<(Vec<String>, &str)> = Vec::new();
-    for stretch in &losses.stretches {
-        for fitting in &stretch.made_of {
-            let said = format!("{} {} of {:.2}", fitting.count, fitting.name, fitting.k);
-            match sources.iter_mut().find(|(_, source)| *source == fitting.source) {
-                Some((all, _)) => all.push(said),
-                None => sources.push((vec![said], &fitting.source)),
-            }
+fn k_sources(losses: &Losses) -> Vec<(String, String)> {
+    let mut all: Vec<FittingCount> = Vec::new();
+    for fitting in losses.stretches.iter().flat_map(|stretch| &stretch.made_of) {
+        let same = |known: &&mut FittingCount| FittingCount { count: known.count, ..fitting.clone() } == **known;
+        match all.iter_mut().find(same) {
+            Some(known) => known.count += fitting.count,
+            None => all.push(fitting.clone()),
         }
     }
-    sources.into_iter().map(|(all, source)| (all.join(", "), source)).collect()
+    let mut sources: Vec<(String, String)> = Vec::new();
+    for fitting in all {
+        let said = format!("{} x {} of {:.2}", fitting.count, fitting.name, fitting.k);
+        match sources.iter_mut().find(|(_, source)| *source == fitting.source) {
+            Some((words, _)) => *words = format!("{words}, {said}"),
+            None => sources.push((said, fitting.source)),
+        }
+    }
+    sources
 }
 
 /// A length, in small units where it is short.
