@@ -76,7 +76,10 @@ impl Reader<'_> {
                         format!("`{path}` is {} and needs its unit", described(dimension)),
                     )
                     .label("no unit")
-                    .help(format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))),
+                    .help(format!(
+                        "write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}",
+                        echo(number)
+                    )),
                 );
                 None
             }
@@ -184,12 +187,16 @@ impl Reader<'_> {
         let setup = match (node.words("setup"), setups.as_slice()) {
             (_, []) => {
                 self.say(
-                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` is a rod reading, but there is no setup"))
-                        .label("from which benchmark?")
-                        .help(
-                            "add `[levels]` with `setups = [{ name = \"front\", benchmark = \"100.00 ft\", \
+                    Problem::error(
+                        ProblemKind::RodReading,
+                        place,
+                        format!("`{path}` is a rod reading, but there is no setup"),
+                    )
+                    .label("from which benchmark?")
+                    .help(
+                        "add `[levels]` with `setups = [{ name = \"front\", benchmark = \"100.00 ft\", \
                              rod_on_benchmark = \"4.20 ft\" }]`",
-                        ),
+                    ),
                 );
                 return None;
             }
@@ -197,9 +204,13 @@ impl Reader<'_> {
             (None, several) if !node.has("setup") => {
                 let names = listed(several.iter().map(|setup| setup.name.as_str()), "and");
                 self.say(
-                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` does not say from which setup it was read"))
-                        .label("no setup")
-                        .help(format!("add `setup = …`; the setups are {names}")),
+                    Problem::error(
+                        ProblemKind::RodReading,
+                        place,
+                        format!("`{path}` does not say from which setup it was read"),
+                    )
+                    .label("no setup")
+                    .help(format!("add `setup = …`; the setups are {names}")),
                 );
                 return None;
             }
@@ -223,9 +234,13 @@ impl Reader<'_> {
         if number < 0.0 || number.fract() != 0.0 || number > 1e9 {
             let shown = echo(self.written(&value.span()));
             self.say(
-                Problem::error(ProblemKind::OutOfRange, value.span(), format!("`{path}` is a whole number, not {shown}"))
-                    .label("not a whole number")
-                    .help(format!("write it like `{} = {}`", key.name, key.example)),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    value.span(),
+                    format!("`{path}` is a whole number, not {shown}"),
+                )
+                .label("not a whole number")
+                .help(format!("write it like `{} = {}`", key.name, key.example)),
             );
             return None;
         }
@@ -252,8 +267,12 @@ impl Reader<'_> {
         if !number.is_finite() {
             let shown = echo(self.written(&place));
             self.say(
-                Problem::error(ProblemKind::OutOfRange, place, format!("`{path}` is {shown}, which is no number to reckon with"))
-                    .label("not an ordinary number"),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    place,
+                    format!("`{path}` is {shown}, which is no number to reckon with"),
+                )
+                .label("not an ordinary number"),
             );
             return false;
         }
@@ -324,9 +343,13 @@ impl Reader<'_> {
         }
         if name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
             self.say(
-                Problem::error(ProblemKind::OutOfRange, first_line(self.text, value.span()), format!("`{path}` is not a name"))
-                    .label("too long, or with line breaks")
-                    .help(format!("a name has up to {LONGEST_NAME} letters on one line")),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    first_line(self.text, value.span()),
+                    format!("`{path}` is not a name"),
+                )
+                .label("too long, or with line breaks")
+                .help(format!("a name has up to {LONGEST_NAME} letters on one line")),
             );
             return None;
         }
@@ -345,12 +368,9 @@ impl Reader<'_> {
             return Some(text);
         }
         let choices = listed(words.iter().copied(), "or");
-        let mut problem = Problem::error(
-            ProblemKind::UnknownChoice,
-            value.span(),
-            format!("`{path}` cannot be `{}`", echo(&text)),
-        )
-        .label(format!("not {choices}"));
+        let mut problem =
+            Problem::error(ProblemKind::UnknownChoice, value.span(), format!("`{path}` cannot be `{}`", echo(&text)))
+                .label(format!("not {choices}"));
         problem = match nearest(&text, words.iter().copied()) {
             Some(word) => problem.help(format!("did you mean `{word}`?")).replacement(format!("\"{word}\"")),
             None => problem.help(format!("write {choices}")),
@@ -408,14 +428,18 @@ impl Reader<'_> {
             self.wrong_type(path, key, value);
             return None;
         };
-        for (name, price) in table.iter() {
+        for (name, price) in table {
             let path = joined(path, &echo(name.get_ref()));
             match as_number(price.get_ref()) {
                 Some(number) if number.is_finite() && number >= 0.0 => {}
                 _ => self.say(
-                    Problem::error(ProblemKind::WrongType, first_line(self.text, price.span()), format!("`{path}` is not an amount of money"))
-                        .label(sort(price.get_ref()))
-                        .help("write a bare number of zero or more, without a currency sign: `14.50`"),
+                    Problem::error(
+                        ProblemKind::WrongType,
+                        first_line(self.text, price.span()),
+                        format!("`{path}` is not an amount of money"),
+                    )
+                    .label(sort(price.get_ref()))
+                    .help("write a bare number of zero or more, without a currency sign: `14.50`"),
                 ),
             }
         }
@@ -456,9 +480,10 @@ pub(super) fn first_line(text: &str, place: Place) -> Place {
 
 pub(super) fn as_number(value: &DeValue<'_>) -> Option<f64> {
     match value {
-        DeValue::Integer(integer) => {
-            i64::from_str_radix(integer.as_str(), integer.radix()).ok().map(|number| number as f64).or(Some(f64::INFINITY))
-        }
+        DeValue::Integer(integer) => i64::from_str_radix(integer.as_str(), integer.radix())
+            .ok()
+            .map(|number| number as f64)
+            .or(Some(f64::INFINITY)),
         DeValue::Float(float) => float.as_str().parse().ok(),
         _ => None,
     }
@@ -466,9 +491,9 @@ pub(super) fn as_number(value: &DeValue<'_>) -> Option<f64> {
 
 /// The unit of an example, or the first that the dimension accepts.
 fn unit_of(example: &str, dimension: Dimension) -> &str {
-    let unit = example.trim_matches('"').trim_start_matches(|letter: char| {
-        letter.is_ascii_digit() || matches!(letter, '.' | '-' | '/' | ' ')
-    });
+    let unit = example
+        .trim_matches('"')
+        .trim_start_matches(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | '-' | '/' | ' '));
     let good = !unit.is_empty() && unit.len() < 8 && !unit.contains(['[', '{', '"']);
     if good { unit } else { accepted(dimension).first().copied().unwrap_or("ft") }
 }

@@ -45,7 +45,8 @@ pub(super) fn listed<'w>(words: impl IntoIterator<Item = &'w str>, joint: &str) 
 /// A text from the file, cut when it is long, without line breaks and control characters.
 pub(super) fn echo(text: &str) -> String {
     const SHOWN: usize = 48;
-    let mut shown: String = text.chars().take(SHOWN).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
+    let mut shown: String =
+        text.chars().take(SHOWN).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
     if text.chars().nth(SHOWN).is_some() {
         shown.push('…');
     }

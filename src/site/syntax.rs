@@ -1,9 +1,9 @@
 //! From a text to TOML tables, with every line that TOML refuses reported once and, where it is clear what was
 //! meant, put right, so that all else in the file is still read.
 
+use super::brackets::closed;
 use super::keys::{self, Kind};
 use super::problem::{Problem, ProblemKind};
-use super::brackets::closed;
 use super::repair::{code, header_name, repairs};
 use super::suggest::echo;
 use super::tree::Place;
@@ -31,7 +31,8 @@ impl Lost {
         if path.is_empty() && self.key.as_deref() == Some(key) {
             return true;
         }
-        let inside = path.is_empty() || lost.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+        let inside =
+            path.is_empty() || lost.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
         match &self.key {
             Some(name) if lost == path => name == key || name.starts_with(key),
             Some(_) => inside && lost.split('.').any(|part| part == key) || path.starts_with(lost.as_str()),
@@ -62,7 +63,13 @@ struct Line {
 impl Parsed {
     /// Reads a text, putting right what can be.
     pub(super) fn of(text: &str) -> Self {
-        let mut parsed = Self { text: text.to_owned(), problems: Vec::new(), lost: Vec::new(), lines: Vec::new(), starts: Vec::new() };
+        let mut parsed = Self {
+            text: text.to_owned(),
+            problems: Vec::new(),
+            lost: Vec::new(),
+            lines: Vec::new(),
+            starts: Vec::new(),
+        };
         let mut read = 0;
         let mut last_lost: Option<usize> = None;
         loop {
@@ -205,7 +212,9 @@ impl Parsed {
         let lines: Vec<&str> =
             self.lines.iter().skip(from).take(2 * AROUND).map(|line| line.current.as_str()).collect();
         let missing = closed(&lines, at - from);
-        if missing.is_empty() || missing.iter().any(|missing| self.lines.get(from + missing.line).is_none_or(|line| line.changed)) {
+        if missing.is_empty()
+            || missing.iter().any(|missing| self.lines.get(from + missing.line).is_none_or(|line| line.changed))
+        {
             return false;
         }
         let Some(last) = missing.last().map(|missing| from + missing.line) else { return false };
@@ -298,7 +307,7 @@ impl Parsed {
         *last_lost = Some(end - 1);
         for line in self.lines.iter_mut().take(end).skip(at) {
             let kept = if line.current.ends_with('\n') { "\n" } else { "" };
-            line.current = kept.to_owned();
+            kept.clone_into(&mut line.current);
             line.changed = true;
         }
         self.join();
@@ -388,19 +397,21 @@ impl Parsed {
             }
             let indent = line.current.len() - trimmed.len();
             let end = trimmed.find(']').map_or(trimmed.len(), |at| at + 1);
-            let (Some(before), Some(header), Some(after)) = (
-                line.current.get(..indent),
-                line.current.get(indent..indent + end),
-                line.current.get(indent + end..),
-            ) else {
+            let (Some(before), Some(header), Some(after)) =
+                (line.current.get(..indent), line.current.get(indent..indent + end), line.current.get(indent + end..))
+            else {
                 continue;
             };
             let place = line.original.start + indent..line.original.start + indent + end;
             self.problems.push(
-                Problem::error(ProblemKind::WrongType, place, format!("there are several `[{name}]`, so each is one of a list"))
-                    .label("single brackets")
-                    .help(format!("write `[[{name}]]`"))
-                    .replacement(format!("[{header}]")),
+                Problem::error(
+                    ProblemKind::WrongType,
+                    place,
+                    format!("there are several `[{name}]`, so each is one of a list"),
+                )
+                .label("single brackets")
+                .help(format!("write `[[{name}]]`"))
+                .replacement(format!("[{header}]")),
             );
             line.current = format!("{before}[{header}]{after}");
             line.changed = true;
@@ -450,24 +461,30 @@ fn echo_line(line: &str) -> String {
 fn explained(message: &str) -> (String, Option<&'static str>) {
     let message = message.split(", expected").next().unwrap_or(message);
     let (what, help): (&str, Option<&'static str>) = match message {
-        "missing value for key" | "key with no value" | "missing value" => {
-            ("there is no value after the key", Some("write `key = value`, with the value in quotes when it has a unit"))
-        }
+        "missing value for key" | "key with no value" | "missing value" => (
+            "there is no value after the key",
+            Some("write `key = value`, with the value in quotes when it has a unit"),
+        ),
         "string values must be quoted" => {
             ("a value that is not a bare number needs quotes", Some("write `\"150 ft\"`, with straight quotes"))
         }
         "unclosed array" => ("a list is not closed", Some("add the missing `]`")),
         "unclosed inline table" => ("a table in braces is not closed", Some("add the missing `}`")),
         "unclosed table" | "unclosed array table" => ("a header is not closed", Some("add the missing `]`")),
-        "missing comma between array elements" | "missing comma between key-value pairs" => {
-            ("a comma is missing between two values", Some("put a comma between them; or is a bracket not closed above?"))
+        "missing comma between array elements" | "missing comma between key-value pairs" => (
+            "a comma is missing between two values",
+            Some("put a comma between them; or is a bracket not closed above?"),
+        ),
+        "unexpected `=` in array" => {
+            ("there is a key inside a list", Some("is the list above not closed? add the missing `]`"))
         }
-        "unexpected `=` in array" => ("there is a key inside a list", Some("is the list above not closed? add the missing `]`")),
         "extra comma in inline table" | "extra comma in array" => ("there is a comma too many", Some("take it out")),
         "extra `=`" => ("there is a `=` too many", Some("take it out")),
         "invalid key-value pair" | "unexpected content" | "unexpected key or value" => (
             "this line is not TOML",
-            Some("a line is a header such as `[basin]`, a key with its value such as `rim = \"96.3 ft\"`, or a comment after `#`"),
+            Some(
+                "a line is a header such as `[basin]`, a key with its value such as `rim = \"96.3 ft\"`, or a comment after `#`",
+            ),
         ),
         "cannot recurse further; max recursion depth met" => ("lists or tables are nested too deeply", None),
         other => return (format!("this line is not TOML: {other}"), None),

@@ -25,7 +25,14 @@ impl Reader<'_> {
         self.assumptions.push(Assumption { what: what.into(), value, why: why.into() });
     }
     /// An error at a place.
-    pub(super) fn error(&mut self, kind: ProblemKind, place: impl Into<Option<Place>>, message: String, label: &str, help: &str) {
+    pub(super) fn error(
+        &mut self,
+        kind: ProblemKind,
+        place: impl Into<Option<Place>>,
+        message: String,
+        label: &str,
+        help: &str,
+    ) {
         let problem = Problem::error(kind, place, message).label(label);
         self.say(if help.is_empty() { problem } else { problem.help(help) });
     }

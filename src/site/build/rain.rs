@@ -157,8 +157,7 @@ fn table(reader: &mut Reader<'_>, node: &Node) -> Option<Storms> {
             whole = false;
             continue;
         }
-        let points =
-            entry.depths.iter().map(|(s, m, _)| (Duration::from_s(*s), RainDepth::from_m(*m))).collect();
+        let points = entry.depths.iter().map(|(s, m, _)| (Duration::from_s(*s), RainDepth::from_m(*m))).collect();
         match DepthDuration::new(points) {
             Ok(table) => storms.push((period, table, entry)),
             Err(error) => {
@@ -201,11 +200,10 @@ fn bad_rain(reader: &mut Reader<'_>, entry: &PeriodEntry, error: &RainError) {
         }
         _ => (None, None),
     };
-    let problem =
-        Problem::error(ProblemKind::BadRain, place.unwrap_or_else(|| entry.place.clone()), error.to_string())
-            .label("here")
-            .also(other, "compared with this")
-            .help("compare with the weather service's table: is a digit wrong, or an intensity entered as a depth?");
+    let problem = Problem::error(ProblemKind::BadRain, place.unwrap_or_else(|| entry.place.clone()), error.to_string())
+        .label("here")
+        .also(other, "compared with this")
+        .help("compare with the weather service's table: is a digit wrong, or an intensity entered as a depth?");
     reader.say(problem);
 }
 
@@ -248,8 +246,10 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
             (Some(storms), Some(origin))
         }
         Err(error) => {
-            let message =
-                format!("the rain file `{shown}` is not as the weather service sends it, at line {}: {}", error.line, error.problem);
+            let message = format!(
+                "the rain file `{shown}` is not as the weather service sends it, at line {}: {}",
+                error.line, error.problem
+            );
             reader.error(
                 ProblemKind::RainFile,
                 place,
@@ -264,7 +264,8 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
 
 fn design_storm(reader: &mut Reader<'_>, goal: &Node, rain: &Node, storms: &Storms) -> Option<usize> {
     let wanted = goal.quantity::<ReturnPeriod>("return_period");
-    let names: Vec<String> = storms.iter().filter_map(|(period, _)| *period).map(|period| reader.show(period)).collect();
+    let names: Vec<String> =
+        storms.iter().filter_map(|(period, _)| *period).map(|period| reader.show(period)).collect();
     let names = listed(names.iter().map(String::as_str), "and");
     let Some(wanted) = wanted else {
         if storms.len() == 1 {

@@ -19,8 +19,7 @@ pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
     }
     let of = |kind: &str| -> Vec<&str> { root.nodes(kind).iter().filter_map(|node| node.words("name")).collect() };
     let (inlets, low_spots, drains) = (of("inlet"), of("low_spot"), of("drain"));
-    let places: Vec<&str> =
-        inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
+    let places: Vec<&str> = inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
     let ends: Vec<&str> = inlets.iter().chain(&drains).copied().chain([BASIN]).collect();
     let starts: Vec<&str> = inlets.iter().chain(&drains).copied().collect();
     let all: HashSet<&str> = places.iter().copied().collect();
