@@ -1,10 +1,11 @@
 //! Reading single values: quantities, levels, numbers, words.
 
-use super::keys::{self, Key, Kind, Range};
+use super::keys::{self, Key, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
 use super::walk::{Reader, joined, sort, wanted};
+use super::words::{as_number, first_line, unit_of, unknown_name};
 use crate::quantity::{Dimension, ReadError, accepted, described, read_pair, read_si, read_size};
 use toml::Spanned;
 use toml::de::{DeArray, DeValue};
@@ -119,57 +120,6 @@ impl Reader<'_> {
             }
             _ => place.clone(),
         }
-    }
-
-    /// Whether a value lies in the range of its key, saying so if not.
-    pub(super) fn in_range(
-        &mut self,
-        path: &str,
-        key: &'static Key,
-        dimension: Dimension,
-        si: f64,
-        place: Place,
-    ) -> bool {
-        let range = key.range.unwrap_or_else(|| fallback(dimension));
-        let ends = |range: Range| (end(range.least, dimension), end(range.most, dimension));
-        let (least, most) = ends(range);
-        if !(least <= si && si <= most) {
-            let shown = echo(self.written(&place));
-            let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
-            // 50 for a share is 50 %
-            let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
-                format!("write `{}`, or `\"{si} %\"`", si / 100.0)
-            } else {
-                format!("{} to {} is read ({})", range.least, range.most, range.why)
-            };
-            self.say(
-                Problem::error(
-                    ProblemKind::OutOfRange,
-                    place,
-                    format!("`{path}` is {shown}, which is {than} {limit}: it cannot be meant"),
-                )
-                .label(format!("{than} {limit}"))
-                .help(help),
-            );
-            return false;
-        }
-        if let Some(usual) = key.usual {
-            let (least, most) = ends(usual);
-            if !(least <= si && si <= most) {
-                let shown = echo(self.written(&place));
-                let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
-                self.say(
-                    Problem::warning(
-                        ProblemKind::OddValue,
-                        place,
-                        format!("`{path}` is {shown}, which is {than} the usual {limit}"),
-                    )
-                    .label("is this meant?")
-                    .help(usual.why),
-                );
-            }
-        }
-        true
     }
 
     /// A level, or the level that a rod reading gives.
@@ -445,89 +395,4 @@ impl Reader<'_> {
         }
         Some(Value::Checked)
     }
-}
-
-/// A name that nothing has, with the nearest of those there are.
-pub(super) fn unknown_name(thing: &str, name: &str, place: Place, names: &[&str]) -> Problem {
-    let problem =
-        Problem::error(ProblemKind::UnknownName, place, format!("there is no {thing} called `{}`", echo(name)))
-            .label("no such name");
-    match nearest(name, names.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{}`?", echo(near))).replacement(quoted(near)),
-        None if names.is_empty() => problem.help(format!("the file has no {thing} at all")),
-        None => problem.help(format!("there are {}", listed(names.iter().copied().take(20), "and"))),
-    }
-}
-
-/// A text as TOML writes it.
-pub(super) fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for letter in text.chars() {
-        if matches!(letter, '"' | '\\') {
-            quoted.push('\\');
-        }
-        quoted.push(letter);
-    }
-    quoted.push('"');
-    quoted
-}
-
-/// A place, cut at the end of its first line.
-pub(super) fn first_line(text: &str, place: Place) -> Place {
-    let end = text.get(place.clone()).and_then(|part| part.find('\n')).map_or(place.end, |at| place.start + at);
-    place.start..end
-}
-
-pub(super) fn as_number(value: &DeValue<'_>) -> Option<f64> {
-    match value {
-        DeValue::Integer(integer) => i64::from_str_radix(integer.as_str(), integer.radix())
-            .ok()
-            .map(|number| number as f64)
-            .or(Some(f64::INFINITY)),
-        DeValue::Float(float) => float.as_str().parse().ok(),
-        _ => None,
-    }
-}
-
-/// The unit of an example, or the first that the dimension accepts.
-fn unit_of(example: &str, dimension: Dimension) -> &str {
-    let unit = example
-        .trim_matches('"')
-        .trim_start_matches(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | '-' | '/' | ' '));
-    let good = !unit.is_empty() && unit.len() < 8 && !unit.contains(['[', '{', '"']);
-    if good { unit } else { accepted(dimension).first().copied().unwrap_or("ft") }
-}
-
-fn end(text: &str, dimension: Dimension) -> f64 {
-    if dimension == Dimension::Number {
-        return text.parse().unwrap_or(f64::NAN);
-    }
-    read_si(text, dimension).unwrap_or(f64::NAN)
-}
-
-/// Ends for keys that declare none: what no yard exceeds.
-pub(super) fn fallback(dimension: Dimension) -> Range {
-    let why = "beyond anything in a yard";
-    let (least, most) = match dimension {
-        Dimension::Number => ("-1e12", "1e12"),
-        Dimension::Length => ("0 ft", "10000 ft"),
-        Dimension::Level => (keys::LOWEST, keys::HIGHEST),
-        Dimension::Area => ("0 ft2", "1000 acre"),
-        Dimension::Volume => ("0 gal", "1000000 gal"),
-        Dimension::Flow => ("0 gpm", "100000 gpm"),
-        Dimension::Velocity => ("0 ft/s", "200 ft/s"),
-        Dimension::Intensity => ("0 in/h", "1000 in/h"),
-        Dimension::RainDepth => ("0 in", "200 in"),
-        Dimension::Head => ("0 ft", "2000 ft"),
-        Dimension::Pressure => ("0 psi", "1000 psi"),
-        Dimension::Duration => ("0 s", "1000 days"),
-        Dimension::ReturnPeriod => ("0.1 yr", "1000 yr"),
-        Dimension::Temperature => ("-40 F", "212 F"),
-        Dimension::Slope => ("0 %", "300 %"),
-        Dimension::Weight => ("0 lb", "1000000 lb"),
-        Dimension::Power => ("0 W", "1000 kW"),
-        Dimension::Density => ("0 kg/m3", "20000 kg/m3"),
-        Dimension::Viscosity => ("0 m2/s", "1 m2/s"),
-    };
-    Range { least, most, why }
 }

@@ -1,11 +1,11 @@
 //! Reading values made of several: pairs, fittings, rain tables.
 
 use super::keys::{Key, Kind};
-use super::leaf::{as_number, first_line};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::echo;
 use super::tree::{FittingEntry, PeriodEntry, Place};
 use super::walk::{Reader, joined, sort};
+use super::words::{as_number, first_line};
 use crate::quantity::{Dimension, read_si};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};

@@ -2,16 +2,13 @@
 //! meant, put right, so that all else in the file is still read.
 
 use super::brackets::closed;
-use super::keys::{self, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::repair::{code, header_name, repairs};
-use super::suggest::echo;
 use super::tree::Place;
-use std::ops::Range;
 use toml::de::DeTable;
 
 /// After so many problems of syntax the rest is not looked at.
-const MOST_PROBLEMS: usize = 40;
+pub(super) const MOST_PROBLEMS: usize = 40;
 /// All readings of a text together are held to so many bytes.
 const MOST_BYTES: usize = 24_000_000;
 
@@ -49,15 +46,16 @@ pub(super) struct Parsed {
     pub(super) problems: Vec<Problem>,
     /// What could not be read.
     pub(super) lost: Vec<Lost>,
-    lines: Vec<Line>,
+    pub(super) lines: Vec<Line>,
     /// Where each line begins in the text as mended.
     starts: Vec<usize>,
 }
 
-struct Line {
-    original: Place,
-    current: String,
-    changed: bool,
+/// A line as it was given and as it is now.
+pub(super) struct Line {
+    pub(super) original: Place,
+    pub(super) current: String,
+    pub(super) changed: bool,
 }
 
 impl Parsed {
@@ -125,7 +123,7 @@ impl Parsed {
         line.original.start + if within <= back { within } else { back.max(within.min(length)) }
     }
 
-    fn split(&mut self) {
+    pub(super) fn split(&mut self) {
         let mut start = 0;
         for line in self.text.split_inclusive('\n') {
             let end = start + line.len();
@@ -135,7 +133,7 @@ impl Parsed {
         self.count();
     }
 
-    fn line_at(&self, at: usize) -> usize {
+    pub(super) fn line_at(&self, at: usize) -> usize {
         self.starts.partition_point(|start| *start <= at).saturating_sub(1)
     }
 
@@ -143,7 +141,7 @@ impl Parsed {
         self.starts.get(index).copied().unwrap_or(self.text.len())
     }
 
-    fn join(&mut self) {
+    pub(super) fn join(&mut self) {
         self.text = self.lines.iter().map(|line| line.current.as_str()).collect();
         self.count();
     }
@@ -332,92 +330,6 @@ impl Parsed {
     fn header_above(&self, at: usize) -> String {
         self.lines.iter().take(at).rev().find_map(|line| header_name(&line.current)).unwrap_or_default()
     }
-
-    /// Says what stands twice. TOML keeps the first.
-    fn twice(&mut self, errors: &[toml::de::Error]) {
-        if errors.is_empty() {
-            return;
-        }
-        if self.lines.is_empty() {
-            self.split();
-        }
-        let mut list_headers: Vec<String> = Vec::new();
-        let mut repeated: Option<Range<usize>> = None;
-        for error in errors.iter().take(MOST_PROBLEMS) {
-            let place = error.span().unwrap_or(0..0);
-            let at = self.line_at(place.start);
-            let Some(line) = self.lines.get(at) else { continue };
-            if let Some(name) = header_name(&line.current) {
-                let end = (at + 1..self.lines.len())
-                    .find(|index| self.lines.get(*index).is_some_and(|line| header_name(&line.current).is_some()));
-                repeated = Some(at..end.unwrap_or(self.lines.len()));
-                if keys::at_path(name.split('.')).is_some_and(|key| matches!(key.kind, Kind::Tables(_))) {
-                    if !list_headers.contains(&name) {
-                        list_headers.push(name);
-                    }
-                    continue;
-                }
-                let earlier = (0..at).find(|index| {
-                    self.lines.get(*index).and_then(|line| header_name(&line.current)).as_deref() == Some(&name)
-                });
-                self.say_twice(&format!("table `[{name}]`"), place, earlier);
-            } else if repeated.as_ref().is_none_or(|lines| !lines.contains(&at)) {
-                let key = self.text.get(place.clone()).unwrap_or("").to_owned();
-                let first = self.lines.iter().take(at).enumerate().rev();
-                let earlier = first
-                    .take_while(|(_, line)| header_name(&line.current).is_none())
-                    .find(|(_, line)| key_of(&line.current).as_deref() == Some(key.trim_matches('"')))
-                    .map(|(index, _)| index);
-                self.say_twice(&format!("key `{}`", echo(&key)), place, earlier);
-            }
-        }
-        for name in list_headers {
-            self.make_list(&name);
-        }
-    }
-
-    fn say_twice(&mut self, what: &str, place: Place, earlier: Option<usize>) {
-        let place = self.original(place);
-        let mut problem = Problem::error(ProblemKind::DuplicateKey, place, format!("the {what} stands twice"))
-            .label("the second time")
-            .help("keep one of them");
-        if let Some(line) = earlier.and_then(|index| self.lines.get(index)) {
-            let body = line.current.trim_end().len().min(line.original.end - line.original.start);
-            problem = problem.also(line.original.start..line.original.start + body, "the first");
-        }
-        self.problems.push(problem);
-    }
-
-    /// `[pump]` twice means `[[pump]]`.
-    fn make_list(&mut self, name: &str) {
-        for line in &mut self.lines {
-            let trimmed = line.current.trim_start();
-            if line.changed || trimmed.starts_with("[[") || header_name(trimmed).as_deref() != Some(name) {
-                continue;
-            }
-            let indent = line.current.len() - trimmed.len();
-            let end = trimmed.find(']').map_or(trimmed.len(), |at| at + 1);
-            let (Some(before), Some(header), Some(after)) =
-                (line.current.get(..indent), line.current.get(indent..indent + end), line.current.get(indent + end..))
-            else {
-                continue;
-            };
-            let place = line.original.start + indent..line.original.start + indent + end;
-            self.problems.push(
-                Problem::error(
-                    ProblemKind::WrongType,
-                    place,
-                    format!("there are several `[{name}]`, so each is one of a list"),
-                )
-                .label("single brackets")
-                .help(format!("write `[[{name}]]`"))
-                .replacement(format!("[{header}]")),
-            );
-            line.current = format!("{before}[{header}]{after}");
-            line.changed = true;
-        }
-        self.join();
-    }
 }
 
 fn about_twice(message: &str) -> bool {
@@ -425,7 +337,7 @@ fn about_twice(message: &str) -> bool {
 }
 
 /// The key that a line begins with.
-fn key_of(line: &str) -> Option<String> {
+pub(super) fn key_of(line: &str) -> Option<String> {
     let body = line.trim_start();
     let end = body.find(['=', ':', ' ', '\t']).unwrap_or(body.trim_end().len());
     let key = body.get(..end)?.trim().trim_matches(['"', '\'']);

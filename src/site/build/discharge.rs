@@ -3,11 +3,11 @@
 use crate::catalog::{self, PipeLookup};
 use crate::hydraulics::{CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run};
 use crate::quantity::{Amount, Length};
-use crate::site::leaf::quoted;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
+use crate::site::words::quoted;
 
 const SHARP_HOLE: f64 = 0.6;
 /// A bore this close to the nominal size was most likely taken from it.

@@ -9,10 +9,10 @@ mod rain;
 mod yard;
 
 use super::checks;
-use super::leaf::unknown_name;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
 use super::walk::Reader;
+use super::words::unknown_name;
 use super::{Assumption, Files, Goal, Pumping, Site};
 use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
 

@@ -3,11 +3,11 @@
 use crate::catalog;
 use crate::hydrology::{DepthDuration, Rain, RainError, SheetMethod, frequency_factor, read_point_file};
 use crate::quantity::{Amount, Duration, Intensity, RainDepth, ReturnPeriod};
-use crate::site::leaf::quoted;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed};
 use crate::site::tree::{Node, PeriodEntry};
 use crate::site::walk::Reader;
+use crate::site::words::quoted;
 use crate::site::{Files, SiteRain};
 
 const MINIMUM_TIME: Duration = Duration::from_min(5.0);

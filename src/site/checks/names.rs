@@ -1,10 +1,10 @@
 //! Names: none twice, none that nothing has, no drains in a circle.
 
-use crate::site::leaf::unknown_name;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
+use crate::site::words::unknown_name;
 use std::collections::{HashMap, HashSet};
 
 /// What the basin is called by what drains to it.
