@@ -5,7 +5,9 @@ use sumpwright::hydrology::Rain;
 use sumpwright::pump_selection::Interpolation;
 use sumpwright::quantity::{Area, Duration, Flow, Head, Length, Level, ReturnPeriod, Velocity};
 use sumpwright::report::problems::{Look, render};
-use sumpwright::site::{CoefficientBasis, Files, NoFiles, Problem, ProblemKind, Reading, Severity, Site, read, reference};
+use sumpwright::site::{
+    CoefficientBasis, Files, NoFiles, Problem, ProblemKind, Reading, Severity, Site, read, reference,
+};
 
 const GOOD: &str = include_str!("site_reading/good.toml");
 
@@ -104,7 +106,11 @@ fn slips_of_syntax_are_recognized() {
         ("rim = \"96.3 ft\"", "rim = \"96.3 ft", "rim = \"96.3 ft\""),
         ("[basin]", "[basin", "[basin]"),
         ("[basin]", "basin:", "[basin]"),
-        ("{ sheet = \"60 ft\", slope = \"2 %\"", "{ sheet = 60 ft, slope = 2 %", "{ sheet = \"60 ft\", slope = \"2 %\""),
+        (
+            "{ sheet = \"60 ft\", slope = \"2 %\"",
+            "{ sheet = 60 ft, slope = 2 %",
+            "{ sheet = \"60 ft\", slope = \"2 %\"",
+        ),
         ("[\"20 gpm\", \"27 ft\"], [", "[\"20 gpm\", \"27 ft\"] [", "[\"20 gpm\", \"27 ft\"], ["),
         ("[\"60 gpm\", \"10 ft\"]]", "[\"60 gpm\", \"10 ft\"]", "[\"60 gpm\", \"10 ft\"]]"),
         ("ground = \"99.7 ft\" },", "ground = \"99.7 ft\"", "ground = \"99.7 ft\"},"),
@@ -174,15 +180,7 @@ fn all_problems_are_found_in_one_run() {
     ]);
     assert_eq!(
         kinds(&found),
-        [
-            "duplicate-name",
-            "missing-key",
-            "unknown-key",
-            "syntax",
-            "bare-number",
-            "bad-quantity",
-            "profile-mismatch"
-        ]
+        ["duplicate-name", "missing-key", "unknown-key", "syntax", "bare-number", "bad-quantity", "profile-mismatch"]
     );
 }
 
@@ -217,7 +215,10 @@ fn what_clashes_shows_both_places() {
 fn two_tables_of_a_list_want_double_brackets() {
     let mut text = with(&[
         ("[[pump]]", "[pump]"),
-        ("[[protect]]", "[pump]\nname = \"B\"\ncurve = [[\"0 gpm\", \"30 ft\"], [\"50 gpm\", \"5 ft\"]]\n\n[[protect]]"),
+        (
+            "[[protect]]",
+            "[pump]\nname = \"B\"\ncurve = [[\"0 gpm\", \"30 ft\"], [\"50 gpm\", \"5 ft\"]]\n\n[[protect]]",
+        ),
     ]);
     let found = read(&text, &NoFiles).problems;
     assert_eq!(kinds(&found), ["wrong-type", "wrong-type"]);
@@ -284,7 +285,8 @@ fn oddities_are_warnings_and_leave_a_site() {
 
 #[test]
 fn a_curve_of_one_point_asks_for_head() {
-    let curve = "curve = [[\"0 gpm\", \"31 ft\"], [\"20 gpm\", \"27 ft\"], [\"20.5 ft\", \"40 gpm\"], [\"60 gpm\", \"10 ft\"]]";
+    let curve =
+        "curve = [[\"0 gpm\", \"31 ft\"], [\"20 gpm\", \"27 ft\"], [\"20.5 ft\", \"40 gpm\"], [\"60 gpm\", \"10 ft\"]]";
     for wrong in ["curve = [[\"3000 gph\", \"0 ft\"]]", "curve = [\"3000 gph\", \"0 ft\"]"] {
         let problem = only(curve, wrong);
         assert!(problem.help.expect("help").contains("head at that flow"), "{wrong}");
@@ -343,7 +345,9 @@ fn a_rain_file_that_is_none_says_so() {
 
 #[test]
 fn what_is_no_site_file_gets_one_plain_sentence() {
-    for text in ["", " \n\n", "a,b,c\n1,2,3\n4,5,6\n", "{\"basin\": {}}", "<html></html>", "\u{0}\u{1}\u{2}", "dear sir\n"] {
+    for text in
+        ["", " \n\n", "a,b,c\n1,2,3\n4,5,6\n", "{\"basin\": {}}", "<html></html>", "\u{0}\u{1}\u{2}", "dear sir\n"]
+    {
         let found = read(text, &NoFiles).problems;
         assert_eq!(kinds(&found), ["not-a-site-file"], "{text:?}");
     }

@@ -189,9 +189,7 @@ impl Shown {
 
 /// A text without line breaks and control characters.
 fn clean(text: &str) -> String {
-    text.chars()
-        .map(|letter| if letter.is_control() || invisible(letter) { ' ' } else { letter })
-        .collect()
+    text.chars().map(|letter| if letter.is_control() || invisible(letter) { ' ' } else { letter }).collect()
 }
 
 /// Characters that turn the direction of writing or take no room: they can hide what a line says.

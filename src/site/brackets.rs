@@ -46,7 +46,9 @@ pub(super) fn closed(lines: &[&str], at: usize) -> Vec<Closed> {
         }
         let trimmed = body.trim_end();
         let without_comma = trimmed.strip_suffix(',').map_or(trimmed, str::trim_end);
-        let next = lines.get(index + 1..=last).and_then(|rest| rest.iter().map(|line| line.trim_start()).find(|line| !line.is_empty()));
+        let next = lines
+            .get(index + 1..=last)
+            .and_then(|rest| rest.iter().map(|line| line.trim_start()).find(|line| !line.is_empty()));
         let mut signs = String::new();
         let mut opened = None;
         // A table that begins on this line and another on the next: it was to end here.
@@ -81,10 +83,9 @@ fn signs(body: &str) -> Vec<(usize, char)> {
             Some(_) if escaped => escaped = false,
             Some('"') if letter == '\\' => escaped = true,
             Some(open) if open == letter => quote = None,
-            Some(_) => {}
             None if matches!(letter, '"' | '\'') => quote = Some(letter),
             None if matches!(letter, '[' | ']' | '{' | '}') => found.push((at, letter)),
-            None => {}
+            _ => {}
         }
     }
     found

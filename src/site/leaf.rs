@@ -1,10 +1,11 @@
 //! Reading single values: quantities, levels, numbers, words.
 
-use super::keys::{self, Key, Kind, Range};
+use super::keys::{self, Key, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
 use super::walk::{Reader, joined, sort, wanted};
+use super::words::{as_number, first_line, unit_of, unknown_name};
 use crate::quantity::{Dimension, ReadError, accepted, described, read_pair, read_si, read_size};
 use toml::Spanned;
 use toml::de::{DeArray, DeValue};
@@ -76,7 +77,10 @@ impl Reader<'_> {
                         format!("`{path}` is {} and needs its unit", described(dimension)),
                     )
                     .label("no unit")
-                    .help(format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))),
+                    .help(format!(
+                        "write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}",
+                        echo(number)
+                    )),
                 );
                 None
             }
@@ -118,57 +122,6 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a value lies in the range of its key, saying so if not.
-    pub(super) fn in_range(
-        &mut self,
-        path: &str,
-        key: &'static Key,
-        dimension: Dimension,
-        si: f64,
-        place: Place,
-    ) -> bool {
-        let range = key.range.unwrap_or_else(|| fallback(dimension));
-        let ends = |range: Range| (end(range.least, dimension), end(range.most, dimension));
-        let (least, most) = ends(range);
-        if !(least <= si && si <= most) {
-            let shown = echo(self.written(&place));
-            let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
-            // 50 for a share is 50 %
-            let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
-                format!("write `{}`, or `\"{si} %\"`", si / 100.0)
-            } else {
-                format!("{} to {} is read ({})", range.least, range.most, range.why)
-            };
-            self.say(
-                Problem::error(
-                    ProblemKind::OutOfRange,
-                    place,
-                    format!("`{path}` is {shown}, which is {than} {limit}: it cannot be meant"),
-                )
-                .label(format!("{than} {limit}"))
-                .help(help),
-            );
-            return false;
-        }
-        if let Some(usual) = key.usual {
-            let (least, most) = ends(usual);
-            if !(least <= si && si <= most) {
-                let shown = echo(self.written(&place));
-                let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
-                self.say(
-                    Problem::warning(
-                        ProblemKind::OddValue,
-                        place,
-                        format!("`{path}` is {shown}, which is {than} the usual {limit}"),
-                    )
-                    .label("is this meant?")
-                    .help(usual.why),
-                );
-            }
-        }
-        true
-    }
-
     /// A level, or the level that a rod reading gives.
     pub(super) fn level(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
         let DeValue::Table(table) = value.get_ref() else {
@@ -184,12 +137,16 @@ impl Reader<'_> {
         let setup = match (node.words("setup"), setups.as_slice()) {
             (_, []) => {
                 self.say(
-                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` is a rod reading, but there is no setup"))
-                        .label("from which benchmark?")
-                        .help(
-                            "add `[levels]` with `setups = [{ name = \"front\", benchmark = \"100.00 ft\", \
+                    Problem::error(
+                        ProblemKind::RodReading,
+                        place,
+                        format!("`{path}` is a rod reading, but there is no setup"),
+                    )
+                    .label("from which benchmark?")
+                    .help(
+                        "add `[levels]` with `setups = [{ name = \"front\", benchmark = \"100.00 ft\", \
                              rod_on_benchmark = \"4.20 ft\" }]`",
-                        ),
+                    ),
                 );
                 return None;
             }
@@ -197,9 +154,13 @@ impl Reader<'_> {
             (None, several) if !node.has("setup") => {
                 let names = listed(several.iter().map(|setup| setup.name.as_str()), "and");
                 self.say(
-                    Problem::error(ProblemKind::RodReading, place, format!("`{path}` does not say from which setup it was read"))
-                        .label("no setup")
-                        .help(format!("add `setup = …`; the setups are {names}")),
+                    Problem::error(
+                        ProblemKind::RodReading,
+                        place,
+                        format!("`{path}` does not say from which setup it was read"),
+                    )
+                    .label("no setup")
+                    .help(format!("add `setup = …`; the setups are {names}")),
                 );
                 return None;
             }
@@ -223,9 +184,13 @@ impl Reader<'_> {
         if number < 0.0 || number.fract() != 0.0 || number > 1e9 {
             let shown = echo(self.written(&value.span()));
             self.say(
-                Problem::error(ProblemKind::OutOfRange, value.span(), format!("`{path}` is a whole number, not {shown}"))
-                    .label("not a whole number")
-                    .help(format!("write it like `{} = {}`", key.name, key.example)),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    value.span(),
+                    format!("`{path}` is a whole number, not {shown}"),
+                )
+                .label("not a whole number")
+                .help(format!("write it like `{} = {}`", key.name, key.example)),
             );
             return None;
         }
@@ -252,8 +217,12 @@ impl Reader<'_> {
         if !number.is_finite() {
             let shown = echo(self.written(&place));
             self.say(
-                Problem::error(ProblemKind::OutOfRange, place, format!("`{path}` is {shown}, which is no number to reckon with"))
-                    .label("not an ordinary number"),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    place,
+                    format!("`{path}` is {shown}, which is no number to reckon with"),
+                )
+                .label("not an ordinary number"),
             );
             return false;
         }
@@ -324,9 +293,13 @@ impl Reader<'_> {
         }
         if name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
             self.say(
-                Problem::error(ProblemKind::OutOfRange, first_line(self.text, value.span()), format!("`{path}` is not a name"))
-                    .label("too long, or with line breaks")
-                    .help(format!("a name has up to {LONGEST_NAME} letters on one line")),
+                Problem::error(
+                    ProblemKind::OutOfRange,
+                    first_line(self.text, value.span()),
+                    format!("`{path}` is not a name"),
+                )
+                .label("too long, or with line breaks")
+                .help(format!("a name has up to {LONGEST_NAME} letters on one line")),
             );
             return None;
         }
@@ -345,12 +318,9 @@ impl Reader<'_> {
             return Some(text);
         }
         let choices = listed(words.iter().copied(), "or");
-        let mut problem = Problem::error(
-            ProblemKind::UnknownChoice,
-            value.span(),
-            format!("`{path}` cannot be `{}`", echo(&text)),
-        )
-        .label(format!("not {choices}"));
+        let mut problem =
+            Problem::error(ProblemKind::UnknownChoice, value.span(), format!("`{path}` cannot be `{}`", echo(&text)))
+                .label(format!("not {choices}"));
         problem = match nearest(&text, words.iter().copied()) {
             Some(word) => problem.help(format!("did you mean `{word}`?")).replacement(format!("\"{word}\"")),
             None => problem.help(format!("write {choices}")),
@@ -408,101 +378,21 @@ impl Reader<'_> {
             self.wrong_type(path, key, value);
             return None;
         };
-        for (name, price) in table.iter() {
+        for (name, price) in table {
             let path = joined(path, &echo(name.get_ref()));
             match as_number(price.get_ref()) {
                 Some(number) if number.is_finite() && number >= 0.0 => {}
                 _ => self.say(
-                    Problem::error(ProblemKind::WrongType, first_line(self.text, price.span()), format!("`{path}` is not an amount of money"))
-                        .label(sort(price.get_ref()))
-                        .help("write a bare number of zero or more, without a currency sign: `14.50`"),
+                    Problem::error(
+                        ProblemKind::WrongType,
+                        first_line(self.text, price.span()),
+                        format!("`{path}` is not an amount of money"),
+                    )
+                    .label(sort(price.get_ref()))
+                    .help("write a bare number of zero or more, without a currency sign: `14.50`"),
                 ),
             }
         }
         Some(Value::Checked)
     }
-}
-
-/// A name that nothing has, with the nearest of those there are.
-pub(super) fn unknown_name(thing: &str, name: &str, place: Place, names: &[&str]) -> Problem {
-    let problem =
-        Problem::error(ProblemKind::UnknownName, place, format!("there is no {thing} called `{}`", echo(name)))
-            .label("no such name");
-    match nearest(name, names.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{}`?", echo(near))).replacement(quoted(near)),
-        None if names.is_empty() => problem.help(format!("the file has no {thing} at all")),
-        None => problem.help(format!("there are {}", listed(names.iter().copied().take(20), "and"))),
-    }
-}
-
-/// A text as TOML writes it.
-pub(super) fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for letter in text.chars() {
-        if matches!(letter, '"' | '\\') {
-            quoted.push('\\');
-        }
-        quoted.push(letter);
-    }
-    quoted.push('"');
-    quoted
-}
-
-/// A place, cut at the end of its first line.
-pub(super) fn first_line(text: &str, place: Place) -> Place {
-    let end = text.get(place.clone()).and_then(|part| part.find('\n')).map_or(place.end, |at| place.start + at);
-    place.start..end
-}
-
-pub(super) fn as_number(value: &DeValue<'_>) -> Option<f64> {
-    match value {
-        DeValue::Integer(integer) => {
-            i64::from_str_radix(integer.as_str(), integer.radix()).ok().map(|number| number as f64).or(Some(f64::INFINITY))
-        }
-        DeValue::Float(float) => float.as_str().parse().ok(),
-        _ => None,
-    }
-}
-
-/// The unit of an example, or the first that the dimension accepts.
-fn unit_of(example: &str, dimension: Dimension) -> &str {
-    let unit = example.trim_matches('"').trim_start_matches(|letter: char| {
-        letter.is_ascii_digit() || matches!(letter, '.' | '-' | '/' | ' ')
-    });
-    let good = !unit.is_empty() && unit.len() < 8 && !unit.contains(['[', '{', '"']);
-    if good { unit } else { accepted(dimension).first().copied().unwrap_or("ft") }
-}
-
-fn end(text: &str, dimension: Dimension) -> f64 {
-    if dimension == Dimension::Number {
-        return text.parse().unwrap_or(f64::NAN);
-    }
-    read_si(text, dimension).unwrap_or(f64::NAN)
-}
-
-/// Ends for keys that declare none: what no yard exceeds.
-pub(super) fn fallback(dimension: Dimension) -> Range {
-    let why = "beyond anything in a yard";
-    let (least, most) = match dimension {
-        Dimension::Number => ("-1e12", "1e12"),
-        Dimension::Length => ("0 ft", "10000 ft"),
-        Dimension::Level => (keys::LOWEST, keys::HIGHEST),
-        Dimension::Area => ("0 ft2", "1000 acre"),
-        Dimension::Volume => ("0 gal", "1000000 gal"),
-        Dimension::Flow => ("0 gpm", "100000 gpm"),
-        Dimension::Velocity => ("0 ft/s", "200 ft/s"),
-        Dimension::Intensity => ("0 in/h", "1000 in/h"),
-        Dimension::RainDepth => ("0 in", "200 in"),
-        Dimension::Head => ("0 ft", "2000 ft"),
-        Dimension::Pressure => ("0 psi", "1000 psi"),
-        Dimension::Duration => ("0 s", "1000 days"),
-        Dimension::ReturnPeriod => ("0.1 yr", "1000 yr"),
-        Dimension::Temperature => ("-40 F", "212 F"),
-        Dimension::Slope => ("0 %", "300 %"),
-        Dimension::Weight => ("0 lb", "1000000 lb"),
-        Dimension::Power => ("0 W", "1000 kW"),
-        Dimension::Density => ("0 kg/m3", "20000 kg/m3"),
-        Dimension::Viscosity => ("0 m2/s", "1 m2/s"),
-    };
-    Range { least, most, why }
 }

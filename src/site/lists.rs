@@ -1,11 +1,11 @@
 //! Reading values made of several: pairs, fittings, rain tables.
 
 use super::keys::{Key, Kind};
-use super::leaf::{as_number, first_line};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::echo;
 use super::tree::{FittingEntry, PeriodEntry, Place};
 use super::walk::{Reader, joined, sort};
+use super::words::{as_number, first_line};
 use crate::quantity::{Dimension, read_si};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -13,8 +13,7 @@ use toml::de::{DeTable, DeValue};
 /// More fittings of one kind than this are not meant.
 const MOST_FITTINGS: f64 = 1000.0;
 
-type ReadPair<'t> =
-    fn(&mut Reader<'t>, &str, &Spanned<DeValue<'_>>, &Spanned<DeValue<'_>>) -> Option<(f64, f64)>;
+type ReadPair<'t> = fn(&mut Reader<'t>, &str, &Spanned<DeValue<'_>>, &Spanned<DeValue<'_>>) -> Option<(f64, f64)>;
 
 impl<'t> Reader<'t> {
     /// A list of pairs; nothing when any of them could not be read.
@@ -47,9 +46,9 @@ impl<'t> Reader<'t> {
         }
         let mut pairs = Vec::new();
         let mut whole = true;
-        for item in items.iter() {
+        for item in items {
             let pair = match item.get_ref() {
-                DeValue::Array(two) => match (two.iter().next(), two.iter().nth(1), two.len()) {
+                DeValue::Array(two) => match (two.iter().next(), two.get(1), two.len()) {
                     (Some(first), Some(second), 2) => Some((first, second)),
                     _ => None,
                 },
@@ -108,9 +107,13 @@ impl<'t> Reader<'t> {
         if first_flow && second_flow || first_head && second_head {
             let what = if first_flow { "two flows" } else { "two heads" };
             self.say(
-                Problem::error(ProblemKind::BadCurve, first.span().start..second.span().end, format!("`{path}` has {what} in one pair"))
-                    .label(what)
-                    .help(format!("{CURVE_ADVICE}: `[\"20 gpm\", \"27 ft\"]`")),
+                Problem::error(
+                    ProblemKind::BadCurve,
+                    first.span().start..second.span().end,
+                    format!("`{path}` has {what} in one pair"),
+                )
+                .label(what)
+                .help(format!("{CURVE_ADVICE}: `[\"20 gpm\", \"27 ft\"]`")),
             );
             return None;
         }
@@ -153,9 +156,13 @@ impl<'t> Reader<'t> {
                 }
                 _ if matches!(how.get_ref(), DeValue::Table(_)) => {}
                 _ => self.say(
-                    Problem::error(ProblemKind::WrongType, first_line(self.text, how.span()), format!("`{path}` is how many there are, a whole number"))
-                        .label(sort(how.get_ref()))
-                        .help("write `\"elbow 90\" = 2`, or `\"elbow 90\" = { count = 2, k = 0.9 }`"),
+                    Problem::error(
+                        ProblemKind::WrongType,
+                        first_line(self.text, how.span()),
+                        format!("`{path}` is how many there are, a whole number"),
+                    )
+                    .label(sort(how.get_ref()))
+                    .help("write `\"elbow 90\" = 2`, or `\"elbow 90\" = { count = 2, k = 0.9 }`"),
                 ),
             }
         }
@@ -179,9 +186,13 @@ impl<'t> Reader<'t> {
             let place = self.key_place(period.span());
             let DeValue::Table(depths) = depths.get_ref() else {
                 self.say(
-                    Problem::error(ProblemKind::BadRain, place, format!("`{}.{}` is not a table for a return period", path, echo(name)))
-                        .label("a return period, and then durations")
-                        .help("write `[rain.depth.\"10 yr\"]` above the lines such as `\"5 min\" = \"0.55 in\"`"),
+                    Problem::error(
+                        ProblemKind::BadRain,
+                        place,
+                        format!("`{}.{}` is not a table for a return period", path, echo(name)),
+                    )
+                    .label("a return period, and then durations")
+                    .help("write `[rain.depth.\"10 yr\"]` above the lines such as `\"5 min\" = \"0.55 in\"`"),
                 );
                 continue;
             };
@@ -198,7 +209,9 @@ impl<'t> Reader<'t> {
                 let path = format!("{here}.\"{}\"", echo(name));
                 let metres = self.quantity(&path, &DEPTH, Dimension::RainDepth, depth);
                 match (seconds, metres) {
-                    (Some(seconds), Some(metres)) => entry.depths.push((seconds, metres, place.start..depth.span().end)),
+                    (Some(seconds), Some(metres)) => {
+                        entry.depths.push((seconds, metres, place.start..depth.span().end));
+                    }
                     _ => entry.whole = false,
                 }
             }
@@ -257,9 +270,7 @@ pub(super) const CURVE_ADVICE: &str = "enter at least two pairs of flow and the 
                                        gives when it lifts";
 
 /// The entries of a table in the order of the text.
-fn sorted<'v, 'i>(
-    table: &'v DeTable<'i>,
-) -> Vec<(&'v Spanned<toml::de::DeString<'i>>, &'v Spanned<DeValue<'i>>)> {
+fn sorted<'v, 'i>(table: &'v DeTable<'i>) -> Vec<(&'v Spanned<toml::de::DeString<'i>>, &'v Spanned<DeValue<'i>>)> {
     let mut entries: Vec<_> = table.iter().collect();
     entries.sort_by_key(|(key, _)| key.span().start);
     entries

@@ -14,12 +14,15 @@ mod leaf;
 mod lists;
 mod model;
 mod problem;
+mod range;
 mod reference;
 mod repair;
 mod suggest;
 mod syntax;
 mod tree;
+mod twice;
 mod walk;
+mod words;
 
 pub use model::{
     Assumption, Catchment, CoefficientBasis, Drain, Goal, Groundwater, Inlet, Limit, Limits, LowSpot, Protected,

@@ -1,7 +1,7 @@
 //! The reference of the site file, written from the declaration of its keys.
 
 use super::keys::{Key, Kind, SITE};
-use super::leaf::fallback;
+use super::range::fallback;
 use super::walk::wanted;
 use crate::quantity::accepted;
 use std::fmt::Write as _;

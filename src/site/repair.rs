@@ -15,11 +15,7 @@ pub(super) struct Slip {
 
 /// The slips, in the order in which they are tried.
 pub(super) const SLIPS: &[Slip] = &[
-    Slip {
-        message: "curly quotes are not quotes to TOML",
-        label: "curly quotes",
-        repair: straight_quotes,
-    },
+    Slip { message: "curly quotes are not quotes to TOML", label: "curly quotes", repair: straight_quotes },
     Slip {
         message: "the inch mark ends the text in quotes too early",
         label: "an inch mark inside quotes",
@@ -316,7 +312,9 @@ fn close_quote(line: &str) -> Option<String> {
 
 /// Marks of feet and inches in words, so that they can stand in quotes.
 fn spelled(bare: &str) -> String {
-    if bare.contains('"') && let Some(meant) = lengths(bare.trim_end_matches('"')) {
+    if bare.contains('"')
+        && let Some(meant) = lengths(bare.trim_end_matches('"'))
+    {
         return meant;
     }
     bare.replace('\\', "\\\\").replace('"', "\\\"")

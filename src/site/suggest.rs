@@ -12,17 +12,23 @@ pub(super) fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>)
     }
     let plain = simple(typed);
     let allowed = (plain.chars().count() / 3).clamp(1, 3);
-    let mut best: Option<(usize, &str)> = None;
+    let mut best: Option<(usize, f64, &str)> = None;
     for word in words.into_iter().take(MOST_WORDS) {
         if word.chars().count() > LONGEST {
             continue;
         }
-        let distance = strsim::damerau_levenshtein(&plain, &simple(word));
-        if distance <= allowed && best.is_none_or(|(least, _)| distance < least) {
-            best = Some((distance, word));
+        let other = simple(word);
+        let distance = strsim::damerau_levenshtein(&plain, &other);
+        if distance > allowed {
+            continue;
+        }
+        // Of words equally far the one that begins alike is meant.
+        let likeness = strsim::jaro_winkler(&plain, &other);
+        if best.is_none_or(|(least, most, _)| distance < least || distance == least && likeness > most) {
+            best = Some((distance, likeness, word));
         }
     }
-    best.map(|(_, word)| word)
+    best.map(|(_, _, word)| word)
 }
 
 /// Lower case, with one kind of separator.
@@ -45,7 +51,8 @@ pub(super) fn listed<'w>(words: impl IntoIterator<Item = &'w str>, joint: &str) 
 /// A text from the file, cut when it is long, without line breaks and control characters.
 pub(super) fn echo(text: &str) -> String {
     const SHOWN: usize = 48;
-    let mut shown: String = text.chars().take(SHOWN).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
+    let mut shown: String =
+        text.chars().take(SHOWN).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
     if text.chars().nth(SHOWN).is_some() {
         shown.push('…');
     }

@@ -1,17 +1,14 @@
 //! From a text to TOML tables, with every line that TOML refuses reported once and, where it is clear what was
 //! meant, put right, so that all else in the file is still read.
 
-use super::keys::{self, Kind};
-use super::problem::{Problem, ProblemKind};
 use super::brackets::closed;
+use super::problem::{Problem, ProblemKind};
 use super::repair::{code, header_name, repairs};
-use super::suggest::echo;
 use super::tree::Place;
-use std::ops::Range;
 use toml::de::DeTable;
 
 /// After so many problems of syntax the rest is not looked at.
-const MOST_PROBLEMS: usize = 40;
+pub(super) const MOST_PROBLEMS: usize = 40;
 /// All readings of a text together are held to so many bytes.
 const MOST_BYTES: usize = 24_000_000;
 
@@ -31,7 +28,8 @@ impl Lost {
         if path.is_empty() && self.key.as_deref() == Some(key) {
             return true;
         }
-        let inside = path.is_empty() || lost.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+        let inside =
+            path.is_empty() || lost.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
         match &self.key {
             Some(name) if lost == path => name == key || name.starts_with(key),
             Some(_) => inside && lost.split('.').any(|part| part == key) || path.starts_with(lost.as_str()),
@@ -48,21 +46,28 @@ pub(super) struct Parsed {
     pub(super) problems: Vec<Problem>,
     /// What could not be read.
     pub(super) lost: Vec<Lost>,
-    lines: Vec<Line>,
+    pub(super) lines: Vec<Line>,
     /// Where each line begins in the text as mended.
     starts: Vec<usize>,
 }
 
-struct Line {
-    original: Place,
-    current: String,
-    changed: bool,
+/// A line as it was given and as it is now.
+pub(super) struct Line {
+    pub(super) original: Place,
+    pub(super) current: String,
+    pub(super) changed: bool,
 }
 
 impl Parsed {
     /// Reads a text, putting right what can be.
     pub(super) fn of(text: &str) -> Self {
-        let mut parsed = Self { text: text.to_owned(), problems: Vec::new(), lost: Vec::new(), lines: Vec::new(), starts: Vec::new() };
+        let mut parsed = Self {
+            text: text.to_owned(),
+            problems: Vec::new(),
+            lost: Vec::new(),
+            lines: Vec::new(),
+            starts: Vec::new(),
+        };
         let mut read = 0;
         let mut last_lost: Option<usize> = None;
         loop {
@@ -118,7 +123,7 @@ impl Parsed {
         line.original.start + if within <= back { within } else { back.max(within.min(length)) }
     }
 
-    fn split(&mut self) {
+    pub(super) fn split(&mut self) {
         let mut start = 0;
         for line in self.text.split_inclusive('\n') {
             let end = start + line.len();
@@ -128,7 +133,7 @@ impl Parsed {
         self.count();
     }
 
-    fn line_at(&self, at: usize) -> usize {
+    pub(super) fn line_at(&self, at: usize) -> usize {
         self.starts.partition_point(|start| *start <= at).saturating_sub(1)
     }
 
@@ -136,7 +141,7 @@ impl Parsed {
         self.starts.get(index).copied().unwrap_or(self.text.len())
     }
 
-    fn join(&mut self) {
+    pub(super) fn join(&mut self) {
         self.text = self.lines.iter().map(|line| line.current.as_str()).collect();
         self.count();
     }
@@ -205,7 +210,9 @@ impl Parsed {
         let lines: Vec<&str> =
             self.lines.iter().skip(from).take(2 * AROUND).map(|line| line.current.as_str()).collect();
         let missing = closed(&lines, at - from);
-        if missing.is_empty() || missing.iter().any(|missing| self.lines.get(from + missing.line).is_none_or(|line| line.changed)) {
+        if missing.is_empty()
+            || missing.iter().any(|missing| self.lines.get(from + missing.line).is_none_or(|line| line.changed))
+        {
             return false;
         }
         let Some(last) = missing.last().map(|missing| from + missing.line) else { return false };
@@ -298,7 +305,7 @@ impl Parsed {
         *last_lost = Some(end - 1);
         for line in self.lines.iter_mut().take(end).skip(at) {
             let kept = if line.current.ends_with('\n') { "\n" } else { "" };
-            line.current = kept.to_owned();
+            kept.clone_into(&mut line.current);
             line.changed = true;
         }
         self.join();
@@ -323,90 +330,6 @@ impl Parsed {
     fn header_above(&self, at: usize) -> String {
         self.lines.iter().take(at).rev().find_map(|line| header_name(&line.current)).unwrap_or_default()
     }
-
-    /// Says what stands twice. TOML keeps the first.
-    fn twice(&mut self, errors: &[toml::de::Error]) {
-        if errors.is_empty() {
-            return;
-        }
-        if self.lines.is_empty() {
-            self.split();
-        }
-        let mut list_headers: Vec<String> = Vec::new();
-        let mut repeated: Option<Range<usize>> = None;
-        for error in errors.iter().take(MOST_PROBLEMS) {
-            let place = error.span().unwrap_or(0..0);
-            let at = self.line_at(place.start);
-            let Some(line) = self.lines.get(at) else { continue };
-            if let Some(name) = header_name(&line.current) {
-                let end = (at + 1..self.lines.len())
-                    .find(|index| self.lines.get(*index).is_some_and(|line| header_name(&line.current).is_some()));
-                repeated = Some(at..end.unwrap_or(self.lines.len()));
-                if keys::at_path(name.split('.')).is_some_and(|key| matches!(key.kind, Kind::Tables(_))) {
-                    if !list_headers.contains(&name) {
-                        list_headers.push(name);
-                    }
-                    continue;
-                }
-                let earlier = (0..at).find(|index| {
-                    self.lines.get(*index).and_then(|line| header_name(&line.current)).as_deref() == Some(&name)
-                });
-                self.say_twice(&format!("table `[{name}]`"), place, earlier);
-            } else if repeated.as_ref().is_none_or(|lines| !lines.contains(&at)) {
-                let key = self.text.get(place.clone()).unwrap_or("").to_owned();
-                let first = self.lines.iter().take(at).enumerate().rev();
-                let earlier = first
-                    .take_while(|(_, line)| header_name(&line.current).is_none())
-                    .find(|(_, line)| key_of(&line.current).as_deref() == Some(key.trim_matches('"')))
-                    .map(|(index, _)| index);
-                self.say_twice(&format!("key `{}`", echo(&key)), place, earlier);
-            }
-        }
-        for name in list_headers {
-            self.make_list(&name);
-        }
-    }
-
-    fn say_twice(&mut self, what: &str, place: Place, earlier: Option<usize>) {
-        let place = self.original(place);
-        let mut problem = Problem::error(ProblemKind::DuplicateKey, place, format!("the {what} stands twice"))
-            .label("the second time")
-            .help("keep one of them");
-        if let Some(line) = earlier.and_then(|index| self.lines.get(index)) {
-            let body = line.current.trim_end().len().min(line.original.end - line.original.start);
-            problem = problem.also(line.original.start..line.original.start + body, "the first");
-        }
-        self.problems.push(problem);
-    }
-
-    /// `[pump]` twice means `[[pump]]`.
-    fn make_list(&mut self, name: &str) {
-        for line in &mut self.lines {
-            let trimmed = line.current.trim_start();
-            if line.changed || trimmed.starts_with("[[") || header_name(trimmed).as_deref() != Some(name) {
-                continue;
-            }
-            let indent = line.current.len() - trimmed.len();
-            let end = trimmed.find(']').map_or(trimmed.len(), |at| at + 1);
-            let (Some(before), Some(header), Some(after)) = (
-                line.current.get(..indent),
-                line.current.get(indent..indent + end),
-                line.current.get(indent + end..),
-            ) else {
-                continue;
-            };
-            let place = line.original.start + indent..line.original.start + indent + end;
-            self.problems.push(
-                Problem::error(ProblemKind::WrongType, place, format!("there are several `[{name}]`, so each is one of a list"))
-                    .label("single brackets")
-                    .help(format!("write `[[{name}]]`"))
-                    .replacement(format!("[{header}]")),
-            );
-            line.current = format!("{before}[{header}]{after}");
-            line.changed = true;
-        }
-        self.join();
-    }
 }
 
 fn about_twice(message: &str) -> bool {
@@ -414,7 +337,7 @@ fn about_twice(message: &str) -> bool {
 }
 
 /// The key that a line begins with.
-fn key_of(line: &str) -> Option<String> {
+pub(super) fn key_of(line: &str) -> Option<String> {
     let body = line.trim_start();
     let end = body.find(['=', ':', ' ', '\t']).unwrap_or(body.trim_end().len());
     let key = body.get(..end)?.trim().trim_matches(['"', '\'']);
@@ -450,24 +373,30 @@ fn echo_line(line: &str) -> String {
 fn explained(message: &str) -> (String, Option<&'static str>) {
     let message = message.split(", expected").next().unwrap_or(message);
     let (what, help): (&str, Option<&'static str>) = match message {
-        "missing value for key" | "key with no value" | "missing value" => {
-            ("there is no value after the key", Some("write `key = value`, with the value in quotes when it has a unit"))
-        }
+        "missing value for key" | "key with no value" | "missing value" => (
+            "there is no value after the key",
+            Some("write `key = value`, with the value in quotes when it has a unit"),
+        ),
         "string values must be quoted" => {
             ("a value that is not a bare number needs quotes", Some("write `\"150 ft\"`, with straight quotes"))
         }
         "unclosed array" => ("a list is not closed", Some("add the missing `]`")),
         "unclosed inline table" => ("a table in braces is not closed", Some("add the missing `}`")),
         "unclosed table" | "unclosed array table" => ("a header is not closed", Some("add the missing `]`")),
-        "missing comma between array elements" | "missing comma between key-value pairs" => {
-            ("a comma is missing between two values", Some("put a comma between them; or is a bracket not closed above?"))
+        "missing comma between array elements" | "missing comma between key-value pairs" => (
+            "a comma is missing between two values",
+            Some("put a comma between them; or is a bracket not closed above?"),
+        ),
+        "unexpected `=` in array" => {
+            ("there is a key inside a list", Some("is the list above not closed? add the missing `]`"))
         }
-        "unexpected `=` in array" => ("there is a key inside a list", Some("is the list above not closed? add the missing `]`")),
         "extra comma in inline table" | "extra comma in array" => ("there is a comma too many", Some("take it out")),
         "extra `=`" => ("there is a `=` too many", Some("take it out")),
         "invalid key-value pair" | "unexpected content" | "unexpected key or value" => (
             "this line is not TOML",
-            Some("a line is a header such as `[basin]`, a key with its value such as `rim = \"96.3 ft\"`, or a comment after `#`"),
+            Some(
+                "a line is a header such as `[basin]`, a key with its value such as `rim = \"96.3 ft\"`, or a comment after `#`",
+            ),
         ),
         "cannot recurse further; max recursion depth met" => ("lists or tables are nested too deeply", None),
         other => return (format!("this line is not TOML: {other}"), None),

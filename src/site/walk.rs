@@ -42,8 +42,7 @@ pub(super) struct Reader<'t> {
 
 impl<'t> Reader<'t> {
     pub(super) fn new(text: &'t str, lost: &'t [Lost]) -> Self {
-        let line_starts =
-            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
+        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         Self {
             text,
             line_starts,
@@ -200,7 +199,9 @@ impl<'t> Reader<'t> {
                     let path = joined(&node.path, key.name);
                     (format!("table `[[{path}]]`"), format!("add a table `[[{path}]]` for each"))
                 }
-                _ => (format!("key `{}`", joined(&node.path, key.name)), format!("add `{} = {}`", key.name, key.example)),
+                _ => {
+                    (format!("key `{}`", joined(&node.path, key.name)), format!("add `{} = {}`", key.name, key.example))
+                }
             };
             let doc = key.doc;
             let place = (!node.path.is_empty() || node.place.end > 0).then(|| node.place.clone());
@@ -239,7 +240,7 @@ impl<'t> Reader<'t> {
                 let first = items.iter().next()?;
                 let place = self.header(first.span());
                 let header = self.written(&place).starts_with("[[");
-                let again = items.iter().nth(1).map(|item| self.header(item.span()));
+                let again = items.get(1).map(|item| self.header(item.span()));
                 let mut problem = Problem::error(
                     ProblemKind::WrongType,
                     place.clone(),
@@ -263,12 +264,13 @@ impl<'t> Reader<'t> {
             }
             _ => {
                 self.say(
-                    Problem::error(ProblemKind::WrongType, value.span(), format!("`{path}` is a table, not a single value"))
-                        .label("not a table")
-                        .help(format!(
-                            "its keys are {}",
-                            listed(keys.iter().map(|key| key.name), "and")
-                        )),
+                    Problem::error(
+                        ProblemKind::WrongType,
+                        value.span(),
+                        format!("`{path}` is a table, not a single value"),
+                    )
+                    .label("not a table")
+                    .help(format!("its keys are {}", listed(keys.iter().map(|key| key.name), "and"))),
                 );
                 None
             }
@@ -286,7 +288,7 @@ impl<'t> Reader<'t> {
             DeValue::Array(items) => {
                 let mut nodes = Vec::new();
                 let mut whole = true;
-                for item in items.iter() {
+                for item in items {
                     if let DeValue::Table(table) = item.get_ref() {
                         let place = self.header(item.span());
                         nodes.push(self.table(path, keys, table, place));
@@ -324,7 +326,11 @@ impl<'t> Reader<'t> {
                 .label("a single table");
                 let problem = if written.starts_with('{') {
                     let list = format!("[{written}]");
-                    if written.len() < 200 { problem.help(format!("write `{list}`")).replacement(list) } else { problem }
+                    if written.len() < 200 {
+                        problem.help(format!("write `{list}`")).replacement(list)
+                    } else {
+                        problem
+                    }
                 } else if written.starts_with('[') {
                     problem.help(format!("write `[[{path}]]`")).replacement(format!("[[{path}]]"))
                 } else {
@@ -348,7 +354,8 @@ impl<'t> Reader<'t> {
 
     pub(super) fn wrong_type(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) {
         let place = self.header(value.span());
-        let example = if key.example.is_empty() { format!("[[{path}]]") } else { format!("{} = {}", key.name, key.example) };
+        let example =
+            if key.example.is_empty() { format!("[[{path}]]") } else { format!("{} = {}", key.name, key.example) };
         self.say(
             Problem::error(
                 ProblemKind::WrongType,

@@ -82,7 +82,10 @@ fn plan(reader: &mut Reader<'_>, node: &Node) -> Option<Plan> {
     let (message, add) = match (long, wide) {
         (true, false) => ("the basin has `inside_length` but no `inside_width`", "add `inside_width = \"24 in\"`"),
         (false, true) => ("the basin has `inside_width` but no `inside_length`", "add `inside_length = \"36 in\"`"),
-        _ => ("nothing says how wide the basin is", "add `inside_diameter = \"24 in\"`, or `inside_length` and `inside_width`"),
+        _ => (
+            "nothing says how wide the basin is",
+            "add `inside_diameter = \"24 in\"`, or `inside_length` and `inside_width`",
+        ),
     };
     reader.error(ProblemKind::MissingKey, node.place.clone(), message.to_owned(), "its inside size is missing", add);
     None
@@ -96,7 +99,13 @@ fn floats(reader: &mut Reader<'_>, node: &Node) {
     let (off, on, alarm) = (height("off"), height("on"), height("alarm"));
     if let Some(off) = off.filter(|off| *off < Length::ZERO) {
         let message = format!("the pump would stop at {}, below the basin's floor", show(reader, off));
-        reader.error(ProblemKind::FloatOrder, node.place_of("off"), message, "below the floor", "floats are given as heights above the floor");
+        reader.error(
+            ProblemKind::FloatOrder,
+            node.place_of("off"),
+            message,
+            "below the floor",
+            "floats are given as heights above the floor",
+        );
         return;
     }
     let pairs = [("off", off, "on", on), ("on", on, "alarm", alarm)];

@@ -59,7 +59,9 @@ fn catchment(
             reader.error(
                 ProblemKind::MissingKey,
                 node.place_of("coefficient_from"),
-                format!("catchment `{shown}` takes its coefficient from infiltration, but nothing says how much soaks in"),
+                format!(
+                    "catchment `{shown}` takes its coefficient from infiltration, but nothing says how much soaks in"
+                ),
                 "from which soil?",
                 "add `[soil]` with `texture = \"silty clay loam\"` or `infiltration = \"0.06 in/h\"`",
             );
@@ -240,13 +242,13 @@ fn reach(reader: &mut Reader<'_>, node: &Node) -> Option<Reach> {
         "sheet" => {
             let roughness = match (node.number("roughness"), surface) {
                 (Some(entered), _) => entered,
-                (None, Some(surface)) => match catalog::sheet_roughness(surface) {
-                    Some(row) => row.value,
-                    None => {
+                (None, Some(surface)) => {
+                    let Some(row) = catalog::sheet_roughness(surface) else {
                         unknown_surface(reader, node, surface, &catalog::sheet_surfaces(), "or give `roughness`");
                         return None;
-                    }
-                },
+                    };
+                    row.value
+                }
                 (None, None) => return needs(reader, node, sort, "surface", "surface = \"dense grass\""),
             };
             Some(Reach::Sheet { length, slope, roughness })

@@ -3,11 +3,11 @@
 use crate::catalog::{self, PipeLookup};
 use crate::hydraulics::{CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run};
 use crate::quantity::{Amount, Length};
-use crate::site::leaf::quoted;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
+use crate::site::words::quoted;
 
 const SHARP_HOLE: f64 = 0.6;
 /// A bore this close to the nominal size was most likely taken from it.
@@ -63,7 +63,13 @@ fn pipe(reader: &mut Reader<'_>, node: &Node) -> Option<Pipe> {
                 pipe.material,
                 Amount::bore(pipe.outside_diameter).show(reader.units)
             );
-            reader.error(ProblemKind::Conflict, node.place_of("inside_diameter"), message, "wider than the pipe's outside", "leave it out to take the standard's");
+            reader.error(
+                ProblemKind::Conflict,
+                node.place_of("inside_diameter"),
+                message,
+                "wider than the pipe's outside",
+                "leave it out to take the standard's",
+            );
             return None;
         }
         let nominal = catalog::nominal_as_length(size);
@@ -158,7 +164,11 @@ fn check_valve(reader: &mut Reader<'_>, node: &Node, riser: Option<&Run>) -> Opt
     let (k, source) = match (valve.number("k"), known) {
         (Some(k), _) => (k, "entered".to_owned()),
         (None, Some(known)) => {
-            reader.assume(format!("loss coefficient of the {kind} check valve"), Amount::of(known.k), known.source.clone());
+            reader.assume(
+                format!("loss coefficient of the {kind} check valve"),
+                Amount::of(known.k),
+                known.source.clone(),
+            );
             (known.k, known.source)
         }
         (None, None) => {
@@ -213,7 +223,11 @@ fn outlet(reader: &mut Reader<'_>, node: &Node) -> Option<Outlet> {
     let k = match (node.number("k"), known) {
         (Some(k), _) => k,
         (None, Some(known)) => {
-            reader.assume(format!("loss coefficient of the outlet ({})", known.kind), Amount::of(known.k), known.source);
+            reader.assume(
+                format!("loss coefficient of the outlet ({})", known.kind),
+                Amount::of(known.k),
+                known.source,
+            );
             known.k
         }
         (None, None) => {

@@ -10,10 +10,10 @@ mod yard;
 
 use super::checks;
 use crate::catalog::default_limits;
-use super::leaf::unknown_name;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
 use super::walk::Reader;
+use super::words::unknown_name;
 use super::{Assumption, Files, Goal, Pumping, Site};
 use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
 
@@ -26,7 +26,14 @@ impl Reader<'_> {
         self.assumptions.push(Assumption { what: what.into(), value, why: why.into() });
     }
     /// An error at a place.
-    pub(super) fn error(&mut self, kind: ProblemKind, place: impl Into<Option<Place>>, message: String, label: &str, help: &str) {
+    pub(super) fn error(
+        &mut self,
+        kind: ProblemKind,
+        place: impl Into<Option<Place>>,
+        message: String,
+        label: &str,
+        help: &str,
+    ) {
         let problem = Problem::error(kind, place, message).label(label);
         self.say(if help.is_empty() { problem } else { problem.help(help) });
     }

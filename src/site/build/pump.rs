@@ -36,11 +36,8 @@ fn pump(reader: &mut Reader<'_>, node: &Node) -> Option<Pump> {
 fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     let pairs = node.pairs("curve")?;
     let name = echo(node.words("name").unwrap_or("pump"));
-    let interpolation = if node.words("interpolation") == Some("straight") {
-        Interpolation::Straight
-    } else {
-        Interpolation::Monotone
-    };
+    let interpolation =
+        if node.words("interpolation") == Some("straight") { Interpolation::Straight } else { Interpolation::Monotone };
     let points: Vec<(Flow, Head)> =
         pairs.iter().map(|(flow, head, _)| (Flow::from_m3s(*flow), Head::from_m(*head))).collect();
     let error = match PumpCurve::new(&points, interpolation) {
@@ -55,7 +52,10 @@ fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     };
     let shown = |reader: &Reader<'_>, index: usize| {
         let index = if turned { pairs.len().saturating_sub(index + 1) } else { index };
-        points.get(index).map(|(flow, head)| format!("{} at {}", reader.show(*head), reader.show(*flow))).unwrap_or_default()
+        points
+            .get(index)
+            .map(|(flow, head)| format!("{} at {}", reader.show(*head), reader.show(*flow)))
+            .unwrap_or_default()
     };
     let whole = node.place_of("curve");
     let bad = |place: Option<Place>, message: String| {

@@ -3,11 +3,11 @@
 use crate::catalog;
 use crate::hydrology::{DepthDuration, Rain, RainError, SheetMethod, frequency_factor, read_point_file};
 use crate::quantity::{Amount, Duration, Intensity, RainDepth, ReturnPeriod};
-use crate::site::leaf::quoted;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed};
 use crate::site::tree::{Node, PeriodEntry};
 use crate::site::walk::Reader;
+use crate::site::words::quoted;
 use crate::site::{Files, SiteRain};
 
 const MINIMUM_TIME: Duration = Duration::from_min(5.0);
@@ -154,8 +154,7 @@ fn table(reader: &mut Reader<'_>, node: &Node) -> Option<Storms> {
             whole = false;
             continue;
         }
-        let points =
-            entry.depths.iter().map(|(s, m, _)| (Duration::from_s(*s), RainDepth::from_m(*m))).collect();
+        let points = entry.depths.iter().map(|(s, m, _)| (Duration::from_s(*s), RainDepth::from_m(*m))).collect();
         match DepthDuration::new(points) {
             Ok(table) => storms.push((period, table, entry)),
             Err(error) => {
@@ -198,11 +197,10 @@ fn bad_rain(reader: &mut Reader<'_>, entry: &PeriodEntry, error: &RainError) {
         }
         _ => (None, None),
     };
-    let problem =
-        Problem::error(ProblemKind::BadRain, place.unwrap_or_else(|| entry.place.clone()), error.to_string())
-            .label("here")
-            .also(other, "compared with this")
-            .help("compare with the weather service's table: is a digit wrong, or an intensity entered as a depth?");
+    let problem = Problem::error(ProblemKind::BadRain, place.unwrap_or_else(|| entry.place.clone()), error.to_string())
+        .label("here")
+        .also(other, "compared with this")
+        .help("compare with the weather service's table: is a digit wrong, or an intensity entered as a depth?");
     reader.say(problem);
 }
 
@@ -245,8 +243,10 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
             (Some(storms), Some(origin))
         }
         Err(error) => {
-            let message =
-                format!("the rain file `{shown}` is not as the weather service sends it, at line {}: {}", error.line, error.problem);
+            let message = format!(
+                "the rain file `{shown}` is not as the weather service sends it, at line {}: {}",
+                error.line, error.problem
+            );
             reader.error(
                 ProblemKind::RainFile,
                 place,
@@ -261,7 +261,8 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
 
 fn design_storm(reader: &mut Reader<'_>, goal: &Node, rain: &Node, storms: &Storms) -> Option<usize> {
     let wanted = goal.quantity::<ReturnPeriod>("return_period");
-    let names: Vec<String> = storms.iter().filter_map(|(period, _)| *period).map(|period| reader.show(period)).collect();
+    let names: Vec<String> =
+        storms.iter().filter_map(|(period, _)| *period).map(|period| reader.show(period)).collect();
     let names = listed(names.iter().map(String::as_str), "and");
     let Some(wanted) = wanted else {
         if storms.len() == 1 {

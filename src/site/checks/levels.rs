@@ -25,11 +25,9 @@ fn outlet(reader: &mut Reader<'_>, root: &Node) -> bool {
     else {
         return false;
     };
-    let (Some(floor), Some(off), Some(level)) = (
-        basin.quantity::<Level>("floor"),
-        basin.quantity::<Length>("off"),
-        outlet.quantity::<Level>("level"),
-    ) else {
+    let (Some(floor), Some(off), Some(level)) =
+        (basin.quantity::<Level>("floor"), basin.quantity::<Length>("off"), outlet.quantity::<Level>("level"))
+    else {
         return false;
     };
     let off = floor + off;
@@ -63,7 +61,11 @@ fn inlets(reader: &mut Reader<'_>, root: &Node) {
             let problem = Problem::error(
                 ProblemKind::LevelOrder,
                 inlet.place_of("outlet_invert"),
-                format!("the outlet of inlet `{name}` at {} is not below its rim at {}", reader.show(out), reader.show(rim)),
+                format!(
+                    "the outlet of inlet `{name}` at {} is not below its rim at {}",
+                    reader.show(out),
+                    reader.show(rim)
+                ),
             )
             .label("not below the rim")
             .also(inlet.at("rim"), "the rim");
@@ -107,9 +109,10 @@ fn odd_one(reader: &mut Reader<'_>, root: &Node) {
             reader.show(Level::from_m(*level)),
             reader.show(Level::from_m(middle))
         );
-        let problem = Problem::warning(ProblemKind::OddLevel, place.clone(), message)
-            .label("far from the others")
-            .help("is it from another benchmark, or a rod reading (write `{ rod = \"6.31 ft\" }`), or is a digit wrong?");
+        let problem =
+            Problem::warning(ProblemKind::OddLevel, place.clone(), message).label("far from the others").help(
+                "is it from another benchmark, or a rod reading (write `{ rod = \"6.31 ft\" }`), or is a digit wrong?",
+            );
         reader.say(problem);
     }
 }

@@ -1,10 +1,10 @@
 //! Names: none twice, none that nothing has, no drains in a circle.
 
-use crate::site::leaf::unknown_name;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
+use crate::site::words::unknown_name;
 use std::collections::{HashMap, HashSet};
 
 /// What the basin is called by what drains to it.
@@ -19,8 +19,7 @@ pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
     }
     let of = |kind: &str| -> Vec<&str> { root.nodes(kind).iter().filter_map(|node| node.words("name")).collect() };
     let (inlets, low_spots, drains) = (of("inlet"), of("low_spot"), of("drain"));
-    let places: Vec<&str> =
-        inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
+    let places: Vec<&str> = inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
     let ends: Vec<&str> = inlets.iter().chain(&drains).copied().chain([BASIN]).collect();
     let starts: Vec<&str> = inlets.iter().chain(&drains).copied().collect();
     let all: HashSet<&str> = places.iter().copied().collect();

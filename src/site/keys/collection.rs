@@ -13,7 +13,9 @@ pub(super) const LOW_SPOT: &[Key] = &[
     )
     .required(),
     level("spills_at", "The level at which it runs over.", "\"96.6 ft\""),
-    length("spill_width", "How wide it runs over.", "\"8 ft\"").within("0.1 ft", "1000 ft", "wider than any yard").unused(),
+    length("spill_width", "How wide it runs over.", "\"8 ft\"")
+        .within("0.1 ft", "1000 ft", "wider than any yard")
+        .unused(),
     Key::new("spills_to", Kind::Text, "Where the water then goes.", "\"street\"").unused(),
 ];
 
@@ -21,27 +23,51 @@ pub(super) const INLET: &[Key] = &[
     Key::new("name", Kind::Name, "What catchments and drains call it.", "\"lawn grate\"").required(),
     Key::new("low_spot", Kind::Reference("low spot"), "The low spot it stands in.", "\"lawn\""),
     level("rim", "The top of its grate.", "\"96.0 ft\"").required().also_called(&["grate_elevation", "top"]),
-    Key::new("grate", Kind::Pair, "Size of the grate.", "\"12 in x 12 in\"").within("1 in", "10 ft", "no grate is smaller or larger").unused(),
-    quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"").within("0.5 in2", "40 ft2", "no grate has less or more").unused(),
-    length("perimeter", "Length of edge that water runs over.", "\"48 in\"").within("1 in", "40 ft", "no grate has less or more").unused(),
-    Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"").within("0", "1", "a share").unused(),
+    Key::new("grate", Kind::Pair, "Size of the grate.", "\"12 in x 12 in\"")
+        .within("1 in", "10 ft", "no grate is smaller or larger")
+        .unused(),
+    quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"")
+        .within("0.5 in2", "40 ft2", "no grate has less or more")
+        .unused(),
+    length("perimeter", "Length of edge that water runs over.", "\"48 in\"")
+        .within("1 in", "40 ft", "no grate has less or more")
+        .unused(),
+    Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"")
+        .within("0", "1", "a share")
+        .unused(),
     level("outlet_invert", "Lowest point of its outlet pipe.", "\"94.4 ft\""),
-    length("silt_trap", "Depth below the outlet pipe, for silt.", "\"6 in\"").within("0 in", "6 ft", "deeper is a basin").unused(),
-    Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"").within("2 in", "10 ft", "no box is smaller or larger").unused(),
+    length("silt_trap", "Depth below the outlet pipe, for silt.", "\"6 in\"")
+        .within("0 in", "6 ft", "deeper is a basin")
+        .unused(),
+    Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"")
+        .within("2 in", "10 ft", "no box is smaller or larger")
+        .unused(),
 ];
 
 pub(super) const DRAIN: &[Key] = &[
     Key::new("name", Kind::Name, "What the report calls it.", "\"lawn line\"").required(),
     Key::new("from", Kind::Reference("inlet or drain"), "Where it begins; a French drain has none.", "\"lawn grate\""),
-    Key::new("to", Kind::Reference("inlet, drain, or `basin`"), "Where it ends.", "\"basin\"").required().also_called(&["drains_to"]),
-    Key::new("kind", Kind::Choice(&["solid", "french"]), "Solid pipe, or perforated pipe in a trench of stone.", "\"solid\"").default("solid"),
+    Key::new("to", Kind::Reference("inlet, drain, or `basin`"), "Where it ends.", "\"basin\"")
+        .required()
+        .also_called(&["drains_to"]),
+    Key::new(
+        "kind",
+        Kind::Choice(&["solid", "french"]),
+        "Solid pipe, or perforated pipe in a trench of stone.",
+        "\"solid\"",
+    )
+    .default("solid"),
     Key::new("material", Kind::Text, "Kind of pipe.", "\"PVC SDR 35\"").unused(),
     Key::new("size", Kind::PipeSize, "Size of pipe.", "\"4 in\"").unused(),
     length("length", "Length.", "\"48 ft\"").required().within("0.1 ft", "5000 ft", "longer than any yard"),
     level("up_invert", "Lowest point of its upper end.", "\"94.4 ft\""),
     level("down_invert", "Lowest point of its lower end.", "\"93.9 ft\""),
-    Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.011").within("0.005", "0.1", "published values lie within").unused(),
-    quantity("slope", Slope, "Its fall, where the inverts are not known.", "\"1 %\"").within("0 %", "100 %", "steeper is a downspout").unused(),
+    Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.011")
+        .within("0.005", "0.1", "published values lie within")
+        .unused(),
+    quantity("slope", Slope, "Its fall, where the inverts are not known.", "\"1 %\"")
+        .within("0 %", "100 %", "steeper is a downspout")
+        .unused(),
     length("perimeter", "Wetted edge of the trench that takes water in.", "\"40 in\"").unused(),
     Key::new("fabric", Kind::Flag, "Whether filter fabric lines the trench.", "true").unused(),
     Key::new(
@@ -56,7 +82,9 @@ const TRENCH: &[Key] = &[
     length("width", "Width.", "\"12 in\"").within("1 in", "20 ft", "no drain trench is narrower or wider").unused(),
     Key::new("bottom", Kind::Text, "Its bottom: a level, or so much below the pipe.", "\"4 in below pipe\"").unused(),
     level("top", "Top of the stone.", "\"95.6 ft\"").unused(),
-    Key::new("porosity", Kind::Ratio, "The share of the stone that is room for water.", "0.40").within("0.05", "0.7", "stone has 0.3 to 0.45").unused(),
+    Key::new("porosity", Kind::Ratio, "The share of the stone that is room for water.", "0.40")
+        .within("0.05", "0.7", "stone has 0.3 to 0.45")
+        .unused(),
     Key::new("cover", Kind::Choice(&["sod", "stone"]), "What lies over the stone.", "\"sod\"").unused(),
 ];
 
@@ -66,24 +94,45 @@ pub(super) const INFLOW: &[Key] = &[
         .required()
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .usually("0 gpm", "200 gpm", "house pumps bring 10 to 60 gpm"),
-    Key::new("drains_to", Kind::Reference("inlet, low spot, drain, or `basin`"), "Where it goes.", "\"basin\"").default("basin"),
+    Key::new("drains_to", Kind::Reference("inlet, low spot, drain, or `basin`"), "Where it goes.", "\"basin\"")
+        .default("basin"),
 ];
 
 const SIZE_WHY: &str = "no yard basin is smaller or larger";
 
 pub(super) const BASIN: &[Key] = &[
-    length("inside_diameter", "Inside diameter of a round basin.", "\"24 in\"").within("2 in", "20 ft", SIZE_WHY).also_called(&["diameter"]),
-    length("inside_length", "Inside length of a rectangular basin.", "\"36 in\"").within("2 in", "30 ft", SIZE_WHY).also_called(&["length"]),
-    length("inside_width", "Inside width of a rectangular basin.", "\"24 in\"").within("2 in", "30 ft", SIZE_WHY).also_called(&["width"]),
+    length("inside_diameter", "Inside diameter of a round basin.", "\"24 in\"")
+        .within("2 in", "20 ft", SIZE_WHY)
+        .also_called(&["diameter"]),
+    length("inside_length", "Inside length of a rectangular basin.", "\"36 in\"")
+        .within("2 in", "30 ft", SIZE_WHY)
+        .also_called(&["length"]),
+    length("inside_width", "Inside width of a rectangular basin.", "\"24 in\"")
+        .within("2 in", "30 ft", SIZE_WHY)
+        .also_called(&["width"]),
     length("outside_diameter", "Outside diameter, for flotation.", "\"25 in\"").within("2 in", "22 ft", SIZE_WHY),
     level("rim", "Its top edge.", "\"96.3 ft\"").required().also_called(&["top"]),
     level("floor", "Its floor inside.", "\"91.3 ft\"").required().also_called(&["bottom"]),
     level("ground", "The ground beside it.", "\"96.2 ft\"").default("its rim"),
-    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"").within("0 lb", "50000 lb", "heavier than any precast basin"),
+    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"").within(
+        "0 lb",
+        "50000 lb",
+        "heavier than any precast basin",
+    ),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
-    length("off", "Height above the floor at which the pump stops.", "\"8 in\"").required().within("-100 ft", "100 ft", "no yard basin is deeper").also_called(&["pump_off", "cut_out"]),
-    length("on", "Height above the floor at which the pump starts.", "\"24 in\"").required().within("-100 ft", "100 ft", "no yard basin is deeper").also_called(&["pump_on", "cut_in"]),
-    length("alarm", "Height above the floor at which the alarm sounds.", "\"29 in\"").within("-100 ft", "100 ft", "no yard basin is deeper"),
+    length("off", "Height above the floor at which the pump stops.", "\"8 in\"")
+        .required()
+        .within("-100 ft", "100 ft", "no yard basin is deeper")
+        .also_called(&["pump_off", "cut_out"]),
+    length("on", "Height above the floor at which the pump starts.", "\"24 in\"")
+        .required()
+        .within("-100 ft", "100 ft", "no yard basin is deeper")
+        .also_called(&["pump_on", "cut_in"]),
+    length("alarm", "Height above the floor at which the alarm sounds.", "\"29 in\"").within(
+        "-100 ft",
+        "100 ft",
+        "no yard basin is deeper",
+    ),
     Key::new("collar", Kind::Table(COLLAR), "A collar or slab that holds it down.", "{ volume = \"4 ft3\" }"),
     Key::new("cover", Kind::Text, "Its lid.", "\"bolted, childproof\"").unused().also_called(&["lid"]),
     Key::new("material", Kind::Text, "What it is made of.", "\"polyethylene\"").unused(),

@@ -159,24 +159,43 @@ pub(super) const LEVEL_OF_PAIR: Key = level("surface", "A level.", "\"96.0 ft\""
 pub(super) const AREA_OF_PAIR: Key =
     quantity("surface", Dimension::Area, "An area.", "\"420 ft2\"").within("0 ft2", "40 acre", "larger than any yard");
 /// A flow in a pair of flow and head.
-pub(super) const FLOW_OF_PAIR: Key = quantity("curve", Dimension::Flow, "A flow.", "\"20 gpm\"")
-    .within("0 gpm", "5000 gpm", "no yard pump gives more: is the unit right, gph or gpm?");
+pub(super) const FLOW_OF_PAIR: Key = quantity("curve", Dimension::Flow, "A flow.", "\"20 gpm\"").within(
+    "0 gpm",
+    "5000 gpm",
+    "no yard pump gives more: is the unit right, gph or gpm?",
+);
 /// A head in a pair of flow and head.
-pub(super) const HEAD_OF_PAIR: Key = quantity("curve", Dimension::Head, "A head.", "\"27 ft\"")
-    .within("0 ft", "500 ft", "no yard pump lifts higher: is the unit right, psi or ft?");
+pub(super) const HEAD_OF_PAIR: Key = quantity("curve", Dimension::Head, "A head.", "\"27 ft\"").within(
+    "0 ft",
+    "500 ft",
+    "no yard pump lifts higher: is the unit right, psi or ft?",
+);
 /// A depth in a rain table.
-pub(super) const RAIN_DEPTH: Key = quantity("depth", Dimension::RainDepth, "A depth of rain.", "\"0.55 in\"")
-    .within("0.001 in", "150 in", "no rain table has less or more");
+pub(super) const RAIN_DEPTH: Key = quantity("depth", Dimension::RainDepth, "A depth of rain.", "\"0.55 in\"").within(
+    "0.001 in",
+    "150 in",
+    "no rain table has less or more",
+);
 /// A return period in a rain table.
-pub(super) const RAIN_PERIOD: Key = quantity("depth", Dimension::ReturnPeriod, "A return period.", "\"10 yr\"")
-    .within("0.1 yr", "1000 yr", "rain tables do not go further");
+pub(super) const RAIN_PERIOD: Key = quantity("depth", Dimension::ReturnPeriod, "A return period.", "\"10 yr\"").within(
+    "0.1 yr",
+    "1000 yr",
+    "rain tables do not go further",
+);
 /// A duration in a rain table.
-pub(super) const RAIN_DURATION: Key = quantity("depth", Dimension::Duration, "A duration.", "\"5 min\"")
-    .within("1 min", "60 days", "rain tables do not go further");
+pub(super) const RAIN_DURATION: Key = quantity("depth", Dimension::Duration, "A duration.", "\"5 min\"").within(
+    "1 min",
+    "60 days",
+    "rain tables do not go further",
+);
 /// Some fittings with their loss coefficient.
 pub(super) const FITTING: &[Key] = &[
     Key::new("count", Kind::Count, "How many.", "2").required().within("0", "1000", "no line has more"),
-    Key::new("k", Kind::Number, "Loss coefficient of one.", "0.9").within("0", "1000", "a fitting that loses more is shut"),
+    Key::new("k", Kind::Number, "Loss coefficient of one.", "0.9").within(
+        "0",
+        "1000",
+        "a fitting that loses more is shut",
+    ),
 ];
 pub(in crate::site) use yard::ROD;
 
@@ -190,21 +209,45 @@ pub const SITE: &[Key] = &[
     Key::new("format", Kind::Count, "The version of the file format; 1 is the only one.", "1").required(),
     Key::new("title", Kind::Text, "What the report is headed.", "\"Lower lawn\"").default("`Yard drainage`"),
     Key::new("units", Kind::Choice(&["us", "metric"]), "The units that the report prints in.", "\"us\"").default("us"),
-    Key::new("note", Kind::Text, "Anything worth keeping with the file; the program does not read it.", "\"shot on a dry day\""),
+    Key::new(
+        "note",
+        Kind::Text,
+        "Anything worth keeping with the file; the program does not read it.",
+        "\"shot on a dry day\"",
+    ),
     Key::new("goal", Kind::Table(yard::GOAL), "What the owner wants.", ""),
-    Key::new("levels", Kind::Table(yard::LEVELS), "Instrument setups, so that a level can be written as a rod reading.", ""),
-    Key::new("rain", Kind::Table(yard::RAIN), "The rain. Needed unless all water comes from `[[inflow]]` or `groundwater.inflow`.", "")
-        .also_called(&["rainfall", "storm"]),
+    Key::new(
+        "levels",
+        Kind::Table(yard::LEVELS),
+        "Instrument setups, so that a level can be written as a rod reading.",
+        "",
+    ),
+    Key::new(
+        "rain",
+        Kind::Table(yard::RAIN),
+        "The rain. Needed unless all water comes from `[[inflow]]` or `groundwater.inflow`.",
+        "",
+    )
+    .also_called(&["rainfall", "storm"]),
     Key::new("soil", Kind::Table(yard::SOIL), "The soil.", ""),
     Key::new("groundwater", Kind::Table(yard::GROUNDWATER), "Groundwater.", "").also_called(&["water_table"]),
     Key::new("catchment", Kind::Tables(yard::CATCHMENT), "A surface that sheds water to the basin.", "")
         .also_called(&["area", "surface", "roof", "lawn"]),
-    Key::new("low_spot", Kind::Tables(collection::LOW_SPOT), "A hollow where water stands.", "").also_called(&["pond", "ponding"]),
-    Key::new("inlet", Kind::Tables(collection::INLET), "A grate with its catch basin.", "")
-        .also_called(&["grate", "catch_basin", "area_drain", "yard_drain"]),
-    Key::new("drain", Kind::Tables(collection::DRAIN), "A gravity pipe or a French drain.", "")
-        .also_called(&["french_drain", "pipe", "drain_line"]),
-    Key::new("inflow", Kind::Tables(collection::INFLOW), "A steady inflow: a house pump, a spring.", "").also_called(&["spring"]),
+    Key::new("low_spot", Kind::Tables(collection::LOW_SPOT), "A hollow where water stands.", "")
+        .also_called(&["pond", "ponding"]),
+    Key::new("inlet", Kind::Tables(collection::INLET), "A grate with its catch basin.", "").also_called(&[
+        "grate",
+        "catch_basin",
+        "area_drain",
+        "yard_drain",
+    ]),
+    Key::new("drain", Kind::Tables(collection::DRAIN), "A gravity pipe or a French drain.", "").also_called(&[
+        "french_drain",
+        "pipe",
+        "drain_line",
+    ]),
+    Key::new("inflow", Kind::Tables(collection::INFLOW), "A steady inflow: a house pump, a spring.", "")
+        .also_called(&["spring"]),
     Key::new("basin", Kind::Table(collection::BASIN), "The hole that the pump stands in, with its floats.", "")
         .required()
         .also_called(&["sump", "pit", "crock", "vault"]),
@@ -212,8 +255,15 @@ pub const SITE: &[Key] = &[
     Key::new("discharge", Kind::Table(pumping::DISCHARGE), "The line from the pump to the outlet.", "")
         .required()
         .also_called(&["discharge_line", "force_main", "pressure_line"]),
-    Key::new("pump", Kind::Tables(pumping::PUMP), "A pump to judge; several are ranked.", "").required().also_called(&["pumps"]),
-    Key::new("limits", Kind::Table(other::LIMITS), "What the design is held to, where the built-in limits do not suit.", ""),
+    Key::new("pump", Kind::Tables(pumping::PUMP), "A pump to judge; several are ranked.", "")
+        .required()
+        .also_called(&["pumps"]),
+    Key::new(
+        "limits",
+        Kind::Table(other::LIMITS),
+        "What the design is held to, where the built-in limits do not suit.",
+        "",
+    ),
     Key::new("protect", Kind::Tables(other::PROTECT), "A place that must stay dry.", "").also_called(&["protected"]),
     Key::new("water", Kind::Table(other::WATER), "The water.", ""),
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")
@@ -222,7 +272,8 @@ pub const SITE: &[Key] = &[
         .unused()
         .also_called(&["rates", "costs"]),
     Key::new("measured", Kind::Table(other::MEASURED), "A measured inflow of groundwater.", ""),
-    Key::new("backup", Kind::Table(other::BACKUP), "A battery for when the power is cut.", "").also_called(&["battery"]),
+    Key::new("backup", Kind::Table(other::BACKUP), "A battery for when the power is cut.", "")
+        .also_called(&["battery"]),
     Key::new("supply", Kind::Table(other::SUPPLY), "The electric supply.", "").also_called(&["electrical", "power"]),
 ];
 

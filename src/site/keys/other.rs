@@ -12,15 +12,37 @@ pub(super) const LIMITS: &[Key] = &[
     quantity("greatest_velocity", Velocity, "Greatest velocity in the line.", "\"8 ft/s\"")
         .within("0.1 ft/s", "100 ft/s", "no line is run faster")
         .default(BUILT_IN),
-    quantity("least_run", Duration, "Shortest run of the pump with no inflow.", "\"30 s\"").within("0 s", "1 h", "no pump asks for more").default(BUILT_IN),
-    Key::new("most_starts_per_hour", Kind::Number, "Most starts in an hour, where the pump's own limit is not entered.", "15")
-        .within("0.1", "120", "motors stand 4 to 60")
+    quantity("least_run", Duration, "Shortest run of the pump with no inflow.", "\"30 s\"")
+        .within("0 s", "1 h", "no pump asks for more")
         .default(BUILT_IN),
-    Key::new("greatest_leak", Kind::Ratio, "Largest share of the duty flow that the relief hole may leak.", "0.05").within("0", "1", "a share").default(BUILT_IN),
-    Key::new("greatest_loss_share", Kind::Ratio, "Largest share of the head that friction and fittings may take.", "0.5").within("0", "1", "a share").default(BUILT_IN),
-    Key::new("shut_off_margin", Kind::Ratio, "By what share shut-off head must exceed the static head.", "0.1").within("0", "5", "no pump is so far oversized").default(BUILT_IN),
-    length("film", "Water shallower than this over the rim does not count as standing.", "\"1/2 in\"").within("0 in", "6 in", "deeper is no film").unused(),
-    Key::new("flotation_safety", Kind::Number, "Least safety against flotation.", "1.2").within("1", "5", "common factors are 1.1 to 1.5").unused(),
+    Key::new(
+        "most_starts_per_hour",
+        Kind::Number,
+        "Most starts in an hour, where the pump's own limit is not entered.",
+        "15",
+    )
+    .within("0.1", "120", "motors stand 4 to 60")
+    .default(BUILT_IN),
+    Key::new("greatest_leak", Kind::Ratio, "Largest share of the duty flow that the relief hole may leak.", "0.05")
+        .within("0", "1", "a share")
+        .default(BUILT_IN),
+    Key::new(
+        "greatest_loss_share",
+        Kind::Ratio,
+        "Largest share of the head that friction and fittings may take.",
+        "0.5",
+    )
+    .within("0", "1", "a share")
+    .default(BUILT_IN),
+    Key::new("shut_off_margin", Kind::Ratio, "By what share shut-off head must exceed the static head.", "0.1")
+        .within("0", "5", "no pump is so far oversized")
+        .default(BUILT_IN),
+    length("film", "Water shallower than this over the rim does not count as standing.", "\"1/2 in\"")
+        .within("0 in", "6 in", "deeper is no film")
+        .unused(),
+    Key::new("flotation_safety", Kind::Number, "Least safety against flotation.", "1.2")
+        .within("1", "5", "common factors are 1.1 to 1.5")
+        .unused(),
 ];
 
 pub(super) const PROTECT: &[Key] = &[
@@ -28,17 +50,16 @@ pub(super) const PROTECT: &[Key] = &[
     level("level", "The level at which harm begins.", "\"97.1 ft\"").required(),
 ];
 
-pub(super) const WATER: &[Key] = &[
-    quantity("temperature", Temperature, "The water's temperature.", "\"50 F\"")
-        .within("32 F", "140 F", "ice, or water too hot for the pipe")
-        .default("50 F, common practice for spring groundwater, no source"),
-];
+pub(super) const WATER: &[Key] = &[quantity("temperature", Temperature, "The water's temperature.", "\"50 F\"")
+    .within("32 F", "140 F", "ice, or water too hot for the pipe")
+    .default("50 F, common practice for spring groundwater, no source")];
 
 pub(super) const LOCAL_RULES: &[Key] = &[
     length("lot_line_distance", "Least distance from outlet to lot line.", "\"10 ft\"").unused(),
     length("house_distance", "Least distance from outlet to a house.", "\"10 ft\"").unused(),
     length("walk_distance", "Least distance from outlet to a walk.", "\"5 ft\"").unused(),
-    Key::new("allowed_outlets", Kind::Texts, "Kinds of outlet that the town allows.", "[\"swale\", \"curb outlet\"]").unused(),
+    Key::new("allowed_outlets", Kind::Texts, "Kinds of outlet that the town allows.", "[\"swale\", \"curb outlet\"]")
+        .unused(),
     Key::new("permit", Kind::Text, "What permit is needed.", "\"curb cut permit\"").unused(),
 ];
 
@@ -50,14 +71,26 @@ pub(super) const MEASURED: &[Key] = &[
 ];
 
 pub(super) const BACKUP: &[Key] = &[
-    Key::new("battery_volts", Kind::Number, "Voltage of the battery.", "12").within("1", "1000", "no battery has less or more").unused(),
-    Key::new("battery_amp_hours", Kind::Number, "Capacity of the battery.", "100").within("0.1", "10000", "no battery has less or more").unused(),
-    Key::new("usable_share", Kind::Ratio, "The share of it that may be used.", "0.5").within("0", "1", "a share").unused(),
-    Key::new("inverter_efficiency", Kind::Ratio, "Efficiency of the inverter.", "0.85").within("0.1", "1", "a share").unused(),
+    Key::new("battery_volts", Kind::Number, "Voltage of the battery.", "12")
+        .within("1", "1000", "no battery has less or more")
+        .unused(),
+    Key::new("battery_amp_hours", Kind::Number, "Capacity of the battery.", "100")
+        .within("0.1", "10000", "no battery has less or more")
+        .unused(),
+    Key::new("usable_share", Kind::Ratio, "The share of it that may be used.", "0.5")
+        .within("0", "1", "a share")
+        .unused(),
+    Key::new("inverter_efficiency", Kind::Ratio, "Efficiency of the inverter.", "0.85")
+        .within("0.1", "1", "a share")
+        .unused(),
 ];
 
 pub(super) const SUPPLY: &[Key] = &[
-    length("distance", "One-way length of the wire.", "\"90 ft\"").within("0 ft", "10000 ft", "longer than any yard").unused(),
+    length("distance", "One-way length of the wire.", "\"90 ft\"")
+        .within("0 ft", "10000 ft", "longer than any yard")
+        .unused(),
     Key::new("wire", Kind::Text, "Size of the wire.", "\"12 AWG\"").unused(),
-    Key::new("circuit_amps", Kind::Number, "Rating of the circuit.", "20").within("1", "400", "no house has more").unused(),
+    Key::new("circuit_amps", Kind::Number, "Rating of the circuit.", "20")
+        .within("1", "400", "no house has more")
+        .unused(),
 ];

@@ -9,7 +9,9 @@ pub(super) const PUMPING: &[Key] = &[
     Key::new("count", Kind::Count, "How many are installed.", "1")
         .within("1", "4", "no yard basin holds more")
         .default("1"),
-    Key::new("wear", Kind::Ratio, "The share of its head that a worn pump has lost.", "0.1").within("0", "0.9", "beyond that it is broken").default("0.1; common practice, no source"),
+    Key::new("wear", Kind::Ratio, "The share of its head that a worn pump has lost.", "0.1")
+        .within("0", "0.9", "beyond that it is broken")
+        .default("0.1; common practice, no source"),
     length("lag_on", "Height above the floor at which the second pump starts.", "\"27 in\"").unused(),
     length("lag_off", "Height above the floor at which the second pump stops.", "\"12 in\"").unused(),
     Key::new("alternate", Kind::Flag, "Whether two pumps take turns.", "true").unused(),
@@ -23,13 +25,28 @@ pub(super) const DISCHARGE: &[Key] = &[
         "{ material = \"PVC schedule 40\", size = \"1-1/2 in\", length = \"3 ft\" }",
     )
     .required(),
-    Key::new("check_valve", Kind::TableOrNone(CHECK_VALVE), "The check valve in the riser; `false` for none.", "{ kind = \"swing\", above_floor = \"20 in\" }")
-        .default("none")
-        .also_called(&["valve"]),
-    Key::new("relief_hole", Kind::TableOrNone(RELIEF_HOLE), "The hole between pump and check valve that lets air out; `false` for none.", "{ diameter = \"3/16 in\", above_floor = \"14 in\" }")
-        .default("none")
-        .also_called(&["weep_hole", "vent_hole", "bleed_hole", "air_hole"]),
-    Key::new("frost", Kind::Table(FROST), "How the line is kept from freezing.", "{ plan = \"drains back\", depth = \"30 in\" }"),
+    Key::new(
+        "check_valve",
+        Kind::TableOrNone(CHECK_VALVE),
+        "The check valve in the riser; `false` for none.",
+        "{ kind = \"swing\", above_floor = \"20 in\" }",
+    )
+    .default("none")
+    .also_called(&["valve"]),
+    Key::new(
+        "relief_hole",
+        Kind::TableOrNone(RELIEF_HOLE),
+        "The hole between pump and check valve that lets air out; `false` for none.",
+        "{ diameter = \"3/16 in\", above_floor = \"14 in\" }",
+    )
+    .default("none")
+    .also_called(&["weep_hole", "vent_hole", "bleed_hole", "air_hole"]),
+    Key::new(
+        "frost",
+        Kind::Table(FROST),
+        "How the line is kept from freezing.",
+        "{ plan = \"drains back\", depth = \"30 in\" }",
+    ),
     Key::new("outlet", Kind::Table(OUTLET), "Where the water leaves.", "{ kind = \"grate\", level = \"100.4 ft\" }")
         .required()
         .also_called(&["outfall"]),
@@ -39,22 +56,33 @@ pub(super) const DISCHARGE: &[Key] = &[
         "Points along the runs, from the basin (`at = \"0 ft\"`) to the outlet.",
         "[{ at = \"0 ft\", invert = \"95.6 ft\", ground = \"96.3 ft\" }]",
     ),
-    Key::new("run", Kind::Tables(RUN), "A length of one pipe, with its fittings, in order from the basin.", "").required().also_called(&["runs"]),
+    Key::new("run", Kind::Tables(RUN), "A length of one pipe, with its fittings, in order from the basin.", "")
+        .required()
+        .also_called(&["runs"]),
 ];
 
-const MATERIAL: Key = Key::new("material", Kind::Text, "Kind of pipe.", "\"PVC schedule 40\"").also_called(&["kind", "pipe"]);
-const SIZE: Key = Key::new("size", Kind::PipeSize, "Nominal size of the pipe: a label, not its bore.", "\"2 in\"").also_called(&["diameter"]);
+const MATERIAL: Key =
+    Key::new("material", Kind::Text, "Kind of pipe.", "\"PVC schedule 40\"").also_called(&["kind", "pipe"]);
+const SIZE: Key = Key::new("size", Kind::PipeSize, "Nominal size of the pipe: a label, not its bore.", "\"2 in\"")
+    .also_called(&["diameter"]);
 const C: Key = Key::new("c", Kind::Number, "Hazen-Williams coefficient, where the table's does not suit.", "140")
     .within("20", "160", "published values lie between 60 and 155")
     .default("by the kind of pipe");
-const ROUGHNESS: Key = quantity("roughness", Length, "Roughness height, where the table's does not suit.", "\"0.0015 mm\"")
-    .within("0 mm", "10 mm", "rougher than a corroded culvert")
-    .default("by the kind of pipe");
-const BORE: Key = quantity("inside_diameter", Length, "Inside diameter, where it differs from the standard's.", "\"2.067 in\"")
-    .within("0.2 in", "24 in", "no pump line is smaller or larger")
-    .default("from the pipe standard, by the least wall")
-    .also_called(&["bore", "id"]);
-const FITTINGS: Key = Key::new("fittings", Kind::Fittings, "Fittings by name, and how many; `{ count = 2, k = 0.9 }` where K is known.", "{ \"elbow 90\" = 2, \"union\" = 1 }");
+const ROUGHNESS: Key =
+    quantity("roughness", Length, "Roughness height, where the table's does not suit.", "\"0.0015 mm\"")
+        .within("0 mm", "10 mm", "rougher than a corroded culvert")
+        .default("by the kind of pipe");
+const BORE: Key =
+    quantity("inside_diameter", Length, "Inside diameter, where it differs from the standard's.", "\"2.067 in\"")
+        .within("0.2 in", "24 in", "no pump line is smaller or larger")
+        .default("from the pipe standard, by the least wall")
+        .also_called(&["bore", "id"]);
+const FITTINGS: Key = Key::new(
+    "fittings",
+    Kind::Fittings,
+    "Fittings by name, and how many; `{ count = 2, k = 0.9 }` where K is known.",
+    "{ \"elbow 90\" = 2, \"union\" = 1 }",
+);
 
 const RISER: &[Key] = &[
     MATERIAL.required(),
@@ -69,7 +97,11 @@ const RISER: &[Key] = &[
 const RUN: &[Key] = &[
     MATERIAL.required(),
     SIZE.required(),
-    length("length", "Its length.", "\"135 ft\"").required().within("0.1 ft", "10000 ft", "longer than any yard's line"),
+    length("length", "Its length.", "\"135 ft\"").required().within(
+        "0.1 ft",
+        "10000 ft",
+        "longer than any yard's line",
+    ),
     FITTINGS,
     C,
     ROUGHNESS,
@@ -78,8 +110,14 @@ const RUN: &[Key] = &[
 
 const CHECK_VALVE: &[Key] = &[
     Key::new("kind", Kind::Text, "Its kind.", "\"swing\"").default("swing"),
-    Key::new("k", Kind::Number, "Its loss coefficient, fully open.", "2.0").within("0", "100", "a valve that loses more is shut").default("by its kind"),
-    length("above_floor", "Its height above the basin's floor.", "\"20 in\"").within("0 in", "100 ft", "no yard basin is deeper"),
+    Key::new("k", Kind::Number, "Its loss coefficient, fully open.", "2.0")
+        .within("0", "100", "a valve that loses more is shut")
+        .default("by its kind"),
+    length("above_floor", "Its height above the basin's floor.", "\"20 in\"").within(
+        "0 in",
+        "100 ft",
+        "no yard basin is deeper",
+    ),
 ];
 
 const RELIEF_HOLE: &[Key] = &[
@@ -87,29 +125,54 @@ const RELIEF_HOLE: &[Key] = &[
         .required()
         .within("0.01 in", "2 in", "larger is an outlet")
         .usually("1/16 in", "1/2 in", "relief holes are 1/8 to 1/4 in"),
-    length("above_floor", "Its height above the basin's floor.", "\"14 in\"").within("0 in", "100 ft", "no yard basin is deeper"),
-    Key::new("discharge_coefficient", Kind::Number, "Its coefficient of discharge.", "0.6").within("0.3", "1", "published values lie between 0.59 and 0.98").default("0.6, a sharp-edged hole"),
+    length("above_floor", "Its height above the basin's floor.", "\"14 in\"").within(
+        "0 in",
+        "100 ft",
+        "no yard basin is deeper",
+    ),
+    Key::new("discharge_coefficient", Kind::Number, "Its coefficient of discharge.", "0.6")
+        .within("0.3", "1", "published values lie between 0.59 and 0.98")
+        .default("0.6, a sharp-edged hole"),
 ];
 
 const FROST: &[Key] = &[
-    Key::new("plan", Kind::Choice(&["drains back", "drains out", "below frost", "spill gap"]), "One of four plans.", "\"drains back\"").unused(),
+    Key::new(
+        "plan",
+        Kind::Choice(&["drains back", "drains out", "below frost", "spill gap"]),
+        "One of four plans.",
+        "\"drains back\"",
+    )
+    .unused(),
     length("depth", "How deep the frost goes.", "\"30 in\"").within("0 in", "15 ft", "permafrost").unused(),
 ];
 
 const OUTLET: &[Key] = &[
     Key::new("kind", Kind::Text, "Its kind.", "\"grate\"").default("open end"),
-    level("level", "The level at which the water comes out.", "\"100.4 ft\"").required().also_called(&["invert", "elevation"]),
+    level("level", "The level at which the water comes out.", "\"100.4 ft\"")
+        .required()
+        .also_called(&["invert", "elevation"]),
     level("ditch_full", "The level of the water outside when the ditch is full.", "\"100.1 ft\""),
-    Key::new("k", Kind::Number, "Its loss coefficient, beyond the velocity head.", "0.5").within("0", "100", "an outlet that loses more is shut").default("by its kind"),
-    quantity("opening_head", Head, "Head needed to open its cover.", "\"4 in\"").within("0 in", "50 ft", "no cover is so heavy"),
-    Key::new("returns", Kind::Ratio, "The share of the pumped water that finds its way back.", "0").within("0", "1", "a share").default("0"),
+    Key::new("k", Kind::Number, "Its loss coefficient, beyond the velocity head.", "0.5")
+        .within("0", "100", "an outlet that loses more is shut")
+        .default("by its kind"),
+    quantity("opening_head", Head, "Head needed to open its cover.", "\"4 in\"").within(
+        "0 in",
+        "50 ft",
+        "no cover is so heavy",
+    ),
+    Key::new("returns", Kind::Ratio, "The share of the pumped water that finds its way back.", "0")
+        .within("0", "1", "a share")
+        .default("0"),
     length("to_lot_line", "Distance to the lot line.", "\"12 ft\"").unused(),
     length("to_house", "Distance to the nearest house.", "\"40 ft\"").unused(),
     length("to_walk", "Distance to the nearest walk.", "\"6 ft\"").unused(),
 ];
 
 const PROFILE: &[Key] = &[
-    length("at", "Distance along the runs.", "\"40 ft\"").required().within("-1 ft", "10000 ft", "longer than any yard's line").also_called(&["station"]),
+    length("at", "Distance along the runs.", "\"40 ft\"")
+        .required()
+        .within("-1 ft", "10000 ft", "longer than any yard's line")
+        .also_called(&["station"]),
     level("invert", "Lowest inside point of the pipe.", "\"99.0 ft\"").required(),
     level("ground", "The ground above it.", "\"99.7 ft\""),
 ];
@@ -123,17 +186,47 @@ pub(super) const PUMP: &[Key] = &[
         "[[\"0 gpm\", \"31 ft\"], [\"40 gpm\", \"20.5 ft\"]]",
     )
     .required(),
-    Key::new("interpolation", Kind::Choice(&["monotone", "straight"]), "How the curve runs between its points.", "\"monotone\"").default("monotone"),
-    Key::new("starts_per_hour", Kind::Number, "The most starts in an hour that its maker allows.", "15").within("0.1", "120", "motors stand 4 to 60"),
-    quantity("minimum_run", Duration, "The shortest run that its maker allows.", "\"1 min\"").within("0 s", "1 h", "no pump asks for more"),
-    length("lowest_level", "The least depth of water that it needs, above the floor.", "\"5 in\"").within("0 in", "20 ft", "no yard basin is deeper"),
+    Key::new(
+        "interpolation",
+        Kind::Choice(&["monotone", "straight"]),
+        "How the curve runs between its points.",
+        "\"monotone\"",
+    )
+    .default("monotone"),
+    Key::new("starts_per_hour", Kind::Number, "The most starts in an hour that its maker allows.", "15").within(
+        "0.1",
+        "120",
+        "motors stand 4 to 60",
+    ),
+    quantity("minimum_run", Duration, "The shortest run that its maker allows.", "\"1 min\"").within(
+        "0 s",
+        "1 h",
+        "no pump asks for more",
+    ),
+    length("lowest_level", "The least depth of water that it needs, above the floor.", "\"5 in\"").within(
+        "0 in",
+        "20 ft",
+        "no yard basin is deeper",
+    ),
     length("height", "Its height.", "\"14 in\"").within("1 in", "10 ft", "no yard pump is smaller or larger"),
-    quantity("displaces", Volume, "The water that it takes the place of.", "\"0.8 gal\"").within("0 gal", "100 gal", "no yard pump is larger"),
+    quantity("displaces", Volume, "The water that it takes the place of.", "\"0.8 gal\"").within(
+        "0 gal",
+        "100 gal",
+        "no yard pump is larger",
+    ),
     length("passes", "The largest solid that passes.", "\"1/2 in\"").within("0 in", "6 in", "no yard pump passes more"),
     Key::new("outlet_size", Kind::PipeSize, "The size of its outlet.", "\"1-1/2 in\""),
-    quantity("power", Power, "Electrical power drawn.", "\"620 W\"").within("1 W", "100 kW", "no yard pump is larger").usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W"),
+    quantity("power", Power, "Electrical power drawn.", "\"620 W\"")
+        .within("1 W", "100 kW", "no yard pump is larger")
+        .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W"),
     Key::new("volts", Kind::Number, "Rated voltage.", "115").within("5", "1000", "no yard pump has less or more"),
     Key::new("running_amps", Kind::Number, "Running current.", "6.4").within("0.01", "300", "no yard pump draws more"),
-    Key::new("efficiency", Kind::Ratio, "Efficiency of pump and motor.", "0.35").within("0.01", "0.95", "no pump has more").unused(),
-    Key::new("price", Kind::Money, "Its price, in your money.", "289").within("0", "1000000", "no yard pump costs more"),
+    Key::new("efficiency", Kind::Ratio, "Efficiency of pump and motor.", "0.35")
+        .within("0.01", "0.95", "no pump has more")
+        .unused(),
+    Key::new("price", Kind::Money, "Its price, in your money.", "289").within(
+        "0",
+        "1000000",
+        "no yard pump costs more",
+    ),
 ];

@@ -1,16 +1,17 @@
 //! Goal, levels, rain, soil, groundwater, catchments.
 
 use super::{Key, Kind, length, level, quantity};
-use crate::quantity::Dimension::{
-    Area, Duration, Flow, Intensity, Length, RainDepth, ReturnPeriod, Slope,
-};
+use crate::quantity::Dimension::{Area, Duration, Flow, Intensity, Length, RainDepth, ReturnPeriod, Slope};
 
 pub(super) const GOAL: &[Key] = &[
     quantity("return_period", ReturnPeriod, "The storm to stand: one of the periods of the rain.", "\"10 yr\"")
         .within("0.1 yr", "1000 yr", "rain tables do not go further")
         .default("the only period entered"),
-    length("standing_water", "The deepest water allowed over the low spot.", "\"2 in\"")
-        .within("0 in", "20 ft", "deeper than that is a lake"),
+    length("standing_water", "The deepest water allowed over the low spot.", "\"2 in\"").within(
+        "0 in",
+        "20 ft",
+        "deeper than that is a lake",
+    ),
     quantity("clear_within", Duration, "The longest that water may stand.", "\"6 h\"")
         .within("1 min", "60 days", "no yard is drained so slowly or so fast")
         .usually("10 min", "7 days", "mosquitoes breed after about 2 days"),
@@ -32,9 +33,11 @@ const SETUP: &[Key] = &[
     quantity("benchmark", crate::quantity::Dimension::Level, "The level of the benchmark.", "\"100.00 ft\"")
         .required()
         .within(super::LOWEST, super::HIGHEST, "the surface of the earth lies within"),
-    length("rod_on_benchmark", "The rod reading on the benchmark.", "\"4.20 ft\"")
-        .required()
-        .within("-30 ft", "30 ft", "rods are not longer"),
+    length("rod_on_benchmark", "The rod reading on the benchmark.", "\"4.20 ft\"").required().within(
+        "-30 ft",
+        "30 ft",
+        "rods are not longer",
+    ),
 ];
 
 /// A rod reading in place of a level.
@@ -88,27 +91,53 @@ pub(super) const RAIN: &[Key] = &[
     )
     .within("1", "1.6", "published factors run from 1 to 1.25")
     .default("by the return period, from the table of frequency factors"),
-    Key::new("origin", Kind::Text, "Where the figures come from.", "\"weather service, point estimate, partial duration\"")
-        .also_called(&["source"]),
+    Key::new(
+        "origin",
+        Kind::Text,
+        "Where the figures come from.",
+        "\"weather service, point estimate, partial duration\"",
+    )
+    .also_called(&["source"]),
 ];
 
 const FORMULA: &[Key] = &[
-    quantity("a", Intensity, "The intensity where t + b is one minute.", "\"49.7 in/h\"")
-        .required()
-        .within("0.01 in/h", "100000 in/h", "far beyond any published formula"),
-    quantity("b", Duration, "Added to the duration.", "\"7.2 min\"")
-        .required()
-        .within("0 min", "240 min", "far beyond any published formula"),
-    Key::new("c", Kind::Number, "The exponent.", "0.743").required().within("0.01", "3", "published exponents lie between 0.4 and 1.2"),
+    quantity("a", Intensity, "The intensity where t + b is one minute.", "\"49.7 in/h\"").required().within(
+        "0.01 in/h",
+        "100000 in/h",
+        "far beyond any published formula",
+    ),
+    quantity("b", Duration, "Added to the duration.", "\"7.2 min\"").required().within(
+        "0 min",
+        "240 min",
+        "far beyond any published formula",
+    ),
+    Key::new("c", Kind::Number, "The exponent.", "0.743").required().within(
+        "0.01",
+        "3",
+        "published exponents lie between 0.4 and 1.2",
+    ),
 ];
 
 pub(super) const SOIL: &[Key] = &[
-    Key::new("texture", Kind::Text, "Texture class; gives infiltration, and coefficients for lawns.", "\"silty clay loam\""),
-    quantity("infiltration", Intensity, "Steady infiltration, where it was measured.", "\"0.06 in/h\"")
-        .within("0 in/h", "200 in/h", "coarse gravel takes no more"),
-    quantity("conductivity", crate::quantity::Dimension::Velocity, "Saturated hydraulic conductivity.", "\"0.2 ft/day\"")
-        .within("0 ft/day", "10000 ft/day", "coarse gravel has no more")
-        .unused(),
+    Key::new(
+        "texture",
+        Kind::Text,
+        "Texture class; gives infiltration, and coefficients for lawns.",
+        "\"silty clay loam\"",
+    ),
+    quantity("infiltration", Intensity, "Steady infiltration, where it was measured.", "\"0.06 in/h\"").within(
+        "0 in/h",
+        "200 in/h",
+        "coarse gravel takes no more",
+    ),
+    quantity(
+        "conductivity",
+        crate::quantity::Dimension::Velocity,
+        "Saturated hydraulic conductivity.",
+        "\"0.2 ft/day\"",
+    )
+    .within("0 ft/day", "10000 ft/day", "coarse gravel has no more")
+    .unused(),
     Key::new("hydrologic_group", Kind::Choice(&["A", "B", "C", "D"]), "Hydrologic soil group.", "\"C\"").unused(),
     Key::new("initial_saturation", Kind::Ratio, "How full of water the soil's pores are when the storm begins.", "0.5")
         .within("0", "1", "a share")
@@ -116,11 +145,18 @@ pub(super) const SOIL: &[Key] = &[
 ];
 
 pub(super) const GROUNDWATER: &[Key] = &[
-    level("seasonal_high", "How high groundwater stands in a wet season.", "\"92.6 ft\"").also_called(&["high_water", "level"]),
+    level("seasonal_high", "How high groundwater stands in a wet season.", "\"92.6 ft\"")
+        .also_called(&["high_water", "level"]),
     quantity("inflow", Flow, "What groundwater adds, where it is known.", "\"2 gpm\"")
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .usually("0 gpm", "200 gpm", "a yard's drain brings a few gallons a minute"),
-    quantity("conductivity", crate::quantity::Dimension::Velocity, "Hydraulic conductivity of the ground.", "\"0.5 ft/day\"").unused(),
+    quantity(
+        "conductivity",
+        crate::quantity::Dimension::Velocity,
+        "Hydraulic conductivity of the ground.",
+        "\"0.5 ft/day\"",
+    )
+    .unused(),
     length("drawdown", "How far the drain is to lower it.", "\"18 in\"").unused(),
     level("tight_layer", "The level of the layer that water does not pass.", "\"88 ft\"").unused(),
     length("reach", "How far from the drain it is lowered.", "\"40 ft\"").unused(),
@@ -133,7 +169,8 @@ pub(super) const CATCHMENT: &[Key] = &[
         .within("1 ft2", "40 acre", "larger than any yard: is the unit right?")
         .usually("20 ft2", "5 acre", "a yard's surfaces are seldom larger: is the unit right?")
         .also_called(&["size"]),
-    Key::new("surface", Kind::Text, "The surface; gives coefficient and roughness.", "\"lawn\"").also_called(&["cover", "type"]),
+    Key::new("surface", Kind::Text, "The surface; gives coefficient and roughness.", "\"lawn\"")
+        .also_called(&["cover", "type"]),
     Key::new("runoff_coefficient", Kind::Ratio, "The share of a 2- to 10-year storm's rain that runs off.", "0.22")
         .within("0", "1", "a share")
         .default("mid-range of the table for its surface, soil and slope")
@@ -149,10 +186,15 @@ pub(super) const CATCHMENT: &[Key] = &[
         .within("0 in", "6 in", "more than any surface holds")
         .default("nothing"),
     quantity("slope", Slope, "Slope of the surface.", "\"3 %\"").within("0 %", "300 %", "steeper is a wall"),
-    quantity("time_of_concentration", Duration, "How long water takes from its far end, where it is known.", "\"8 min\"")
-        .within("0.1 min", "24 h", "a yard's water does not take longer")
-        .default("from `flow_path`; without one, the shortest used")
-        .also_called(&["tc", "time"]),
+    quantity(
+        "time_of_concentration",
+        Duration,
+        "How long water takes from its far end, where it is known.",
+        "\"8 min\"",
+    )
+    .within("0.1 min", "24 h", "a yard's water does not take longer")
+    .default("from `flow_path`; without one, the shortest used")
+    .also_called(&["tc", "time"]),
     Key::new(
         "flow_path",
         Kind::Tables(REACH),
@@ -160,21 +202,50 @@ pub(super) const CATCHMENT: &[Key] = &[
         "[{ sheet = \"60 ft\", slope = \"2 %\", surface = \"dense grass\" }]",
     )
     .also_called(&["path"]),
-    Key::new("drains_to", Kind::Reference("inlet, low spot, drain, or `basin`"), "Where its water goes.", "\"lawn grate\"")
-        .default("basin"),
+    Key::new(
+        "drains_to",
+        Kind::Reference("inlet, low spot, drain, or `basin`"),
+        "Where its water goes.",
+        "\"lawn grate\"",
+    )
+    .default("basin"),
 ];
 
 const REACH: &[Key] = &[
     length("sheet", "Length of thin sheet flow over the surface.", "\"60 ft\"")
         .within("0.1 ft", "1000 ft", "sheet flow gathers long before")
         .usually("0.1 ft", "150 ft", "sheet flow gathers within about 100 ft"),
-    length("shallow", "Length of shallow concentrated flow.", "\"80 ft\"").within("0.1 ft", "10000 ft", "longer than any yard"),
-    length("channel", "Length in a channel or swale.", "\"40 ft\"").within("0.1 ft", "10000 ft", "longer than any yard"),
+    length("shallow", "Length of shallow concentrated flow.", "\"80 ft\"").within(
+        "0.1 ft",
+        "10000 ft",
+        "longer than any yard",
+    ),
+    length("channel", "Length in a channel or swale.", "\"40 ft\"").within(
+        "0.1 ft",
+        "10000 ft",
+        "longer than any yard",
+    ),
     length("pipe", "Length in a gravity pipe.", "\"30 ft\"").within("0.1 ft", "10000 ft", "longer than any yard"),
-    quantity("slope", Slope, "Its slope.", "\"2 %\"").required().within("0.001 %", "300 %", "water needs a fall; steeper is a wall"),
+    quantity("slope", Slope, "Its slope.", "\"2 %\"").required().within(
+        "0.001 %",
+        "300 %",
+        "water needs a fall; steeper is a wall",
+    ),
     Key::new("surface", Kind::Text, "The surface, for sheet and shallow flow.", "\"dense grass\""),
-    Key::new("roughness", Kind::Number, "Manning's n, where it is known.", "0.03").within("0.005", "1", "published values lie within"),
-    length("hydraulic_radius", "Area of flow over wetted perimeter, for a channel.", "\"3 in\"").within("0.05 in", "10 ft", "larger is a river"),
+    Key::new("roughness", Kind::Number, "Manning's n, where it is known.", "0.03").within(
+        "0.005",
+        "1",
+        "published values lie within",
+    ),
+    length("hydraulic_radius", "Area of flow over wetted perimeter, for a channel.", "\"3 in\"").within(
+        "0.05 in",
+        "10 ft",
+        "larger is a river",
+    ),
     Key::new("size", Kind::PipeSize, "Size of the pipe.", "\"4 in\""),
-    quantity("bore", Length, "Inside diameter of the pipe.", "\"4.03 in\"").within("0.25 in", "10 ft", "no drain pipe is smaller or larger"),
+    quantity("bore", Length, "Inside diameter of the pipe.", "\"4.03 in\"").within(
+        "0.25 in",
+        "10 ft",
+        "no drain pipe is smaller or larger",
+    ),
 ];
