@@ -2,6 +2,7 @@
 //!
 //! `cargo bench` runs it. It prints medians over several rounds and judges nothing.
 
+#![allow(clippy::expect_used, clippy::indexing_slicing, reason = "a benchmark may fail by panicking")]
 use std::hint::black_box;
 use sumpwright::hydraulics::{
     DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run, SystemCurve,

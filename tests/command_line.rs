@@ -1,4 +1,11 @@
 //! The built program: arguments, exit codes, files, standard streams.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 use std::fs;
 use std::io::Write as _;
@@ -39,9 +46,12 @@ fn identity_alone_it_says_what_to_type_first() {
 
 #[test]
 fn regress_help() {
-    for (name, arguments) in
-        [("help", vec!["--help"]), ("help-size", vec!["size", "--help"]), ("help-check", vec!["check", "--help"]), ("help-tables", vec!["tables", "--help"])]
-    {
+    for (name, arguments) in [
+        ("help", vec!["--help"]),
+        ("help-size", vec!["size", "--help"]),
+        ("help-check", vec!["check", "--help"]),
+        ("help-tables", vec!["tables", "--help"]),
+    ] {
         let output = run(&arguments);
         assert_eq!(output.status.code(), Some(0));
         insta::with_settings!({ prepend_module_to_snapshot => false, omit_expression => true }, {
@@ -178,7 +188,9 @@ fn identity_tables_come_as_text_and_csv() {
         assert!(list.contains(name), "{list}");
     }
     for line in list.lines().filter_map(|line| line.strip_prefix("  ")) {
-        let Some(name) = line.split("  ").next().filter(|name| !name.is_empty() && !name.starts_with(' ')) else { continue };
+        let Some(name) = line.split("  ").next().filter(|name| !name.is_empty() && !name.starts_with(' ')) else {
+            continue;
+        };
         let text = run(&["tables", name]);
         assert_eq!(text.status.code(), Some(0), "{name}: {}", err(&text));
         let csv = run(&["tables", name, "--format", "csv"]);

@@ -1,5 +1,12 @@
 //! The project against general-purpose libraries: values made by `tests/crosscheck/make.py` with pinned numpy and
-//! scipy (PchipInterpolator, brentq), over wide random ranges.
+//! scipy (`PchipInterpolator`, `brentq`), over wide random ranges.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 use sumpwright::hydraulics::friction::friction_factor;
 use sumpwright::hydraulics::{
@@ -78,10 +85,16 @@ fn run(row: &Row, bore: &str, length: f64, k: f64) -> Run {
 fn line(row: &Row) -> DischargeLine {
     let (length1, length2) = (number(row, "length1_ft"), number(row, "length2_ft"));
     let (lift, middle) = (number(row, "lift_ft"), number(row, "middle_ft"));
-    let point = |at: f64, level: f64| ProfilePoint { at: Length::from_ft(at), invert: Level::from_ft(level), ground: None };
+    let point =
+        |at: f64, level: f64| ProfilePoint { at: Length::from_ft(at), invert: Level::from_ft(level), ground: None };
     DischargeLine {
         riser: run(row, "bore0_in", 3.0, 0.0),
-        check_valve: Some(CheckValve { kind: "any".into(), k: number(row, "k0"), source: "any".into(), above_floor: None }),
+        check_valve: Some(CheckValve {
+            kind: "any".into(),
+            k: number(row, "k0"),
+            source: "any".into(),
+            above_floor: None,
+        }),
         relief_hole: Some(ReliefHole {
             diameter: Length::from_inch(number(row, "hole_in")),
             above_floor: Some(Length::from_ft(2.0 + number(row, "hole_up_ft"))),
@@ -116,7 +129,9 @@ fn crosscheck_duty_points_by_an_independent_line() {
         let point = duty.point().unwrap_or_else(|| panic!("{duty:?} for {row:?}"));
         // make.py takes viscosity from the IAPWS table; the project's correlation is within 0.1 % of it
         let tolerance = if method == FrictionMethod::HazenWilliams { 1e-6 } else { 2e-4 };
-        for (ours, name) in [(point.line_flow.gpm(), "line_gpm"), (point.leak.gpm(), "leak_gpm"), (point.head.ft(), "head_ft")] {
+        for (ours, name) in
+            [(point.line_flow.gpm(), "line_gpm"), (point.leak.gpm(), "leak_gpm"), (point.head.ft(), "head_ft")]
+        {
             let theirs = number(row, name);
             assert!((ours - theirs).abs() <= tolerance * theirs.abs(), "{name}: {ours} against {row:?}");
         }

@@ -1,4 +1,11 @@
 //! The report of each example, as a snapshot, in text and JSON; and what must hold between the two.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 use std::fs;
 use std::path::Path;
@@ -89,7 +96,10 @@ fn identity_json_carries_a_unit_with_every_value() {
         match value {
             serde_json::Value::Object(map) => {
                 if map.contains_key("value") {
-                    assert!(map.get("unit").is_some_and(serde_json::Value::is_string), "{path} has a value without unit");
+                    assert!(
+                        map.get("unit").is_some_and(serde_json::Value::is_string),
+                        "{path} has a value without unit"
+                    );
                     assert!(map["value"].is_number(), "{path} is not a number");
                 }
                 for (key, inner) in map {

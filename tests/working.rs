@@ -1,5 +1,12 @@
 //! The working of the main example: every printed line, evaluated by an independent expression evaluator, gives the
 //! printed result; and the numbers of the report are among the results.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 use exmex::Express as _;
 use std::process::Command;
@@ -63,7 +70,7 @@ fn spelled_out(expression: &str) -> String {
         while let Some(more) = letters.next_if(|next| next.is_ascii_digit() || (exponent.is_empty() && *next == '-')) {
             exponent.push(more);
         }
-        out.push_str(&format!("({mantissa}*10^({exponent}))"));
+        out = format!("{out}({mantissa}*10^({exponent}))");
     }
     out
 }

@@ -31,7 +31,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  sumpwright check yard.toml")]
     Check(CheckOptions),
     /// Print the built-in tables with their sources
-    #[command(after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv")]
+    #[command(
+        after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"
+    )]
     Tables(TablesOptions),
 }
 

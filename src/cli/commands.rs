@@ -108,7 +108,7 @@ pub(super) fn check(options: &CheckOptions) -> Said {
     if !site.not_used.is_empty() {
         let keys: Vec<String> =
             site.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
-        out.push_str(&format!("read and checked, but nothing is computed from it yet: {}\n", keys.join(", ")));
+        out = format!("{out}read and checked, but nothing is computed from it yet: {}\n", keys.join(", "));
     }
     Said { out, err: said, ending: Ending::Fine }
 }

@@ -106,8 +106,9 @@ impl Beside {
 impl Files for Beside {
     fn read(&self, path: &str) -> Result<String, String> {
         let found = self.folder.join(path);
-        bytes(&found)
-            .map(|bytes| crate::hydrology::point_file_text(&bytes).into_owned())
-            .map_err(|error| error.to_string())
+        bytes(&found).map(|bytes| crate::hydrology::point_file_text(&bytes).into_owned()).map_err(|error| match error {
+            InputError::Unreadable { cause, .. } => cause,
+            other => other.to_string(),
+        })
     }
 }

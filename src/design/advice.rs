@@ -74,51 +74,57 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     let line = &site.discharge;
     let cycle = pump.and_then(|pump| pump.cycle.as_ref());
     if let Some(valve) = &line.check_valve {
-            let place = valve.above_floor.map_or_else(
-                || phrase!("A {} check valve goes in the {} riser, above the relief hole and below the first buried run.", valve.kind.as_str(), line.riser.pipe.size.as_str()),
-                |height| {
-                    phrase!(
-                        "The {} check valve goes in the {} riser, {} above the floor ({} below the rim).",
-                        valve.kind.as_str(),
-                        line.riser.pipe.size.as_str(),
-                        Amount::small(height),
-                        Amount::small(site.basin.depth() - height)
-                    )
-                },
-            );
-            say.push(place);
-            say.push(phrase!("Its arrow points up, the way the water goes, away from the pump. Most swing flaps want to stand upright or level, never upside down."));
-            say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it, within an arm's length of the rim, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
-            if let Some(cycle) = cycle {
-                say.push(phrase!(
+        let place = valve.above_floor.map_or_else(
+            || {
+                phrase!(
+                    "A {} check valve goes in the {} riser, above the relief hole and below the first buried run.",
+                    valve.kind.as_str(),
+                    line.riser.pipe.size.as_str()
+                )
+            },
+            |height| {
+                phrase!(
+                    "The {} check valve goes in the {} riser, {} above the floor ({} below the rim).",
+                    valve.kind.as_str(),
+                    line.riser.pipe.size.as_str(),
+                    Amount::small(height),
+                    Amount::small(site.basin.depth() - height)
+                )
+            },
+        );
+        say.push(place);
+        say.push(phrase!("Its arrow points up, the way the water goes, away from the pump. Most swing flaps want to stand upright or level, never upside down."));
+        say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it, within an arm's length of the rim, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
+        if let Some(cycle) = cycle {
+            say.push(phrase!(
                     "With it {} runs back at each stop, a rise of {} in the basin; without it {} would, out of the {} that the line holds.",
                     cycle.drain_back.with_valve,
                     Amount::small(cycle.rise),
                     cycle.drain_back.without_valve,
                     cycle.drain_back.line_volume
                 ));
-            }
-            if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
-                let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
-                say.push(phrase!(
-                    "It costs {} of head at {} (K {}, {}).",
-                    crate::hydraulics::loss::minor_loss(valve.k, velocity),
-                    flow.line_flow,
-                    valve.k,
-                    valve.source.as_str()
-                ));
-            }
-            say.push(phrase!("With a check valve the buried line stays full: where frost reaches it, it needs a way to drain or must lie below the frost."));
+        }
+        if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
+            let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
+            say.push(phrase!(
+                "It costs {} of head at {} (K {}, {}).",
+                crate::hydraulics::loss::minor_loss(valve.k, velocity),
+                flow.line_flow,
+                valve.k,
+                valve.source.as_str()
+            ));
+        }
+        say.push(phrase!("With a check valve the buried line stays full: where frost reaches it, it needs a way to drain or must lie below the frost."));
     } else {
-            if let Some(cycle) = cycle {
-                say.push(phrase!(
-                    "There is none. {} runs back at each stop, a rise of {} in the basin between floats {} apart.",
-                    cycle.drain_back.without_valve,
-                    Amount::small(cycle.rise),
-                    Amount::small(site.basin.on - site.basin.off)
-                ));
-            }
-            say.push(phrase!("A valve would go in the riser within reach of the rim, arrow up, with a union above it and a relief hole below it."));
+        if let Some(cycle) = cycle {
+            say.push(phrase!(
+                "There is none. {} runs back at each stop, a rise of {} in the basin between floats {} apart.",
+                cycle.drain_back.without_valve,
+                Amount::small(cycle.rise),
+                Amount::small(site.basin.on - site.basin.off)
+            ));
+        }
+        say.push(phrase!("A valve would go in the riser within reach of the rim, arrow up, with a union above it and a relief hole below it."));
     }
     say
 }
@@ -167,9 +173,9 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
 
 fn cautions(site: &Site) -> Vec<Phrase> {
     let depth = site.basin.depth();
-    let mut say = vec![
-        phrase!("Call 811 (or your country's one-call service) before digging, wait for the marks, dig by hand beside them."),
-    ];
+    let mut say = vec![phrase!(
+        "Call 811 (or your country's one-call service) before digging, wait for the marks, dig by hand beside them."
+    )];
     if depth >= PROTECTED_DEPTH {
         say.push(phrase!(
             "The basin is {} deep: a pit or trench of {} or more needs shoring or sloped walls, a ladder and a person outside (OSHA 29 CFR 1926.651 and .652, from memory). Wet sand runs long before that.",
@@ -184,7 +190,10 @@ fn cautions(site: &Site) -> Vec<Phrase> {
             Length::from_ft(2.0)
         ));
     } else {
-        say.push(phrase!("Pit walls fall in, in wet sand soonest: nobody kneels in a narrow pit, spoil lies {} back.", Length::from_ft(2.0)));
+        say.push(phrase!(
+            "Pit walls fall in, in wet sand soonest: nobody kneels in a narrow pit, spoil lies {} back.",
+            Length::from_ft(2.0)
+        ));
     }
     say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug before reaching in: a float can start the pump while a hand is in it."));
     say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));
@@ -202,11 +211,16 @@ fn cautions(site: &Site) -> Vec<Phrase> {
 fn hire(site: &Site) -> Vec<Phrase> {
     let mut say = vec![
         phrase!("All wiring: a licensed electrician."),
-        phrase!("Water from a sewer, a septic field or a broken main; a basement or foundation that lets water in; soft clay, peat or running sand beside footings: an engineer before any digging."),
+        phrase!(
+            "Water from a sewer, a septic field or a broken main; a basement or foundation that lets water in; soft clay, peat or running sand beside footings: an engineer before any digging."
+        ),
     ];
     if site.basin.depth() >= PROTECTED_DEPTH {
         say.push(phrase!("A pit {} deep: an excavation contractor.", site.basin.depth()));
     }
-    say.push(phrase!("Levels you cannot measure to within {}: somebody with a laser. The levels decide whether this design works.", Amount::small(Length::from_inch(0.5))));
+    say.push(phrase!(
+        "Levels you cannot measure to within {}: somebody with a laser. The levels decide whether this design works.",
+        Amount::small(Length::from_inch(0.5))
+    ));
     say
 }

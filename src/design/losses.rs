@@ -1,11 +1,11 @@
 //! Where the head goes: the losses of a line at a flow, part by part, with their working.
 
+use super::bench::Bench;
 use crate::hydraulics::friction::{
     DARCY_SOURCE, HAZEN_WILLIAMS_SOURCE, colebrook_residual, darcy_loss, friction_factor, hazen_williams_resistance,
     pipe_velocity, resisted_loss, reynolds_number,
 };
 use crate::hydraulics::loss::minor_loss;
-use super::bench::Bench;
 use crate::hydraulics::{DischargeLine, FittingCount, FrictionMethod, Run, Water, riser_below_hole};
 use crate::pump_selection::DutyPoint;
 use crate::quantity::{Amount, Flow, Head, Length, Level, Measure, Real as _, Velocity};
@@ -92,14 +92,14 @@ pub(super) fn losses<W: Working>(
     let (line, water) = (&bench.site.discharge, bench.water);
     let points = bench.system(line, method).points();
     let governing = points.get(duty.governing).copied();
-    let (station, outlet, level) = governing.map_or((line.length(), true, line.outlet.working_level()), |point| {
-        (point.station, point.outlet, point.level)
-    });
+    let (station, outlet, level) = governing
+        .map_or((line.length(), true, line.outlet.working_level()), |point| (point.station, point.outlet, point.level));
     let flow = w.given("Q", duty.line_flow);
     let through_pump = w.given("Qp", duty.pump_flow);
     let high = w.given("zo", level);
     let low = w.given("zw", water_level);
-    let lift = w.step("Hs", "static head: lift from the water to the point that governs", "levels", Head::from(high - low));
+    let lift =
+        w.step("Hs", "static head: lift from the water to the point that governs", "levels", Head::from(high - low));
     let mut total = lift;
     let mut stretches = Vec::new();
     let mut last_velocity = None;
@@ -116,7 +116,11 @@ pub(super) fn losses<W: Working>(
             let k = w.given("Ke", exit_k);
             w.step(
                 "he",
-                if outlet { "velocity head lost at the end, and the outlet's own loss" } else { "velocity head at the point" },
+                if outlet {
+                    "velocity head lost at the end, and the outlet's own loss"
+                } else {
+                    "velocity head at the point"
+                },
                 MINOR_SOURCE,
                 minor_loss(k, velocity),
             )
@@ -213,8 +217,7 @@ fn stretch<W: Working>(
         }
         FrictionMethod::DarcyWeisbach => {
             let nu = w.given("nu", water.viscosity());
-            let reynolds =
-                w.step(("Re", number), "Reynolds number", "definition", reynolds_number(velocity, bore, nu));
+            let reynolds = w.step(("Re", number), "Reynolds number", "definition", reynolds_number(velocity, bore, nu));
             let rough = pipe.roughness / pipe.bore;
             let f = friction_factor(reynolds.value(), rough);
             let miss = Amount::of(colebrook_residual(f, reynolds.value(), rough));

@@ -117,9 +117,11 @@ pub fn design(site: &Site) -> Result<Design, DesignError> {
 pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, DesignError> {
     let storm = runoff::storm(site, site.rain.design, w)?;
     let storms = (0..site.rain.storms.len())
-        .map(|index| {
-            if index == site.rain.design { Ok(storm.clone()) } else { runoff::storm(site, index, &mut Silent) }
-        })
+        .map(
+            |index| {
+                if index == site.rain.design { Ok(storm.clone()) } else { runoff::storm(site, index, &mut Silent) }
+            },
+        )
         .collect::<Result<Vec<_>, _>>()?;
     let judged: Vec<PumpResult> = site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm)).collect();
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
@@ -181,4 +183,3 @@ fn depth_budget(site: &Site) -> DepthBudget {
         spare: basin.depth() - inlet_depth - pump_down - basin.off,
     }
 }
-

@@ -5,9 +5,7 @@ use super::checks;
 use super::finding::{Finding, Severity};
 use super::losses::{Losses, losses};
 use super::runoff::StormResult;
-use crate::basin::cycle::{
-    CYCLE_SOURCE, Cycle, live_volume_for, run_time, shortest_cycle, worst_inflow,
-};
+use crate::basin::cycle::{CYCLE_SOURCE, Cycle, live_volume_for, run_time, shortest_cycle, worst_inflow};
 use crate::basin::{displaced_between, height_for_volume, stored_between, usual_pump_volume};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{DrainBack, FrictionMethod, drain_back};
@@ -170,10 +168,9 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
         });
         bench.duty_on(&line, &pump.curve, level).point().map(|point| point.leak)
     });
-    let cycle = half_way
-        .and_then(|duty| duty.duty.point())
-        .and_then(|point| cycle(&bench, point, storm, w));
-    let surplus_lasts = half_way.and_then(|duty| duty.duty.point()).and_then(|point| surplus_lasts(site, point, storm, w));
+    let cycle = half_way.and_then(|duty| duty.duty.point()).and_then(|point| cycle(&bench, point, storm, w));
+    let surplus_lasts =
+        half_way.and_then(|duty| duty.duty.point()).and_then(|point| surplus_lasts(site, point, storm, w));
     let off_level = site.basin.level(site.basin.off);
     let longest_run = site.goal.flow.and_then(|flow| bench.longest_run(flow, off_level));
     let mut result = PumpResult {
@@ -243,14 +240,20 @@ fn worked_losses<W: Working>(
     w: &mut W,
 ) -> Losses {
     let line = &bench.site.discharge;
-    let through_pump =
-        w.solved("Qp", "flow through the pump", DUTY_SOURCE, point.pump_flow, Amount::of(point.residual), point.evaluations);
+    let through_pump = w.solved(
+        "Qp",
+        "flow through the pump",
+        DUTY_SOURCE,
+        point.pump_flow,
+        Amount::of(point.residual),
+        point.evaluations,
+    );
     if let Some(hole) = line.relief_hole {
         let asked = bench.system(line, method).at(point.line_flow, duty.water_level);
         let at_hole = w.given("Hh", asked.head_at_hole);
-        let above = hole.above_floor.map_or(Length::ZERO, |height| {
-            (bench.site.basin.level(height) - duty.water_level).max(Length::ZERO)
-        });
+        let above = hole
+            .above_floor
+            .map_or(Length::ZERO, |height| (bench.site.basin.level(height) - duty.water_level).max(Length::ZERO));
         let above = w.given("zh", above);
         let diameter = w.given("dh", hole.diameter);
         let coefficient = w.given("Cd", hole.discharge_coefficient);
@@ -281,7 +284,12 @@ fn cycle<W: Working>(bench: &Bench<'_>, point: &DutyPoint, storm: &StormResult, 
     let plan = plan_worked(basin.plan, w);
     let (off, on) = (w.given("off", basin.off), w.given("on", basin.on));
     let body = w.given("Vp", displaced);
-    let live_n = w.step("V", "water between the floats", "plan area times height, less the pump", stored_between(plan, off, on, body));
+    let live_n = w.step(
+        "V",
+        "water between the floats",
+        "plan area times height, less the pump",
+        stored_between(plan, off, on, body),
+    );
     let live = live_n.plain();
     if live <= Volume::ZERO {
         return None;
@@ -292,7 +300,8 @@ fn cycle<W: Working>(bench: &Bench<'_>, point: &DutyPoint, storm: &StormResult, 
     let rise = height_for_volume(plan_area, basin.off, runs_back, pump_volume, height);
     let line_flow = w.given("Q", point.line_flow);
     let returned = w.given("ret", site.discharge.outlet.returned_share);
-    let leaves_n = w.step("Ql", "flow that leaves for good", "what returns overland is taken off", line_flow * (-returned + 1.0));
+    let leaves_n =
+        w.step("Ql", "flow that leaves for good", "what returns overland is taken off", line_flow * (-returned + 1.0));
     let leaves = leaves_n.plain();
     if leaves <= Flow::ZERO {
         return None;
@@ -397,5 +406,8 @@ fn surplus_lasts<W: Working>(site: &Site, point: &DutyPoint, storm: &StormResult
     let inflow = w.given("Qin", storm.peak_inflow);
     let out = w.given("Ql", leaves);
     w.step("tn", "until the room is full with no pump", "room over peak inflow", room / inflow);
-    Some(w.step("ts", "until the room is full with the pump running", "room over surplus", room / (inflow - out)).plain())
+    Some(
+        w.step("ts", "until the room is full with the pump running", "room over surplus", room / (inflow - out))
+            .plain(),
+    )
 }

@@ -42,12 +42,8 @@ pub(super) fn rank(
             .then(order(flow(b).m3s(), flow(a).m3s()))
             .then(a.name.cmp(&b.name))
     });
-    let chosen = site
-        .pumping
-        .chosen
-        .as_ref()
-        .and_then(|name| pumps.iter().position(|pump| &pump.name == name))
-        .unwrap_or(0);
+    let chosen =
+        site.pumping.chosen.as_ref().and_then(|name| pumps.iter().position(|pump| &pump.name == name)).unwrap_or(0);
     let named = site.pumping.chosen.is_some();
     let standings = pumps
         .iter()
@@ -81,11 +77,7 @@ fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
 
 fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, peak_inflow: Flow) -> Phrase {
     if let Some(stop) = pump.findings.iter().find(|finding| finding.severity == Severity::Stop) {
-        return if used && named {
-            phrase!("named in the file, though {}", stop.id)
-        } else {
-            stop.message.clone()
-        };
+        return if used && named { phrase!("named in the file, though {}", stop.id) } else { stop.message.clone() };
     }
     if used {
         return if named { phrase!("named in the file") } else { phrase!("the best of the candidates") };

@@ -2,8 +2,9 @@
 
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, Rain, RainError, Reach, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
-    composite_coefficient, peak_flow, peak_flow_worked, sheet_flow_limit, time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, Reach, TimeOfConcentration, adjusted_coefficient,
+    coefficient_from_infiltration, composite_coefficient, peak_flow, peak_flow_worked, sheet_flow_limit,
+    time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Length, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Site};

@@ -85,9 +85,13 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
     if storm.peak_inflow <= Flow::ZERO {
         return None;
     }
-    let name = storm.period.map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
+    let name = storm
+        .period
+        .map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
     Some(match pump.surplus_lasts {
-        None => phrase!("That is more than the {} that {} brings at its peak: no water stands.", storm.peak_inflow, name),
+        None => {
+            phrase!("That is more than the {} that {} brings at its peak: no water stands.", storm.peak_inflow, name)
+        }
         Some(lasts) => phrase!(
             "At its peak {} brings {}, more than the pump moves ({}): the basin takes the surplus for {}, then water stands for a while. This is no proof that the yard floods; how deep and how long is not judged here.",
             name,
@@ -110,6 +114,12 @@ fn goal(site: &Site) -> Option<Phrase> {
     if parts.is_empty() {
         return None;
     }
-    let storm = goal.return_period.map_or_else(String::new, |period| format!(" in the {} storm", Amount::of(period).show(site.units)));
-    Some(phrase!("Goal ({}{}): not judged. That takes following the storm through low spot and basin, which this version does not do yet.", parts.join(", "), storm))
+    let storm = goal
+        .return_period
+        .map_or_else(String::new, |period| format!(" in the {} storm", Amount::of(period).show(site.units)));
+    Some(phrase!(
+        "Goal ({}{}): not judged. That takes following the storm through low spot and basin, which this version does not do yet.",
+        parts.join(", "),
+        storm
+    ))
 }

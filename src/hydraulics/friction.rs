@@ -32,8 +32,7 @@ const HAZEN_WILLIAMS_CONSTANT: f64 = 10.67;
 
 /// What a metre of pipe costs at a flow of one cubic metre per second: r in h = r L Q^1.852 (SI).
 pub fn hazen_williams_resistance<N: Real>(c: N, bore: Length<N>) -> N {
-    N::from(HAZEN_WILLIAMS_CONSTANT)
-        / (c.powf(HAZEN_WILLIAMS_EXPONENT) * bore.m().powf(HAZEN_WILLIAMS_BORE_EXPONENT))
+    N::from(HAZEN_WILLIAMS_CONSTANT) / (c.powf(HAZEN_WILLIAMS_EXPONENT) * bore.m().powf(HAZEN_WILLIAMS_BORE_EXPONENT))
 }
 
 /// The head lost to friction by Hazen-Williams, for flow in the pipe's direction.

@@ -1,8 +1,7 @@
 //! The system curve: the head that the line asks of the pump at each flow.
 
 use super::friction::{
-    FrictionMethod, HAZEN_WILLIAMS_EXPONENT, friction_factor, hazen_williams_resistance, pipe_velocity,
-    reynolds_number,
+    FrictionMethod, HAZEN_WILLIAMS_EXPONENT, friction_factor, hazen_williams_resistance, pipe_velocity, reynolds_number,
 };
 use super::line::{DischargeLine, ReliefHole, Run};
 use super::loss::orifice_flow;
@@ -156,10 +155,8 @@ impl SystemCurve {
         let valve_k = line.check_valve.as_ref().map_or(0.0, |valve| valve.k);
         let mut stretches = vec![Stretch::of(&line.riser, above, line.riser.sum_k() + valve_k)];
         stretches.extend(line.runs.iter().map(|run| Stretch::of(run, run.length, run.sum_k())));
-        let hole = line.relief_hole.map(|size| Hole {
-            size,
-            level_m: size.above_floor.map(|height| (floor + height).m()),
-        });
+        let hole =
+            line.relief_hole.map(|size| Hole { size, level_m: size.above_floor.map(|height| (floor + height).m()) });
         Self {
             method,
             viscosity_m2s: water.viscosity().m2s(),

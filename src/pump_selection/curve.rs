@@ -183,7 +183,8 @@ impl PumpCurve {
     }
 }
 
-const CURVE_SOURCE: &str = "monotone cubic between the points entered, Fritsch and Carlson 1980, Fritsch and Butland 1984";
+const CURVE_SOURCE: &str =
+    "monotone cubic between the points entered, Fritsch and Carlson 1980, Fritsch and Butland 1984";
 
 fn between(interpolation: Interpolation, left: Knot, right: Knot, q_m3s: f64) -> f64 {
     let width = right.q_m3s - left.q_m3s;

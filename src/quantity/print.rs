@@ -37,7 +37,7 @@ fn drill_label(inches: f64) -> Option<String> {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 127")]
     let mut top = sixty_fourths as u32;
     let mut bottom = 64;
-    while top % 2 == 0 && bottom > 1 {
+    while top.is_multiple_of(2) && bottom > 1 {
         top /= 2;
         bottom /= 2;
     }
@@ -422,9 +422,15 @@ mod tests {
 
     #[test]
     fn identity_drills_by_their_label() {
-        for (inches, label) in
-            [(0.1875, "3/16 in"), (0.125, "1/8 in"), (0.25, "1/4 in"), (1.0, "1 in"), (1.5, "1-1/2 in"), (0.2, "0.200 in"), (0.0, "0.000 in")]
-        {
+        for (inches, label) in [
+            (0.1875, "3/16 in"),
+            (0.125, "1/8 in"),
+            (0.25, "1/4 in"),
+            (1.0, "1 in"),
+            (1.5, "1-1/2 in"),
+            (0.2, "0.200 in"),
+            (0.0, "0.000 in"),
+        ] {
             assert_eq!(Amount::drill(crate::quantity::Length::from_inch(inches)).show(UnitSystem::Us), label);
         }
     }

@@ -5,9 +5,7 @@
 //! site file asks for; read the unit, not only the value.
 
 use crate::basin::cycle::Cycle;
-use crate::design::{
-    Advice, CatchmentResult, Design, DutyAt, Finding, Losses, PumpResult, Standing, StormResult,
-};
+use crate::design::{Advice, CatchmentResult, Design, DutyAt, Finding, Losses, PumpResult, Standing, StormResult};
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, UnitSystem};
 use crate::report::working::si_unit;
@@ -468,11 +466,7 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         basin: to.basin(design),
         advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
-        not_used: design
-            .not_used
-            .iter()
-            .map(|entry| NotUsed { key: entry.key.clone(), line: entry.line })
-            .collect(),
+        not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
         working: steps.map(|steps| steps.iter().map(step).collect()),
     }
 }
@@ -501,11 +495,7 @@ impl Maker {
             id: finding.id,
             about: finding.about.clone(),
             message: finding.message.say(self.units),
-            numbers: finding
-                .numbers
-                .iter()
-                .map(|(name, amount)| Named { name, quantity: self.of(*amount) })
-                .collect(),
+            numbers: finding.numbers.iter().map(|(name, amount)| Named { name, quantity: self.of(*amount) }).collect(),
             limit: finding
                 .limit
                 .as_ref()

@@ -76,7 +76,9 @@ impl Page {
     /// Columns, each as wide as its widest cell, two spaces apart, a rule under the first row.
     pub(crate) fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
         let widths: Vec<usize> = (0..aligns.len())
-            .map(|column| rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0))
+            .map(|column| {
+                rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
+            })
             .collect();
         for (number, row) in rows.iter().enumerate() {
             let cells: Vec<String> = row

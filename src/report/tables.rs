@@ -48,9 +48,11 @@ fn note_number(notes: &mut Vec<String>, note: &str) -> usize {
 
 /// Figures stand to the right, words to the left.
 fn align(table: &Table, column: usize) -> Align {
-    let words = table.rows.iter().filter_map(|row| row.get(column)).any(|cell| {
-        !cell.is_empty() && cell.parse::<f64>().is_err()
-    });
+    let words = table
+        .rows
+        .iter()
+        .filter_map(|row| row.get(column))
+        .any(|cell| !cell.is_empty() && cell.parse::<f64>().is_err());
     if words || column + 2 >= table.columns.len() { Align::Left } else { Align::Right }
 }
 

@@ -77,7 +77,8 @@ fn proof(page: &mut Page, design: &Design) {
             );
         }
         if let Some(duty) = pump.duty(WaterLevel::Mean)
-            && let Some(velocity) = duty.velocities.iter().copied().reduce(|best, next| if next < best { next } else { best })
+            && let Some(velocity) =
+                duty.velocities.iter().copied().reduce(|best, next| if next < best { next } else { best })
         {
             add("velocity in the line half-way", show(Amount::of(velocity)));
         }
@@ -121,7 +122,9 @@ fn flow_of(duty: &Duty, units: UnitSystem) -> String {
 }
 
 fn storm_name(storm: &StormResult, units: UnitSystem) -> String {
-    storm.period.map_or_else(|| "the rain entered".to_owned(), |period| format!("{} storm", Amount::of(period).show(units)))
+    storm
+        .period
+        .map_or_else(|| "the rain entered".to_owned(), |period| format!("{} storm", Amount::of(period).show(units)))
 }
 
 fn findings(page: &mut Page, design: &Design, units: UnitSystem) {
@@ -339,9 +342,7 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             point.map_or_else(dash, |point| Amount::of(point.head).show(units)),
             flow_of(&duty.duty, units),
             flow_of(&duty.darcy, units),
-            point
-                .filter(|point| point.leak.m3s() > 0.0)
-                .map_or_else(dash, |point| Amount::of(point.leak).show(units)),
+            point.filter(|point| point.leak.m3s() > 0.0).map_or_else(dash, |point| Amount::of(point.leak).show(units)),
             duty.velocities.last().map_or_else(dash, |velocity| Amount::of(*velocity).show(units)),
         ]);
     }
@@ -370,9 +371,16 @@ fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
             duty,
             flow_of(&pump.worn, units),
             pump.cycle.as_ref().map_or_else(|| "-".to_owned(), |cycle| Amount::of(cycle.shortest_run).show(units)),
-            pump.cycle.as_ref().map_or_else(|| "-".to_owned(), |cycle| {
-                if cycle.worst_starts.is_finite() { format!("{:.0}", cycle.worst_starts) } else { "for ever".to_owned() }
-            }),
+            pump.cycle.as_ref().map_or_else(
+                || "-".to_owned(),
+                |cycle| {
+                    if cycle.worst_starts.is_finite() {
+                        format!("{:.0}", cycle.worst_starts)
+                    } else {
+                        "for ever".to_owned()
+                    }
+                },
+            ),
             pump.cautions().to_string(),
         ];
         if priced {
@@ -384,7 +392,13 @@ fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
     page.table(&[Align::Left, right, right, right, right, right, right], &rows);
     page.gap();
     for (pump, standing) in design.pumps.iter().zip(&design.standings) {
-        let word = if standing.used { "used" } else if standing.holds { "not used" } else { "turned down" };
+        let word = if standing.used {
+            "used"
+        } else if standing.holds {
+            "not used"
+        } else {
+            "turned down"
+        };
         page.hang(&format!("  `{}` {word}: ", pump.name), &standing.reason.say(units));
     }
 }
@@ -497,6 +511,7 @@ fn not_used(page: &mut Page, design: &Design) {
         return;
     }
     page.heading("Read, but not used yet");
-    let keys: Vec<String> = design.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
+    let keys: Vec<String> =
+        design.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
     page.paragraph(&format!("{}. They are checked, and nothing here is computed from them.", keys.join(", ")));
 }

@@ -73,15 +73,23 @@ fn alarm(site: &Site) -> Option<Finding> {
     let basin = &site.basin;
     match basin.alarm {
         None => Some(
-            Finding::note("no-alarm", phrase!("no high-water alarm: nobody hears that the pump has failed until water stands"))
-                .cure(phrase!("an alarm float above the on level, on another circuit than the pump")),
+            Finding::note(
+                "no-alarm",
+                phrase!("no high-water alarm: nobody hears that the pump has failed until water stands"),
+            )
+            .cure(phrase!("an alarm float above the on level, on another circuit than the pump")),
         ),
         Some(alarm) => {
             let (level, place) = surfaces_at(site);
             (basin.level(alarm) >= level).then(|| {
                 Finding::caution(
                     "alarm-too-high",
-                    phrase!("the alarm sounds at {}, when water already shows at {} ({})", basin.level(alarm), place, level),
+                    phrase!(
+                        "the alarm sounds at {}, when water already shows at {} ({})",
+                        basin.level(alarm),
+                        place,
+                        level
+                    ),
                 )
                 .cure(phrase!("the alarm lower than {} above the floor", Amount::small(level - basin.floor)))
             })
@@ -187,11 +195,17 @@ fn solids(bench: &Bench<'_>) -> Option<Finding> {
     (passes < limit.value).then(|| {
         Finding::note(
             "passes-little",
-            phrase!("the pump passes solids of {} at most: leaves and gravel that come through a grate can block it", Amount::drill(passes)),
+            phrase!(
+                "the pump passes solids of {} at most: leaves and gravel that come through a grate can block it",
+                Amount::drill(passes)
+            ),
         )
         .number("passes", Amount::drill(passes))
         .limit(Amount::drill(limit.value), limit.source)
-        .cure(phrase!("a silt trap and a basket before the basin, or a pump that passes {}", Amount::drill(limit.value)))
+        .cure(phrase!(
+            "a silt trap and a basket before the basin, or a pump that passes {}",
+            Amount::drill(limit.value)
+        ))
     })
 }
 
@@ -231,7 +245,11 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     (cycle.rise > full * 0.5).then(|| {
         Finding::caution(
             "drain-back-large",
-            phrase!("{} runs back at each stop and lifts the water {}, more than half-way to the on level", cycle.runs_back, Amount::small(cycle.rise)),
+            phrase!(
+                "{} runs back at each stop and lifts the water {}, more than half-way to the on level",
+                cycle.runs_back,
+                Amount::small(cycle.rise)
+            ),
         )
         .number("drain_back", Amount::of(cycle.runs_back))
         .number("rise", Amount::small(cycle.rise))
@@ -297,7 +315,11 @@ fn run(cycle: &CycleResult) -> Option<Finding> {
         return Some(
             Finding::caution(
                 "run-too-short",
-                phrase!("with no inflow the pump empties the floats' span in {}: shorter than {}", cycle.shortest_run, *limit),
+                phrase!(
+                    "with no inflow the pump empties the floats' span in {}: shorter than {}",
+                    cycle.shortest_run,
+                    *limit
+                ),
             )
             .number("run", Amount::of(cycle.shortest_run))
             .limit(Amount::of(*limit), source)
@@ -322,7 +344,12 @@ fn cycle_between_storms(cycle: &CycleResult, storm: &StormResult) -> Option<Find
     (share > 0.25).then(|| {
         Finding::note(
             "runs-much-between-storms",
-            phrase!("the steady inflow of {} keeps the pump running {} in every {}, rain or not", storm.steady, run, rest + run),
+            phrase!(
+                "the steady inflow of {} keeps the pump running {} in every {}, rain or not",
+                storm.steady,
+                run,
+                rest + run
+            ),
         )
         .number("run", Amount::of(run))
         .number("cycle", Amount::of(rest + run))

@@ -104,7 +104,12 @@ fn curve_shape(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             off.static_head
         )
     } else {
-        phrase!("the pump's head first rises, from {} at shut-off to {} at {}; the crossing at the larger flow is taken", shut_off, highest, at)
+        phrase!(
+            "the pump's head first rises, from {} at shut-off to {} at {}; the crossing at the larger flow is taken",
+            shut_off,
+            highest,
+            at
+        )
     };
     let severity = if between { Severity::Caution } else { Severity::Note };
     let finding = Finding::new(severity, "curve-droops", message)
@@ -151,7 +156,12 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let drawn = bench.site.discharge.length();
     let finding = Finding::stop(
         "delivers-less-than-asked",
-        phrase!("at the off level the line delivers {}, {} less than the {} asked for", delivered, asked - delivered, asked),
+        phrase!(
+            "at the off level the line delivers {}, {} less than the {} asked for",
+            delivered,
+            asked - delivered,
+            asked
+        ),
     )
     .number("delivered", Amount::of(delivered))
     .number("asked", Amount::of(asked))
@@ -175,7 +185,9 @@ pub(super) fn larger_pipe(bench: &Bench<'_>) -> Option<Phrase> {
     let level = bench.site.basin.level(bench.site.basin.off);
     let duty = bench.duty_on(&bench.with_size(larger), &bench.pump.curve, level);
     match duty {
-        Duty::Meets(point) => Some(phrase!("{} pipe: the same pump then delivers {}", larger.pipe.size.as_str(), point.line_flow)),
+        Duty::Meets(point) => {
+            Some(phrase!("{} pipe: the same pump then delivers {}", larger.pipe.size.as_str(), point.line_flow))
+        }
         Duty::BeyondLastPoint { at_least, .. } => {
             Some(phrase!("{} pipe: the same pump then delivers more than {}", larger.pipe.size.as_str(), at_least))
         }
@@ -206,7 +218,11 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) ->
     (leaves <= storm.steady).then(|| {
         Finding::stop(
             "pump-below-steady-inflow",
-            phrase!("{} runs in all the time and at most {} leaves for good: the pump never catches up", storm.steady, leaves),
+            phrase!(
+                "{} runs in all the time and at most {} leaves for good: the pump never catches up",
+                storm.steady,
+                leaves
+            ),
         )
         .number("steady_inflow", Amount::of(storm.steady))
         .number("delivered", Amount::of(leaves))
@@ -220,7 +236,10 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
     let lasts = result.surplus_lasts?;
     let point = result.point(WaterLevel::Mean)?;
     let (_, where_it_shows) = crate::design::pump::surfaces_at(bench.site);
-    let period = storm.period.map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(bench.site.units)));
+    let period = storm.period.map_or_else(
+        || "the storm".to_owned(),
+        |period| format!("the {} storm", Amount::of(period).show(bench.site.units)),
+    );
     Some(
         Finding::caution(
             "pump-below-peak-inflow",
@@ -247,9 +266,12 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let hangs_on = match (by_design, by_darcy) {
         (Some(design), Some(darcy)) => {
             let crosses = |limit: Flow| (design.line_flow >= limit) != (darcy.line_flow >= limit);
-            let scour = bench.site.discharge.runs.iter().any(|run| {
-                crosses(run.pipe.area().mul_velocity(limits.least_velocity.value))
-            });
+            let scour = bench
+                .site
+                .discharge
+                .runs
+                .iter()
+                .any(|run| crosses(run.pipe.area().mul_velocity(limits.least_velocity.value)));
             if bench.site.goal.flow.is_some_and(crosses) {
                 Some("whether it delivers the flow asked for")
             } else if scour {
@@ -286,16 +308,18 @@ fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<F
     let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(storm.steady);
     match result.worn {
         Duty::CannotLift { .. } => Some(
-            Finding::caution(
-                "worn-pump-fails",
-                phrase!("with {} of its head worn away the pump moves nothing", lost),
-            )
-            .cure(phrase!("a pump with more head to spare")),
+            Finding::caution("worn-pump-fails", phrase!("with {} of its head worn away the pump moves nothing", lost))
+                .cure(phrase!("a pump with more head to spare")),
         ),
         Duty::Meets(point) if point.line_flow < needed && new.line_flow >= needed => Some(
             Finding::caution(
                 "worn-pump-falls-short",
-                phrase!("with {} of its head worn away the pump delivers {}, less than the {} needed", lost, point.line_flow, needed),
+                phrase!(
+                    "with {} of its head worn away the pump delivers {}, less than the {} needed",
+                    lost,
+                    point.line_flow,
+                    needed
+                ),
             )
             .number("worn_flow", Amount::of(point.line_flow)),
         ),

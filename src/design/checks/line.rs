@@ -86,7 +86,11 @@ fn drain_pipe(site: &Site) -> Option<Finding> {
     std::iter::once(&line.riser).chain(&line.runs).find(|run| run.pipe.made_for == PipeUse::Drain).map(|run| {
         Finding::stop(
             "drain-pipe-under-pressure",
-            phrase!("{} {} is made for drains and has no pressure rating: its joints open under a pump", run.pipe.size.as_str(), run.pipe.material.as_str()),
+            phrase!(
+                "{} {} is made for drains and has no pressure rating: its joints open under a pump",
+                run.pipe.size.as_str(),
+                run.pipe.material.as_str()
+            ),
         )
         .cure(phrase!("a pipe made for pressure, such as PVC schedule 40 marked with its pressure rating"))
     })
@@ -106,7 +110,11 @@ fn valve_missing(site: &Site) -> Option<Finding> {
     if site.discharge.check_valve.is_some() {
         return None;
     }
-    let frost = if site.discharge.profile.is_empty() { "" } else { " (that may be wanted where frost reaches the line: then the basin must be large enough)" };
+    let frost = if site.discharge.profile.is_empty() {
+        ""
+    } else {
+        " (that may be wanted where frost reaches the line: then the basin must be large enough)"
+    };
     let back = crate::hydraulics::drain_back(&site.discharge, site.basin.floor, site.basin.level(site.basin.off));
     Some(
         Finding::caution(
@@ -136,7 +144,10 @@ fn hole_misplaced(site: &Site) -> Option<Finding> {
         return Some(
             Finding::stop(
                 "relief-hole-outside",
-                phrase!("the relief hole stands {} above the floor, outside the basin: it sprays into the ground", Amount::small(height)),
+                phrase!(
+                    "the relief hole stands {} above the floor, outside the basin: it sprays into the ground",
+                    Amount::small(height)
+                ),
             )
             .cure(phrase!("drill it inside the basin, below the check valve")),
         );
@@ -161,7 +172,10 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
     (valve >= site.basin.rim).then(|| {
         Finding::note(
             "check-valve-outside",
-            phrase!("the check valve stands {} above the basin's rim: buried outside the basin it cannot be serviced", Amount::small(valve - site.basin.rim)),
+            phrase!(
+                "the check valve stands {} above the basin's rim: buried outside the basin it cannot be serviced",
+                Amount::small(valve - site.basin.rim)
+            ),
         )
         .cure(phrase!("a valve inside the basin, or in a box with a lid"))
     })
@@ -173,8 +187,11 @@ fn no_union(site: &Site) -> Option<Finding> {
     let union = catalog::fitting("union", &riser.pipe)?.name;
     let listed = |name: &str| catalog::fitting(name, &riser.pipe).is_some_and(|entry| entry.name == union);
     (site.discharge.check_valve.is_some() && !riser.fittings.iter().any(|fitting| listed(&fitting.name))).then(|| {
-        Finding::note("no-union", phrase!("no union is entered in the riser: valve and pump then come out only with a saw"))
-            .cure(phrase!("a union just above the check valve"))
+        Finding::note(
+            "no-union",
+            phrase!("no union is entered in the riser: valve and pump then come out only with a saw"),
+        )
+        .cure(phrase!("a union just above the check valve"))
     })
 }
 
@@ -312,7 +329,12 @@ fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     (share_leaked > limit.value).then(|| {
         Finding::caution(
             "relief-hole-leak",
-            phrase!("the relief hole leaks {} of the {} pumped, {}", point.leak, point.pump_flow, percent(share_leaked)),
+            phrase!(
+                "the relief hole leaks {} of the {} pumped, {}",
+                point.leak,
+                point.pump_flow,
+                percent(share_leaked)
+            ),
         )
         .number("leak", Amount::of(point.leak))
         .limit(share(limit.value), &limit.source)
@@ -335,7 +357,11 @@ fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
     Some(
         Finding::caution(
             "pipe-smaller-than-pump-outlet",
-            phrase!("the {} pipe is smaller than the pump's {} outlet, which plumbing codes forbid", narrow.pipe.size.as_str(), outlet),
+            phrase!(
+                "the {} pipe is smaller than the pump's {} outlet, which plumbing codes forbid",
+                narrow.pipe.size.as_str(),
+                outlet
+            ),
         )
         .cure(phrase!("pipe of {} or more all the way", outlet)),
     )

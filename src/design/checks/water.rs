@@ -45,9 +45,10 @@ fn constant_rain(site: &Site) -> Option<Finding> {
 /// The table and the soil say different things of a lawn.
 fn infiltration(site: &Site, result: &CatchmentResult) -> Option<Finding> {
     let by_soil = result.by_infiltration?;
-    let entered = site.catchments.iter().any(|catchment| {
-        catchment.name == result.name && catchment.basis == crate::site::CoefficientBasis::Entered
-    });
+    let entered = site
+        .catchments
+        .iter()
+        .any(|catchment| catchment.name == result.name && catchment.basis == crate::site::CoefficientBasis::Entered);
     let tabled = result.tabled.max(1e-6);
     let differ = by_soil > tabled * COEFFICIENTS_DIFFER || tabled > by_soil * COEFFICIENTS_DIFFER;
     if !differ {

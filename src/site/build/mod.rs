@@ -9,12 +9,12 @@ mod rain;
 mod yard;
 
 use super::checks;
-use crate::catalog::default_limits;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
 use super::walk::Reader;
 use super::words::unknown_name;
 use super::{Assumption, Files, Goal, Pumping, Site};
+use crate::catalog::default_limits;
 use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
 
 /// Spring groundwater.
