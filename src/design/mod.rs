@@ -15,7 +15,7 @@ pub use advice::{Advice, Topic};
 pub use finding::{Finding, Severity};
 pub use losses::{Losses, StretchLoss};
 pub use phrase::{Filling, Phrase};
-pub use pump::{CycleResult, DutyAt, PumpResult, WaterLevel, room_above_on, surfaces_at};
+pub use pump::{CurvePoint, CycleResult, DutyAt, PumpResult, WaterLevel, room_above_on, surfaces_at};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, StormResult};
 pub use verdict::Verdict;

@@ -55,6 +55,19 @@ pub struct DutyAt {
     pub velocities: Vec<Velocity>,
 }
 
+/// Pump and line at one flow, water half-way between the floats.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    /// The flow out of the line.
+    pub line_flow: Flow,
+    /// The flow through the pump, the relief hole's leak added.
+    pub pump_flow: Flow,
+    /// What the line asks for.
+    pub asked: Head,
+    /// What the pump gives; nothing outside the points of its curve.
+    pub given: Option<Head>,
+}
+
 /// How the pump cycles.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CycleResult {
@@ -105,6 +118,8 @@ pub struct PumpResult {
     pub price: Option<f64>,
     /// The duty at each level, from the lowest.
     pub duties: Vec<DutyAt>,
+    /// System curve and pump curve side by side, at the flows of the pump's points.
+    pub curves: Vec<CurvePoint>,
     /// Where the head goes at the half-way duty.
     pub losses: Option<Losses>,
     /// The duty at the half-way level with a worn pump.
@@ -177,6 +192,7 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
         name: pump.name.clone(),
         price: pump.price,
         duties,
+        curves: curves(&bench, level),
         losses,
         worn,
         wear: site.pumping.wear,
@@ -189,6 +205,20 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
     };
     result.findings = checks::pump(&bench, &result, storm);
     result
+}
+
+/// System curve and pump curve at the flows of the pump's points.
+fn curves(bench: &Bench<'_>, level: Level) -> Vec<CurvePoint> {
+    let system = bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams);
+    let curve = &bench.pump.curve;
+    curve
+        .points()
+        .map(|(line_flow, _)| {
+            let asked = system.at(line_flow, level);
+            let pump_flow = line_flow + asked.leak;
+            CurvePoint { line_flow, pump_flow, asked: asked.head, given: curve.head(pump_flow) }
+        })
+        .collect()
 }
 
 /// Judges one pump without working.

@@ -5,7 +5,7 @@ use crate::basin::cycle::Cycle;
 use crate::design::{Design, Finding, Losses, PumpResult, StormResult, Topic, WaterLevel};
 use crate::hydraulics::FittingCount;
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Length, UnitSystem};
+use crate::quantity::{Amount, Area, Length, UnitSystem};
 
 /// The report of a design.
 pub fn sizing_report(design: &Design) -> String {
@@ -193,6 +193,12 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
         ]);
     }
     page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
+    if let Some(composite) = storm.composite
+        && storm.catchments.len() > 1
+    {
+        let area = storm.catchments.iter().map(|result| result.area).sum::<Area>();
+        page.paragraph(&format!("Together {}, composite C {composite:.2}.", Amount::of(area).show(units)));
+    }
     if storm.catchments.iter().any(|result| result.used_infiltration) {
         page.paragraph("* from the soil's infiltration: an upper bound");
     }
@@ -245,6 +251,8 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     let Some(pump) = design.pump() else { return };
     page.heading(&format!("Pump `{}` on the line", pump.name));
     duty_table(page, pump, units);
+    page.gap();
+    curve_table(page, pump, units);
     page.gap();
     page.paragraph(
         "Hazen-Williams is the design method; Darcy-Weisbach, with the water's temperature, stands beside it.",
@@ -302,6 +310,21 @@ fn line(page: &mut Page, design: &Design, units: UnitSystem) {
             Amount::of(longest).show(units)
         ));
     }
+}
+
+/// What the line asks for and what the pump gives, side by side.
+fn curve_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
+    page.paragraph("System curve and pump curve, water half-way (they meet at the duty point):");
+    let mut rows = vec![cells(&["out of the line", "through the pump", "line asks for", "pump gives"])];
+    for point in &pump.curves {
+        rows.push(vec![
+            Amount::of(point.line_flow).show(units),
+            Amount::of(point.pump_flow).show(units),
+            Amount::of(point.asked).show(units),
+            point.given.map_or_else(|| "unknown".to_owned(), |head| Amount::of(head).show(units)),
+        ]);
+    }
+    page.table(&[Align::Right; 4], &rows);
 }
 
 /// Every fitting in the line with its K, those of one source together.
