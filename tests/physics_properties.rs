@@ -152,7 +152,7 @@ fn delivered(line: &DischargeLine, curve: &PumpCurve, method: FrictionMethod) ->
     let (at_least, at_most) = match duty_point(curve, &system(line, method), Level::ZERO) {
         Duty::Meets(point) => (point.line_flow.gpm(), point.line_flow.gpm()),
         Duty::BeyondLastPoint { at_least, .. } => (at_least.gpm(), f64::INFINITY),
-        Duty::CannotLift { .. } | Duty::BeforeFirstPoint { .. } => (0.0, 0.0),
+        Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => (0.0, 0.0),
     };
     Delivered { at_least, at_most }
 }

@@ -97,12 +97,18 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
         say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it, within an arm's length of the rim, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
         if let Some(cycle) = cycle {
             say.push(phrase!(
-                    "With it {} runs back at each stop, a rise of {} in the basin; without it {} would, out of the {} that the line holds.",
-                    cycle.drain_back.with_valve,
-                    Amount::small(cycle.rise),
-                    cycle.drain_back.without_valve,
-                    cycle.drain_back.line_volume
-                ));
+                "With it {} runs back at each stop, a rise of {} in the basin. Without it, or when its flap sticks, {} of the {} in the line would: a rise of {}, which {}.",
+                cycle.drain_back.with_valve,
+                Amount::small(cycle.rise),
+                cycle.drain_back.without_valve,
+                cycle.drain_back.line_volume,
+                Amount::small(cycle.rise_without_valve),
+                if cycle.restarts_without_valve {
+                    "alone starts the pump again, for ever"
+                } else {
+                    "does not start the pump again by itself"
+                }
+            ));
         }
         if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
             let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
@@ -171,20 +177,28 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     say
 }
 
+/// The deepest that anybody digs: under the basin's floor from the ground beside it, or the line's trench.
+fn deepest_dig(site: &Site) -> Length {
+    let ground = site.basin.ground.unwrap_or(site.basin.rim);
+    let trenches = site.discharge.profile.iter().filter_map(|point| Some(point.ground? - point.invert));
+    trenches.fold(ground - site.basin.floor, Length::max)
+}
+
 fn cautions(site: &Site) -> Vec<Phrase> {
-    let depth = site.basin.depth();
+    let depth = deepest_dig(site);
     let mut say = vec![phrase!(
         "Call 811 (or your country's one-call service) before digging, wait for the marks, dig by hand beside them."
     )];
-    if depth >= PROTECTED_DEPTH {
+    // tape and drawing never agree to the inch
+    if depth >= PROTECTED_DEPTH * 0.98 {
         say.push(phrase!(
-            "The basin is {} deep: a pit or trench of {} or more needs shoring or sloped walls, a ladder and a person outside (OSHA 29 CFR 1926.651 and .652, from memory). Wet sand runs long before that.",
+            "Digging goes {} deep: a pit or trench of {} or more needs shoring or sloped walls, a ladder and a person outside (OSHA 29 CFR 1926.651 and .652, from memory). Wet sand runs long before that.",
             depth,
             PROTECTED_DEPTH
         ));
     } else if depth >= LADDER_DEPTH {
         say.push(phrase!(
-            "The pit is {} deep: a ladder from {}, spoil {} back, and nobody steps into a narrow wet pit (OSHA 29 CFR 1926.651, from memory).",
+            "Digging goes {} deep: a ladder from {}, spoil {} back, and nobody steps into a narrow wet pit (OSHA 29 CFR 1926.651, from memory).",
             depth,
             LADDER_DEPTH,
             Length::from_ft(2.0)
@@ -198,7 +212,7 @@ fn cautions(site: &Site) -> Vec<Phrase> {
     say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug before reaching in: a float can start the pump while a hand is in it."));
     say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));
     say.push(phrase!("Never into a sanitary sewer or septic tank. Ask the town, and the neighbour, where the water may go: distances to lot lines, permits, ice on walks. The local rule decides."));
-    say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup."));
+    say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup. An engine or generator runs outdoors only, away from doors and windows: its exhaust kills."));
     if site.pumps.iter().any(|pump| pump.curve.highest().1 > BAND_COUPLING_HEAD) {
         say.push(phrase!("The pump can make more than {}: rubber couplings with band clamps blow off; glue the pressure joints of the buried line.", BAND_COUPLING_HEAD));
     }
@@ -215,8 +229,8 @@ fn hire(site: &Site) -> Vec<Phrase> {
             "Water from a sewer, a septic field or a broken main; a basement or foundation that lets water in; soft clay, peat or running sand beside footings: an engineer before any digging."
         ),
     ];
-    if site.basin.depth() >= PROTECTED_DEPTH {
-        say.push(phrase!("A pit {} deep: an excavation contractor.", site.basin.depth()));
+    if deepest_dig(site) >= PROTECTED_DEPTH * 0.98 {
+        say.push(phrase!("A pit or trench {} deep: an excavation contractor.", deepest_dig(site)));
     }
     say.push(phrase!(
         "Levels you cannot measure to within {}: somebody with a laser. The levels decide whether this design works.",

@@ -1,7 +1,7 @@
 //! One pump on the site's line, and on lines and curves that differ a little: what cures are solved with.
 
 use crate::catalog::{self, PipeEntry};
-use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, SystemCurve, Water};
+use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, Run, SystemCurve, Water};
 use crate::numeric::bracketed_root;
 use crate::pump_selection::{Duty, Pump, PumpCurve, duty_point};
 use crate::quantity::{Flow, Length, Level};
@@ -21,6 +21,8 @@ pub(super) struct Bench<'a> {
 /// The least and greatest factor by which a run is shortened or stretched in search of its longest.
 const SHORTEST_FACTOR: f64 = 1e-3;
 const LONGEST_FACTOR: f64 = 100.0;
+/// How many larger sizes are tried.
+const MOST_SIZES: usize = 5;
 
 impl<'a> Bench<'a> {
     /// Sets a pump up.
@@ -50,8 +52,8 @@ impl<'a> Bench<'a> {
 
     /// The longest run, everything else as drawn, with which the line still carries a flow.
     ///
-    /// Fittings stay as they are, the profile stretches with the run. `None` when even the shortest run carries less,
-    /// or any run carries it.
+    /// Fittings stay as they are, the profile stretches with the run. `None` when even the shortest run carries less
+    /// (or is not known to carry it), or any run carries it.
     pub(super) fn longest_run(&self, target: Flow, level: Level) -> Option<Length> {
         let line = &self.site.discharge;
         let total = line.length();
@@ -59,41 +61,46 @@ impl<'a> Bench<'a> {
             let duty = self.duty_on(&stretched(line, factor), &self.pump.curve, level);
             match duty {
                 Duty::Meets(point) => (point.line_flow - target).m3s(),
-                Duty::BeyondLastPoint { at_least, .. } => (at_least - target).m3s().max(1e-12),
-                Duty::CannotLift { .. } | Duty::BeforeFirstPoint { .. } => -target.m3s(),
+                Duty::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),
+                Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => -target.m3s(),
             }
         };
         bracketed_root(SHORTEST_FACTOR, LONGEST_FACTOR, 1e-5, miss).ok().map(|root| total * root.x)
     }
 
-    /// The line with all its runs in another size.
-    pub(super) fn with_size(&self, entry: &PipeEntry) -> DischargeLine {
+    /// The line with every run that is narrower than a pipe in that pipe instead.
+    pub(super) fn widened(&self, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
-        for run in &mut line.runs {
-            let old = run.pipe.clone();
-            run.pipe = entry.pipe.clone();
-            run.pipe.hazen_williams_c = old.hazen_williams_c;
-            run.pipe.roughness = old.roughness;
-            for fitting in &mut run.fittings {
-                // an entered K stays; a tabled one follows the size
-                if let Some(tabled) = catalog::fitting(&fitting.name, &old)
-                    && (tabled.k - fitting.k).abs() < 1e-12
-                    && let Some(new) = catalog::fitting(&fitting.name, &run.pipe)
-                {
-                    fitting.k = new.k;
-                }
-            }
+        for run in line.runs.iter_mut().filter(|run| run.pipe.bore < entry.pipe.bore) {
+            resize(run, entry);
         }
         line
     }
 
-    /// The next size down and up of the line's narrowest run, where its material makes them for pressure.
-    pub(super) fn neighbours(&self) -> (Option<&'static PipeEntry>, Option<&'static PipeEntry>) {
-        self.narrowest().map_or((None, None), |pipe| catalog::neighbours(pipe))
+    /// The line with one run in another pipe.
+    pub(super) fn with_run(&self, index: usize, entry: &PipeEntry) -> DischargeLine {
+        let mut line = self.site.discharge.clone();
+        if let Some(run) = line.runs.get_mut(index) {
+            resize(run, entry);
+        }
+        line
+    }
+
+    /// The pipes larger than the narrowest run, of its material, by size.
+    pub(super) fn larger(&self) -> Vec<&'static PipeEntry> {
+        let mut sizes = Vec::new();
+        let mut next = self.narrowest().and_then(|pipe| catalog::neighbours(pipe).1);
+        while let Some(entry) = next
+            && sizes.len() < MOST_SIZES
+        {
+            sizes.push(entry);
+            next = catalog::neighbours(&entry.pipe).1;
+        }
+        sizes
     }
 
     /// The pipe of the run with the smallest bore.
-    pub(super) fn narrowest(&self) -> Option<&Pipe> {
+    fn narrowest(&self) -> Option<&Pipe> {
         self.site
             .discharge
             .runs
@@ -102,9 +109,41 @@ impl<'a> Bench<'a> {
             .reduce(|best, pipe| if pipe.bore < best.bore { pipe } else { best })
     }
 
+    /// The largest relief hole, in whole sixty-fourths of an inch, that leaks no more than a share of what the pump
+    /// moves. None when even a sixty-fourth leaks more.
+    pub(super) fn largest_hole(&self, share: f64, level: Level) -> Option<Length> {
+        let leaks_less = |sixty_fourths: u32| {
+            let mut line = self.site.discharge.clone();
+            let hole = line.relief_hole.as_mut()?;
+            hole.diameter = Length::from_inch(f64::from(sixty_fourths) / 64.0);
+            let duty = self.duty_on(&line, &self.pump.curve, level);
+            duty.point().map(|point| point.leak / point.pump_flow <= share)
+        };
+        let most = self.site.discharge.relief_hole?.diameter.inch() * 64.0;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 1024")]
+        let most = most.clamp(0.0, 1024.0) as u32;
+        (1..=most).rev().find(|size| leaks_less(*size) == Some(true)).map(|size| Length::from_inch(f64::from(size) / 64.0))
+    }
+
     /// The same line without its relief hole.
     pub(super) fn without_hole(&self) -> DischargeLine {
         DischargeLine { relief_hole: None, ..self.site.discharge.clone() }
+    }
+}
+
+/// Puts a run into another pipe: C, roughness and entered K stay, a tabled K follows the size.
+fn resize(run: &mut Run, entry: &PipeEntry) {
+    let old = run.pipe.clone();
+    run.pipe = entry.pipe.clone();
+    run.pipe.hazen_williams_c = old.hazen_williams_c;
+    run.pipe.roughness = old.roughness;
+    for fitting in &mut run.fittings {
+        if let Some(tabled) = catalog::fitting(&fitting.name, &old)
+            && (tabled.k - fitting.k).abs() < 1e-12
+            && let Some(new) = catalog::fitting(&fitting.name, &run.pipe)
+        {
+            fitting.k = new.k;
+        }
     }
 }
 

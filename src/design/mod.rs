@@ -15,7 +15,7 @@ pub use advice::{Advice, Topic};
 pub use finding::{Finding, Severity};
 pub use losses::{Losses, StretchLoss};
 pub use phrase::{Filling, Phrase};
-pub use pump::{CurvePoint, CycleResult, DutyAt, PumpResult, WaterLevel, room_above_on, surfaces_at};
+pub use pump::{CurvePoint, CycleResult, DutyAt, Enough, PumpResult, WaterLevel, room_above_on, surfaces_at};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, StormResult};
 pub use verdict::Verdict;
@@ -40,16 +40,16 @@ pub enum DesignError {
 /// The basin's depth, shared out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DepthBudget {
-    /// Rim to the lowest pipe that comes in; to the on level when none was entered.
-    pub inlet_depth: Length,
+    /// Rim to the lowest pipe that comes in; none when no inlet was entered.
+    pub inlet_depth: Option<Length>,
     /// On level to off level.
     pub pump_down: Length,
     /// Off level to floor.
     pub dead_water: Length,
     /// Rim to floor.
     pub depth: Length,
-    /// What is left over; less than nothing when it is short.
-    pub spare: Length,
+    /// What is left over; less than nothing when it is short; none when no inlet was entered.
+    pub spare: Option<Length>,
 }
 
 /// A design with everything that follows from it.
@@ -146,7 +146,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         units: site.units,
         verdict,
         time_without_pump: lasts(storm.peak_inflow),
-        time_without_pump_steady: lasts(storm.steady),
+        time_without_pump_steady: lasts(runoff::steady_up_to(site, pump::surfaces_at(site).0)),
         storm,
         storms,
         pumps,
@@ -173,13 +173,13 @@ fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
 
 fn depth_budget(site: &Site) -> DepthBudget {
     let basin = &site.basin;
-    let inlet = basin.inlet_invert.unwrap_or_else(|| basin.level(basin.on));
-    let (inlet_depth, pump_down) = (basin.rim - inlet, basin.on - basin.off);
+    let inlet_depth = pump::lowest_inlet(site).map(|(inlet, _)| basin.rim - inlet);
+    let pump_down = basin.on - basin.off;
     DepthBudget {
         inlet_depth,
         pump_down,
         dead_water: basin.off,
         depth: basin.depth(),
-        spare: basin.depth() - inlet_depth - pump_down - basin.off,
+        spare: inlet_depth.map(|inlet| basin.depth() - inlet - pump_down - basin.off),
     }
 }

@@ -83,6 +83,10 @@ pub struct CycleResult {
     pub runs_back: Volume,
     /// How far that lifts the water in the basin.
     pub rise: Length,
+    /// How far the water in the line would lift it if no valve held it, or the valve stuck.
+    pub rise_without_valve: Length,
+    /// Whether that alone would start the pump again.
+    pub restarts_without_valve: bool,
     /// Flow that leaves for good, at the half-way level.
     pub leaves: Flow,
     /// A run with no inflow.
@@ -103,10 +107,24 @@ pub struct CycleResult {
     pub run_limit: (Duration, String),
     /// The live volume that would meet both limits.
     pub enough_live: Volume,
-    /// The on height that would give it in this basin.
+    /// The on height that would give it in this basin, whether or not the basin has the room.
     pub enough_on: Length,
-    /// The inside diameter that would give it with these floats (for a round basin; a square one's side otherwise).
-    pub enough_diameter: Length,
+    /// How it can be had.
+    pub enough: Enough,
+}
+
+/// How a live volume can be had.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Enough {
+    /// With the on float at this height.
+    OnAt(Length),
+    /// Not below the inlet and the alarm: with the on float as high as it may go, a plan area of so much.
+    Wider {
+        /// How high the on float may go.
+        on: Length,
+        /// The inside plan area that gives the volume then.
+        plan: Area,
+    },
 }
 
 /// One pump judged.
@@ -124,6 +142,8 @@ pub struct PumpResult {
     pub losses: Option<Losses>,
     /// The duty at the half-way level with a worn pump.
     pub worn: Duty,
+    /// The duty at the off level with a worn pump.
+    pub worn_off: Duty,
     /// The share of head a worn pump has lost.
     pub wear: f64,
     /// What the line would carry without the relief hole, half-way.
@@ -169,9 +189,8 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
     let losses = half_way.and_then(|duty| explain(&bench, duty, w));
-    let worn = half_way.map_or(Duty::CannotLift { short: Head::ZERO }, |duty| {
-        bench.duty_on(&site.discharge, &pump.curve.worn(site.pumping.wear), duty.water_level)
-    });
+    let worn_curve = pump.curve.worn(site.pumping.wear);
+    let worn = |height| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height));
     let level = half_way.map_or(site.basin.level(site.basin.on), |duty| duty.water_level);
     let hole = site.discharge.relief_hole;
     let without_hole = hole.and_then(|_| bench.flow_on(&bench.without_hole(), level));
@@ -187,14 +206,21 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
     let surplus_lasts =
         half_way.and_then(|duty| duty.duty.point()).and_then(|point| surplus_lasts(site, point, storm, w));
     let off_level = site.basin.level(site.basin.off);
-    let longest_run = site.goal.flow.and_then(|flow| bench.longest_run(flow, off_level));
+    // a promise is rounded down: whole feet, tenths of a metre
+    let step = if site.units == crate::quantity::UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_m(0.1) };
+    let longest_run = site
+        .goal
+        .flow
+        .and_then(|flow| bench.longest_run(flow, off_level))
+        .map(|longest| step * libm::floor(longest / step));
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
         duties,
         curves: curves(&bench, level),
         losses,
-        worn,
+        worn: worn((site.basin.off + site.basin.on) / 2.0),
+        worn_off: worn(site.basin.off),
         wear: site.pumping.wear,
         without_hole,
         greatest_leak,
@@ -360,7 +386,8 @@ fn cycle<W: Working>(bench: &Bench<'_>, point: &DutyPoint, storm: &StormResult, 
     } else {
         Volume::ZERO
     };
-    let enough_live = for_starts.max(leaves * run_limit.0);
+    // what runs back must not lift the water more than half-way
+    let enough_live = for_starts.max(leaves * run_limit.0).max(runs_back * 2.0);
     let enough_on = basin.off + height_for_volume(plan_area, basin.off, enough_live, pump_volume, height);
     Some(CycleResult {
         pump_volume,
@@ -369,19 +396,29 @@ fn cycle<W: Working>(bench: &Bench<'_>, point: &DutyPoint, storm: &StormResult, 
         drain_back: back,
         runs_back,
         rise,
+        rise_without_valve: height_for_volume(plan_area, basin.off, back.without_valve, pump_volume, height),
+        restarts_without_valve: back.without_valve >= live,
         leaves,
         shortest_run,
         worst_inflow: worst,
         shortest_cycle: cycle,
         worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
         at_peak: Cycle::at(live, runs_back, leaves, storm.peak_inflow),
-        at_steady: Cycle::at(live, runs_back, leaves, storm.steady),
+        at_steady: Cycle::at(live, runs_back, leaves, super::runoff::steady_up_to(site, basin.level(basin.on))),
         starts_limit,
         run_limit,
         enough_live,
         enough_on,
-        enough_diameter: diameter_for(enough_live, displaced, basin.on - basin.off),
+        enough: enough(site, enough_live, enough_on, displaced),
     })
+}
+
+/// The water between the floats beside the pump.
+pub(super) fn live_volume(site: &Site, pump: &Pump) -> Volume {
+    let basin = &site.basin;
+    let height = pump.height.unwrap_or(Length::ZERO);
+    let volume = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    stored_between(basin.plan.area(), basin.off, basin.on, displaced_between(volume, height, basin.off, basin.on))
 }
 
 fn plan_worked<W: Working>(plan: crate::basin::Plan, w: &mut W) -> Area<W::N> {
@@ -401,13 +438,41 @@ fn per_hour<N: crate::quantity::Real>(cycle: Duration<N>) -> N {
     N::from(crate::quantity::factor::HOUR) / cycle.s()
 }
 
-/// The inside diameter in which a volume stands between two floats, the pump's body counted.
-fn diameter_for(live: Volume, displaced: Volume, span: Length) -> Length {
-    if span <= Length::ZERO {
-        return Length::ZERO;
+/// The room that an alarm wants above the on level: common practice, no source.
+const BELOW_ALARM: Length = Length::from_inch(2.0);
+
+/// How high the on float may go: not above the lowest pipe that comes in, and a little below the alarm, or the place
+/// where water first shows.
+fn highest_on(site: &Site) -> Length {
+    let basin = &site.basin;
+    let (shows, _) = surfaces_at(site);
+    let alarm = basin.alarm.map_or(shows - basin.floor, |alarm| alarm.min(shows - basin.floor)) - BELOW_ALARM;
+    lowest_inlet(site).map_or(alarm, |(level, _)| alarm.min(level - basin.floor))
+}
+
+fn enough(site: &Site, live: Volume, on: Length, displaced: Volume) -> Enough {
+    // a setting that is in place is not asked for its margin below the alarm
+    let highest = highest_on(site).max(site.basin.on);
+    if on <= highest {
+        return Enough::OnAt(on);
     }
-    let area: Area = (live + displaced) / span;
-    Length::from_m((area.m2() / std::f64::consts::FRAC_PI_4).sqrt())
+    let span = (highest - site.basin.off).max(Length::from_inch(1.0));
+    Enough::Wider { on: highest, plan: (live + displaced) / span }
+}
+
+/// The lowest pipe that comes into the basin, and its name.
+pub(super) fn lowest_inlet(site: &Site) -> Option<(Level, Option<&str>)> {
+    let drains = site
+        .drains
+        .iter()
+        .filter(|drain| drain.to == "basin")
+        .filter_map(|drain| Some((drain.down_invert?, Some(drain.name.as_str()))));
+    site.basin
+        .inlet_invert
+        .map(|level| (level, None))
+        .into_iter()
+        .chain(drains)
+        .reduce(|best, next| if next.0 < best.0 { next } else { best })
 }
 
 /// The level at which water first shows above ground: the lowest grate, or the basin's rim.

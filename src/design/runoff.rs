@@ -6,7 +6,7 @@ use crate::hydrology::{
     coefficient_from_infiltration, composite_coefficient, peak_flow, peak_flow_worked, sheet_flow_limit,
     time_of_concentration_worked,
 };
-use crate::quantity::{Area, Duration, Flow, Intensity, Length, Measure, RainDepth, ReturnPeriod};
+use crate::quantity::{Area, Duration, Flow, Intensity, Length, Level, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Site};
 use crate::working::{Silent, Working};
 
@@ -160,6 +160,14 @@ fn steady_inflow<W: Working>(site: &Site, w: &mut W) -> Flow<W::N> {
         sum += w.given(("Qi", number + 1), inflow.flow);
     }
     w.step("Qs", "steady inflow: groundwater and what else runs in", "sum of what was entered", sum)
+}
+
+/// The steady inflow that lifts the water in the basin up to a level: groundwater that stands lower in the ground does
+/// not.
+pub(super) fn steady_up_to(site: &Site, level: Level) -> Flow {
+    let reaches = site.groundwater.seasonal_high.is_none_or(|high| high > level);
+    let seeping = site.groundwater.inflow.filter(|_| reaches).unwrap_or(Flow::ZERO);
+    site.inflows.iter().map(|inflow| inflow.flow).fold(seeping, |sum, flow| sum + flow)
 }
 
 fn surface<W: Working>(

@@ -45,7 +45,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResul
 fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
     let size = site.discharge.runs.first().map_or("", |run| run.pipe.size.as_str());
     let length = site.discharge.length();
-    let word = if holds { "Holds" } else { "Does not hold" };
+    let word = if holds { "Pump and line hold" } else { "Does not hold" };
     let at = |level| pump.duty(level).map(|duty| duty.duty);
     match (at(WaterLevel::Off), at(WaterLevel::On)) {
         (Some(Duty::Meets(off)), Some(Duty::Meets(on))) => phrase!(
@@ -88,15 +88,18 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
     let name = storm
         .period
         .map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
+    let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
     Some(match pump.surplus_lasts {
-        None => {
-            phrase!("That is more than the {} that {} brings at its peak: no water stands.", storm.peak_inflow, name)
-        }
+        None => phrase!(
+            "That keeps up with the {} that {} brings at its peak; whether grates and gravity pipes bring the water to the basin is not judged here.",
+            storm.peak_inflow,
+            name
+        ),
         Some(lasts) => phrase!(
-            "At its peak {} brings {}, more than the pump moves ({}): the basin takes the surplus for {}, then water stands for a while. This is no proof that the yard floods; how deep and how long is not judged here.",
+            "Whether the yard stays dry is not judged here: at its peak {} brings {}, more than the {} that leaves; the basin takes the surplus for {}, then water stands for a while. That is no proof that the yard floods.",
             name,
             storm.peak_inflow,
-            point.line_flow,
+            leaves,
             lasts
         ),
     })

@@ -110,9 +110,17 @@ pub struct DischargeLine {
     pub outlet: Outlet,
 }
 
+/// The share of the line's length by which the profile's last station may miss it.
+const END_SLACK: f64 = 0.01;
+
 impl DischargeLine {
     /// The length of the runs together, without the riser.
     pub fn length(&self) -> Length {
         self.runs.iter().map(|run| run.length).sum()
+    }
+    /// Whether a station of the profile is the end of the line: within a hundredth of its length, since tape and
+    /// pipe never measure quite alike.
+    pub fn ends_at(&self, station: Length) -> bool {
+        station >= self.length() * (1.0 - END_SLACK)
     }
 }

@@ -266,7 +266,7 @@ fn profile_points(line: &DischargeLine, stretches: &[Stretch]) -> Vec<Point> {
     let mut points = Vec::with_capacity(line.profile.len() + 1);
     let total = line.length();
     for entered in &line.profile {
-        if entered.at >= total {
+        if line.ends_at(entered.at) {
             continue;
         }
         let (stretch, part) = locate(entered.at, stretches);
@@ -281,7 +281,7 @@ fn profile_points(line: &DischargeLine, stretches: &[Stretch]) -> Vec<Point> {
         });
     }
     let end_bore = stretches.last().map_or(0.0, |stretch| stretch.bore_m);
-    let pipe_end = line.profile.last().filter(|last| last.at >= total).map(|last| last.invert.m() + end_bore);
+    let pipe_end = line.profile.last().filter(|last| line.ends_at(last.at)).map(|last| last.invert.m() + end_bore);
     let outlet = line.outlet.working_level().m();
     points.push(Point {
         stretch: stretches.len().saturating_sub(1),

@@ -37,6 +37,8 @@ pub enum Duty {
         /// Head missing at the pump's best.
         short: Head,
     },
+    /// The pump could lift the water, but all that it moves leaks back through the relief hole.
+    LeakTakesAll,
     /// The line asks for more than the pump gives at the first point of its curve, which is not at zero flow: the
     /// duty lies before it, and nothing is known there.
     BeforeFirstPoint {
@@ -106,13 +108,14 @@ fn meet(
     surplus: impl FnMut(f64) -> f64,
 ) -> Duty {
     let Ok(root) = bracketed_root(left.m3s(), right.m3s(), FLOW_TOLERANCE_M3S, surplus) else {
-        return Duty::CannotLift { short: Head::ZERO };
+        // the ends of the bracket were seen to have opposite signs
+        return Duty::LeakTakesAll;
     };
     let pump_flow = Flow::from_m3s(root.x);
     let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
     let (line_flow, leak) = system.divide(pump_flow, head, water_level);
     if line_flow <= Flow::ZERO {
-        return Duty::CannotLift { short: Head::ZERO };
+        return Duty::LeakTakesAll;
     }
     let asked: SystemPoint = system.at(line_flow, water_level);
     Duty::Meets(DutyPoint {

@@ -432,6 +432,13 @@ impl<N: Real> Length<N> {
     }
 }
 
+impl Area {
+    /// The diameter of a circle of this area.
+    pub fn diameter(self) -> Length {
+        Length((self.0 / std::f64::consts::FRAC_PI_4).sqrt())
+    }
+}
+
 impl Temperature {
     /// From degrees Fahrenheit.
     pub const fn from_fahrenheit(value: f64) -> Self {

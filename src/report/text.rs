@@ -68,11 +68,16 @@ fn proof(page: &mut Page, design: &Design) {
             add(
                 "head half-way",
                 format!(
-                    "{} = {} lift + {} friction + {} fittings and outlet",
+                    "{} = {} lift + {} friction + {} fittings and outlet{}",
                     show(Amount::of(losses.total)),
                     show(Amount::of(losses.lift)),
                     show(Amount::of(losses.friction())),
-                    show(Amount::of(losses.minor()))
+                    show(Amount::of(losses.minor())),
+                    if losses.opening.m() > 0.0 {
+                        format!(" + {} to open the cover", show(Amount::of(losses.opening)))
+                    } else {
+                        String::new()
+                    }
                 ),
             );
         }
@@ -115,7 +120,7 @@ fn range(low: &str, high: &str) -> String {
 fn flow_of(duty: &Duty, units: UnitSystem) -> String {
     match duty {
         Duty::Meets(point) => Amount::of(point.line_flow).show(units),
-        Duty::CannotLift { .. } => "nothing".to_owned(),
+        Duty::CannotLift { .. } | Duty::LeakTakesAll => "nothing".to_owned(),
         Duty::BeforeFirstPoint { .. } => "unknown".to_owned(),
         Duty::BeyondLastPoint { at_least, .. } => format!("over {}", Amount::of(*at_least).show(units)),
     }
@@ -201,23 +206,6 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
     }
     if storm.catchments.iter().any(|result| result.used_infiltration) {
         page.paragraph("* from the soil's infiltration: an upper bound");
-    }
-    let soils: Vec<String> = storm
-        .catchments
-        .iter()
-        .filter_map(|result| {
-            let by_soil = result.by_infiltration?;
-            Some(format!("`{}` {:.2} against {:.2}", result.name, result.tabled, by_soil))
-        })
-        .collect();
-    if !soils.is_empty() {
-        let peak = storm.peak_by_infiltration.map_or_else(String::new, |flow| {
-            format!(" With those the peak runoff would be at most {}.", Amount::of(flow).show(units))
-        });
-        page.paragraph(&format!(
-            "C by table or entry against C by infiltration (an upper bound): {}.{peak}",
-            soils.join("; ")
-        ));
     }
 }
 
@@ -430,21 +418,23 @@ fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
     page.heading("Basin");
     let small = |length: Length| Amount::small(length).show(units);
     let budget = &design.depth_budget;
-    let spare = if budget.spare < Length::ZERO {
-        format!("{} short", small(-budget.spare))
-    } else {
-        format!("{} to spare", small(budget.spare))
-    };
-    let mut pairs = vec![(
-        "depth".to_owned(),
-        format!(
-            "{} rim to inlet + {} pump-down + {} dead water, in {} of basin: {spare}",
-            small(budget.inlet_depth),
+    let depth = match (budget.inlet_depth, budget.spare) {
+        (Some(inlet), Some(spare)) => format!(
+            "{} rim to inlet + {} pump-down + {} dead water, in {} of basin: {}",
+            small(inlet),
+            small(budget.pump_down),
+            small(budget.dead_water),
+            small(budget.depth),
+            if spare < Length::ZERO { format!("{} short", small(-spare)) } else { format!("{} to spare", small(spare)) }
+        ),
+        _ => format!(
+            "{} pump-down + {} dead water in {} of basin; no inlet entered, so its depth is not judged",
             small(budget.pump_down),
             small(budget.dead_water),
             small(budget.depth)
         ),
-    )];
+    };
+    let mut pairs = vec![("depth".to_owned(), depth)];
     let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
     if let Some(cycle) = design.pump().and_then(|pump| pump.cycle.as_ref()) {
         add("between the floats", Amount::of(cycle.live).show(units));
@@ -472,14 +462,7 @@ fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
         if design.storm.steady.m3s() > 0.0 {
             add("between storms", cycle_words(&cycle.at_steady, units));
         }
-        add(
-            "enough for its limits",
-            format!(
-                "{} between the floats: on at {}",
-                Amount::of(cycle.enough_live).show(units),
-                small(cycle.enough_on)
-            ),
-        );
+        add("least that would do", format!("{} between the floats", Amount::of(cycle.enough_live).show(units)));
     }
     add("room above the on level", Amount::of(design.room_above_on).show(units));
     if let Some(room) = design.room_above_alarm {

@@ -1,11 +1,12 @@
 //! The basin: depth budget, floats, run time, starts, what a power cut leaves.
 
+use crate::basin::Plan;
 use crate::basin::cycle::Cycle;
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::phrase;
-use crate::design::pump::{CycleResult, PumpResult, surfaces_at};
+use crate::design::phrase::{Phrase, phrase};
+use crate::design::pump::{CycleResult, Enough, PumpResult, live_volume, lowest_inlet, surfaces_at};
 use crate::design::runoff::StormResult;
 use crate::quantity::{Amount, Length, Volume};
 use crate::site::Site;
@@ -14,6 +15,7 @@ use crate::site::Site;
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(depth_budget(site));
+    findings.extend(on_above_grate(site));
     findings.extend(alarm(site));
     findings.extend(protected_places(site));
     findings.extend(below_groundwater(site));
@@ -27,11 +29,11 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormRes
     findings.extend(lowest_level(bench));
     findings.extend(starts_uncovered(bench));
     findings.extend(solids(bench));
-    findings.extend(no_live_volume(bench, result));
+    findings.extend(no_live_volume(bench));
     if let Some(cycle) = &result.cycle {
         findings.extend(restarts(bench, cycle));
         findings.extend(starts(bench, cycle));
-        findings.extend(run(cycle));
+        findings.extend(run(bench, cycle));
         findings.extend(cycle_between_storms(cycle, storm));
     }
     findings
@@ -40,23 +42,22 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormRes
 /// Inlet depth + pump-down + dead water must fit between rim and floor.
 fn depth_budget(site: &Site) -> Option<Finding> {
     let basin = &site.basin;
-    let inlet = basin.inlet_invert?;
+    let (inlet, name) = lowest_inlet(site)?;
     let (on, off) = (basin.level(basin.on), basin.level(basin.off));
     if inlet >= on {
         return None;
     }
+    let what = name.map_or_else(|| "the pipe".to_owned(), |name| format!("`{name}`"));
     let short = on - inlet;
-    let below_off = inlet < off;
-    let severity = if below_off { Severity::Stop } else { Severity::Caution };
-    let message = if below_off {
-        phrase!(
-            "the pipe comes in {} below the off level: it never runs dry, and silt settles in it",
-            Amount::small(off - inlet)
+    let (severity, message) = if inlet < off {
+        (
+            Severity::Stop,
+            phrase!("{} comes in {} below the off level: it never runs dry, and silt settles in it", what, Amount::small(off - inlet)),
         )
     } else {
-        phrase!(
-            "the pipe comes in {} below the on level: water stands back in it before each start",
-            Amount::small(short)
+        (
+            Severity::Caution,
+            phrase!("{} comes in {} below the on level: water stands back in it before each start", what, Amount::small(short)),
         )
     };
     let lower = basin.on - short;
@@ -67,6 +68,19 @@ fn depth_budget(site: &Site) -> Option<Finding> {
         finding
     };
     Some(finding.cure(phrase!("a basin {} deeper, with the floats set down by as much", Amount::small(short))))
+}
+
+/// The pump must start before water shows.
+fn on_above_grate(site: &Site) -> Option<Finding> {
+    let (level, place) = surfaces_at(site);
+    let on = site.basin.level(site.basin.on);
+    (on >= level).then(|| {
+        Finding::stop(
+            "on-level-above-grate",
+            phrase!("the pump starts at {}, when water already shows at {} ({})", on, place, level),
+        )
+        .cure(phrase!("the on level lower than {} above the floor", Amount::small(level - site.basin.floor)))
+    })
 }
 
 fn alarm(site: &Site) -> Option<Finding> {
@@ -82,7 +96,7 @@ fn alarm(site: &Site) -> Option<Finding> {
         Some(alarm) => {
             let (level, place) = surfaces_at(site);
             (basin.level(alarm) >= level).then(|| {
-                Finding::caution(
+                Finding::stop(
                     "alarm-too-high",
                     phrase!(
                         "the alarm sounds at {}, when water already shows at {} ({})",
@@ -97,25 +111,42 @@ fn alarm(site: &Site) -> Option<Finding> {
     }
 }
 
-/// A place that must stay dry and lies lower than where water first shows.
+/// Places that must stay dry, against where water first shows and how high it can stand before it runs off.
 fn protected_places(site: &Site) -> Vec<Finding> {
-    let (level, place) = surfaces_at(site);
+    let (shows, place) = surfaces_at(site);
+    let spills = site.low_spots.iter().filter_map(|spot| spot.spills_at).reduce(|a, b| a.max(b));
     site.protected
         .iter()
-        .filter(|spot| spot.level <= level)
-        .map(|spot| {
-            Finding::stop(
-                "protected-place-too-low",
-                phrase!(
-                    "`{}` at {} lies {} below {}: water is in it before any shows in the yard",
-                    spot.name.as_str(),
-                    spot.level,
-                    Amount::small(level - spot.level),
-                    place.as_str()
-                ),
+        .filter_map(|spot| {
+            let finding = if spot.level <= shows {
+                Finding::stop(
+                    "protected-place-too-low",
+                    phrase!(
+                        "`{}` at {} lies {} below {}: water is in it before any shows in the yard",
+                        spot.name.as_str(),
+                        spot.level,
+                        Amount::small(shows - spot.level),
+                        place.as_str()
+                    ),
+                )
+            } else {
+                let spills = spills.filter(|spills| *spills >= spot.level)?;
+                Finding::caution(
+                    "protected-place-in-reach",
+                    phrase!(
+                        "water can stand up to {} before it runs off, {} above `{}` at {}",
+                        spills,
+                        Amount::small(spills - spot.level),
+                        spot.name.as_str(),
+                        spot.level
+                    ),
+                )
+            };
+            Some(
+                finding
+                    .about(&spot.name)
+                    .cure(phrase!("a way for water to run off by gravity below {}, or a second pump and an alarm", spot.level)),
             )
-            .about(&spot.name)
-            .cure(phrase!("a way for water to run off, or an alarm and a second pump, below {}", spot.level))
         })
         .collect()
 }
@@ -210,9 +241,8 @@ fn solids(bench: &Bench<'_>) -> Option<Finding> {
 }
 
 /// The pump's own body fills the floats' span.
-fn no_live_volume(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let pumps = result.duties.iter().any(|duty| duty.duty.point().is_some());
-    (pumps && result.cycle.is_none()).then(|| {
+fn no_live_volume(bench: &Bench<'_>) -> Option<Finding> {
+    (live_volume(bench.site, bench.pump) <= Volume::ZERO).then(|| {
         Finding::stop(
             "no-live-volume",
             phrase!(
@@ -225,7 +255,6 @@ fn no_live_volume(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 }
 
 fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
-    let full = bench.site.basin.on - bench.site.basin.off;
     if cycle.runs_back >= cycle.live {
         return Some(
             Finding::stop(
@@ -242,41 +271,41 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             .cure(enough(bench, cycle)),
         );
     }
-    (cycle.rise > full * 0.5).then(|| {
+    (cycle.runs_back > cycle.live * 0.5 * (1.0 + 1e-9)).then(|| {
         Finding::caution(
             "drain-back-large",
             phrase!(
-                "{} runs back at each stop and lifts the water {}, more than half-way to the on level",
+                "{} runs back at each stop, more than half of the {} between the floats: it lifts the water {} at once",
                 cycle.runs_back,
+                cycle.live,
                 Amount::small(cycle.rise)
             ),
         )
         .number("drain_back", Amount::of(cycle.runs_back))
         .number("rise", Amount::small(cycle.rise))
-        .cure(phrase!("a check valve, or more room between the floats"))
+        .cure(phrase!("a check valve"))
+        .cure(enough(bench, cycle))
     })
 }
 
 /// The float setting or the basin that would be enough.
-fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> crate::design::phrase::Phrase {
-    let basin = &bench.site.basin;
-    let ceiling = basin
-        .inlet_invert
-        .map_or(basin.depth(), |inlet| inlet - basin.floor)
-        .min(basin.alarm.unwrap_or_else(|| basin.depth()));
-    if cycle.enough_on <= ceiling {
-        phrase!(
-            "{} between the floats, which in this basin is an on level {} above the floor",
-            cycle.enough_live,
-            Amount::small(cycle.enough_on)
-        )
-    } else {
-        phrase!(
-            "{} between the floats: with these floats an inside diameter of {} (the on level cannot go up to {}, past the inlet or the alarm)",
-            cycle.enough_live,
-            Amount::small(cycle.enough_diameter),
-            Amount::small(cycle.enough_on)
-        )
+fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Phrase {
+    match cycle.enough {
+        Enough::OnAt(on) => {
+            phrase!("{} between the floats: the on level at {} above the floor", cycle.enough_live, Amount::small(on))
+        }
+        Enough::Wider { on, plan } => {
+            let size = match bench.site.basin.plan {
+                Plan::Round(_) => phrase!("an inside diameter of {}", Amount::small(plan.diameter())),
+                Plan::Rectangular(..) => phrase!("an inside plan of {}", plan),
+            };
+            phrase!(
+                "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go",
+                cycle.enough_live,
+                size.say(bench.site.units),
+                Amount::small(on)
+            )
+        }
     }
 }
 
@@ -309,11 +338,14 @@ fn whole(number: f64) -> String {
     format!("{number:.0}")
 }
 
-fn run(cycle: &CycleResult) -> Option<Finding> {
+fn run(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     let (limit, source) = &cycle.run_limit;
     if cycle.shortest_run < *limit {
+        // what the maker forbids is no matter of taste
+        let severity = if bench.pump.minimum_run.is_some() { Severity::Stop } else { Severity::Caution };
         return Some(
-            Finding::caution(
+            Finding::new(
+                severity,
                 "run-too-short",
                 phrase!(
                     "with no inflow the pump empties the floats' span in {}: shorter than {}",
@@ -323,13 +355,13 @@ fn run(cycle: &CycleResult) -> Option<Finding> {
             )
             .number("run", Amount::of(cycle.shortest_run))
             .limit(Amount::of(*limit), source)
-            .cure(phrase!("{} between the floats", cycle.leaves * *limit)),
+            .cure(enough(bench, cycle)),
         );
     }
     let wished = &catalog::default_limits().wished_run;
     (cycle.shortest_run < wished.value).then(|| {
         Finding::note(
-            "run-short-of-a-minute",
+            "run-short-of-wish",
             phrase!("with no inflow a run lasts {}; the trade likes {} or more", cycle.shortest_run, wished.value),
         )
         .number("run", Amount::of(cycle.shortest_run))

@@ -26,6 +26,7 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResu
 fn meets(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     // the off level asks most of the head, the on level most of the flow
     let off = result.duty(WaterLevel::Off)?;
+    let half_way = result.duty(WaterLevel::Mean)?;
     let on = result.duty(WaterLevel::On)?;
     let highest = bench.pump.curve.highest().1;
     match (off.duty, on.duty) {
@@ -54,18 +55,36 @@ fn meets(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             .number("head_short", Amount::of(short))
             .cure(phrase!("a pump with a higher head, or a smaller relief hole if its leak takes the pump's whole flow")),
         ),
+        (Duty::LeakTakesAll, _) => Some(
+            Finding::stop(
+                "leak-takes-all",
+                phrase!("at the off level all that the pump moves leaks back through the relief hole"),
+            )
+            .cure(phrase!("a smaller relief hole, or a pump with more head"))
+        ),
         (Duty::BeforeFirstPoint { first }, _) => Some(
             Finding::stop(
                 "duty-before-curve",
-                phrase!("the duty lies before the first point entered of the pump's curve ({}), and nothing is known there", first),
+                phrase!(
+                    "at the off level (lift {}) the line asks for more than the {} of the first point entered, at {}: the duty lies before it, and nothing is known there",
+                    off.static_head,
+                    bench.pump.curve.points().next().map_or(Head::ZERO, |(_, head)| head),
+                    first
+                ),
             )
             .number("first_flow", Amount::of(first))
-            .cure(phrase!("enter the curve from the shut-off head (flow 0) on")),
+            .number("static_head", Amount::of(off.static_head))
+            .cure(phrase!("enter the curve from the shut-off head (flow 0) on"))
+            .cure(phrase!("a pump with more head")),
         ),
         (Duty::BeyondLastPoint { last, surplus, .. }, _) => {
             Some(beyond(Severity::Stop, "even at the off level", last, surplus))
         }
-        (_, Duty::BeyondLastPoint { last, surplus, .. }) => Some(beyond(Severity::Caution, "at the on level", last, surplus)),
+        (_, Duty::BeyondLastPoint { last, surplus, .. }) => {
+            // run, starts and leak are judged half-way: beyond the curve there, none of them is known
+            let severity = if half_way.duty.point().is_some() { Severity::Caution } else { Severity::Stop };
+            Some(beyond(severity, "at the on level", last, surplus))
+        }
         _ => None,
     }
 }
@@ -122,7 +141,18 @@ fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     off.duty.point()?;
     let limit = &bench.site.limits.shut_off_margin;
-    let shut_off = bench.pump.curve.shut_off_head()?;
+    let Some(shut_off) = bench.pump.curve.shut_off_head() else {
+        return Some(
+            Finding::note(
+                "shut-off-unknown",
+                phrase!(
+                    "the curve begins at {}: how much head the pump has to spare above the lift is not judged",
+                    bench.pump.curve.first_flow()
+                ),
+            )
+            .cure(phrase!("enter the shut-off head (flow 0) from the data sheet")),
+        );
+    };
     let asked = off.static_head * (1.0 + limit.value);
     (off.static_head > Head::ZERO && shut_off < asked).then(|| {
         Finding::caution(
@@ -148,7 +178,7 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let delivered = match off.duty {
         Duty::Meets(point) => point.line_flow,
         Duty::BeyondLastPoint { .. } => return None,
-        Duty::CannotLift { .. } | Duty::BeforeFirstPoint { .. } => Flow::ZERO,
+        Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Flow::ZERO,
     };
     if delivered >= asked {
         return None;
@@ -173,26 +203,18 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             drawn,
             drawn - longest
         )),
-        _ => finding.cure(phrase!("no run is short enough for this pump and pipe")),
+        _ => finding,
     };
-    Some(finding.cure_if(larger_pipe(bench)).cure_if(stronger_pump(bench, off.water_level, asked)))
+    Some(finding.cure_if(larger_pipe(bench, asked)).cure_if(stronger_pump(bench, off.water_level, asked)))
 }
 
-/// What the next size of pipe would carry at the off level.
-pub(super) fn larger_pipe(bench: &Bench<'_>) -> Option<Phrase> {
-    let (_, larger) = bench.neighbours();
-    let larger = larger?;
+/// The first larger size of pipe with which the same pump delivers a flow at the off level.
+pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
     let level = bench.site.basin.level(bench.site.basin.off);
-    let duty = bench.duty_on(&bench.with_size(larger), &bench.pump.curve, level);
-    match duty {
-        Duty::Meets(point) => {
-            Some(phrase!("{} pipe: the same pump then delivers {}", larger.pipe.size.as_str(), point.line_flow))
-        }
-        Duty::BeyondLastPoint { at_least, .. } => {
-            Some(phrase!("{} pipe: the same pump then delivers more than {}", larger.pipe.size.as_str(), at_least))
-        }
-        _ => None,
-    }
+    bench.larger().into_iter().find_map(|entry| {
+        let flow = bench.flow_on(&bench.widened(entry), level)?;
+        (flow >= asked).then(|| phrase!("{} pipe: the same pump then delivers {}", entry.pipe.size.as_str(), flow))
+    })
 }
 
 fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
@@ -211,25 +233,43 @@ fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) 
     }
 }
 
-/// A pump below the steady inflow never catches up.
+/// A pump below the steady inflow never catches up, or never reaches its off level.
 fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
-    let point = result.point(WaterLevel::On)?;
-    let leaves = point.line_flow * (1.0 - bench.site.discharge.outlet.returned_share);
-    (leaves <= storm.steady).then(|| {
-        Finding::stop(
+    let returned = bench.site.discharge.outlet.returned_share;
+    let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
+    let (least, most) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
+    if storm.steady <= Flow::ZERO || storm.steady < least {
+        return None;
+    }
+    let (id, message) = if storm.steady >= most {
+        (
             "pump-below-steady-inflow",
+            phrase!("{} runs in all the time and at most {} leaves for good: the pump never catches up", storm.steady, most),
+        )
+    } else {
+        (
+            "never-stops",
             phrase!(
-                "{} runs in all the time and at most {} leaves for good: the pump never catches up",
+                "{} runs in all the time and only {} leaves for good at the off level: the water settles between the floats and the pump never stops",
                 storm.steady,
-                leaves
+                least
             ),
         )
-        .number("steady_inflow", Amount::of(storm.steady))
-        .number("delivered", Amount::of(leaves))
-        .cure_if(larger_pipe(bench))
-        .cure_if(stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), storm.steady))
-    })
+    };
+    let asked = (returned < 1.0).then(|| storm.steady / (1.0 - returned) * STEADY_MARGIN);
+    Some(
+        Finding::stop(id, message)
+            .number("steady_inflow", Amount::of(storm.steady))
+            .number("leaves", Amount::of(least))
+            .cure_if(asked.and_then(|asked| larger_pipe(bench, asked)))
+            .cure_if(asked.and_then(|asked| {
+                stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked)
+            })),
+    )
 }
+
+/// By how much a pump should exceed what runs in all the time: common practice, no source.
+const STEADY_MARGIN: f64 = 1.25;
 
 /// A pump below the peak of the burst: usual, and no proof of anything.
 fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
@@ -244,17 +284,18 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
         Finding::caution(
             "pump-below-peak-inflow",
             phrase!(
-                "at the peak of {} {} runs in and {} is pumped: the room in the basin lasts {}, then water rises to {}. That is no proof that the yard floods: the peak is short, and what the low spot and trenches hold is not counted; how deep and how long water stands is not judged here",
+                "at the peak of {} {} runs in and {} leaves: the room in the basin lasts {}, then water rises to {}. That is no proof that the yard floods: the peak is short, and what the low spot and trenches hold is not counted; how deep and how long water stands is not judged here",
                 period,
                 storm.peak_inflow,
-                point.line_flow,
+                point.line_flow * (1.0 - bench.site.discharge.outlet.returned_share),
                 lasts,
                 where_it_shows
             ),
         )
         .number("peak_inflow", Amount::of(storm.peak_inflow))
         .number("pumped", Amount::of(point.line_flow))
-        .number("room_lasts", Amount::of(lasts)),
+        .number("room_lasts", Amount::of(lasts))
+        .cure(phrase!("to match the peak outright the line would have to carry {}; much less does where water may stand for a while", storm.peak_inflow)),
     )
 }
 
@@ -301,21 +342,31 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     )
 }
 
-/// What a worn pump still does.
+/// What a worn pump still does at the off level, where it is hardest for it.
 fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
-    let new = result.point(WaterLevel::Mean)?;
+    let off = result.duty(WaterLevel::Off)?;
+    let new = off.duty.point()?;
     let lost = percent(result.wear);
     let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(storm.steady);
-    match result.worn {
-        Duty::CannotLift { .. } => Some(
-            Finding::caution("worn-pump-fails", phrase!("with {} of its head worn away the pump moves nothing", lost))
-                .cure(phrase!("a pump with more head to spare")),
+    match result.worn_off {
+        Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Some(
+            Finding::caution(
+                "worn-pump-never-stops",
+                phrase!(
+                    "with {} of its head worn away the pump no longer draws down to its off level: it runs without stopping until it burns",
+                    lost
+                ),
+            )
+            .cure(phrase!(
+                "a pump with a shut-off head well above {}",
+                off.static_head / (1.0 - result.wear).max(0.01)
+            )),
         ),
         Duty::Meets(point) if point.line_flow < needed && new.line_flow >= needed => Some(
             Finding::caution(
                 "worn-pump-falls-short",
                 phrase!(
-                    "with {} of its head worn away the pump delivers {}, less than the {} needed",
+                    "with {} of its head worn away the pump delivers {} at the off level, less than the {} needed",
                     lost,
                     point.line_flow,
                     needed

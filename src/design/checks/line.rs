@@ -3,11 +3,12 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{percent, phrase, share};
+use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::friction::pipe_velocity;
-use crate::hydraulics::{PipeUse, Run};
-use crate::quantity::{Amount, Head, Length, Velocity};
+use crate::hydraulics::{FrictionMethod, PipeUse, Run};
+use crate::pump_selection::Duty;
+use crate::quantity::{Amount, Head, Length, Velocity, Volume};
 use crate::site::Site;
 
 /// What is to be said of the line whichever pump drives it.
@@ -35,35 +36,65 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     findings.extend(high_point(bench, result));
     findings.extend(leak_large(bench, result));
     findings.extend(narrower_than_pump(bench));
+    findings.extend(below_pump_top(bench));
+    findings.extend(sags(result));
     findings
 }
 
 fn outlet_kind(site: &Site) -> Option<Finding> {
     let kind = &site.discharge.outlet.kind;
-    let entry = catalog::outlet(kind)?;
-    (!entry.allowed).then(|| {
-        Finding::stop(
-            "outlet-not-allowed",
-            phrase!("the outlet is a {}: yard water does not belong there, and most towns forbid it", kind),
+    let entry = catalog::outlet(kind);
+    let words = kind.to_lowercase();
+    let sewer = ["sewer", "sanitary", "septic"].iter().any(|word| words.contains(word)) && !words.contains("storm");
+    let forbidden = entry.map_or(sewer, |entry| !entry.allowed);
+    if forbidden {
+        return Some(
+            Finding::stop(
+                "outlet-not-allowed",
+                phrase!("the outlet is a {}: yard water does not belong there, and most towns forbid it", kind),
+            )
+            .cure(phrase!("an outlet to a swale, ditch, curb or storm drain that the town allows in writing")),
+        );
+    }
+    entry.is_none().then(|| {
+        Finding::note(
+            "outlet-unknown",
+            phrase!("`{}` is no kind of outlet in the tables: whether water may go there is not judged", kind),
         )
-        .cure(phrase!("an outlet to a swale, ditch, curb or storm drain that the town allows in writing"))
+        .cure(phrase!("ask the town before anything is dug"))
     })
 }
 
+/// A full ditch above the outlet: with a valve it costs lift, without one it runs back.
 fn outlet_drowned(site: &Site) -> Option<Finding> {
     let outlet = &site.discharge.outlet;
     let full = outlet.ditch_full.filter(|full| *full > outlet.level)?;
+    let depth = Amount::small(full - outlet.level);
+    if site.discharge.check_valve.is_none() {
+        return Some(
+            Finding::stop(
+                "ditch-runs-back",
+                phrase!(
+                    "when the ditch is full the outlet lies {} under water, and there is no check valve: at each stop the ditch runs back through the line into the basin, without end",
+                    depth
+                ),
+            )
+            .number("depth", depth)
+            .cure(phrase!("an outlet at {} or higher", full))
+            .cure(phrase!("a check valve that holds")),
+        );
+    }
     Some(
         Finding::caution(
             "outlet-drowned",
             phrase!(
-                "when the ditch is full the outlet lies {} under water; the lift is reckoned to the full ditch, at {}",
-                Amount::small(full - outlet.level),
+                "when the ditch is full the outlet lies {} under water; the lift is reckoned to the full ditch, at {}, and only the check valve keeps the ditch out of the basin",
+                depth,
                 full
             ),
         )
-        .number("depth", Amount::small(full - outlet.level))
-        .cure(phrase!("an outlet at {} or higher, and a check valve that holds", full)),
+        .number("depth", depth)
+        .cure(phrase!("an outlet at {} or higher", full)),
     )
 }
 
@@ -195,77 +226,98 @@ fn no_union(site: &Site) -> Option<Finding> {
     })
 }
 
-/// The run with the least or greatest velocity at a level.
-fn extreme<'a>(
-    bench: &Bench<'a>,
-    result: &PumpResult,
-    at: WaterLevel,
-    better: impl Fn(Velocity, Velocity) -> bool,
-) -> Option<(&'a Run, Velocity)> {
-    let duty = result.duty(at)?;
-    bench
-        .site
-        .discharge
-        .runs
-        .iter()
-        .zip(duty.velocities.iter().copied())
-        .reduce(|best, next| if better(next.1, best.1) { next } else { best })
+/// A stretch of the line with its velocity; `index` is none for the riser.
+struct Moving<'a> {
+    run: &'a Run,
+    index: Option<usize>,
+    velocity: Velocity,
+}
+
+impl Moving<'_> {
+    /// The pipe in words.
+    fn words(&self) -> String {
+        format!("{} {}", self.run.pipe.size, if self.index.is_none() { "riser" } else { "pipe" })
+    }
+}
+
+/// The riser and the runs with their velocities at a level.
+fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Moving<'a>> {
+    let line = &bench.site.discharge;
+    let Some(point) = result.point(at) else { return Vec::new() };
+    let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
+    let runs = line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
+    std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) }).chain(runs).collect()
 }
 
 fn too_slow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let limit = &bench.site.limits.least_velocity;
-    let (run, velocity) = extreme(bench, result, WaterLevel::Off, |next, best| next < best)?;
-    if velocity >= limit.value {
-        return None;
-    }
-    let needed = limit.value * run.pipe.area();
-    let level = bench.site.basin.level(bench.site.basin.off);
-    let smaller = bench.neighbours().0.and_then(|entry| {
-        let flow = bench.flow_on(&bench.with_size(entry), level)?;
-        let velocity = pipe_velocity(flow, entry.pipe.bore);
-        (velocity >= limit.value).then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), velocity, flow))
-    });
+    let slowest = moving(bench, result, WaterLevel::Off)
+        .into_iter()
+        .reduce(|best, next| if next.velocity < best.velocity { next } else { best })
+        .filter(|slowest| slowest.velocity < limit.value)?;
     Some(
         Finding::caution(
             "velocity-below-scour",
             phrase!(
-                "at the off level water moves at {} in the {} pipe, below the {} that carries grit: it settles and narrows the pipe",
-                velocity,
-                run.pipe.size.as_str(),
+                "at the off level water moves at {} in the {}, below the {} that carries grit: it settles and narrows the pipe",
+                slowest.velocity,
+                slowest.words(),
                 limit.value
             ),
         )
-        .number("velocity", Amount::of(velocity))
+        .number("velocity", Amount::of(slowest.velocity))
         .limit(Amount::of(limit.value), &limit.source)
-        .cure_if(smaller)
-        .cure(phrase!("a pump that delivers at least {} here", needed)),
+        .cure_if(smaller_run(bench, &slowest))
+        .cure(phrase!("a pump that delivers at least {} here", limit.value * slowest.run.pipe.area())),
     )
+}
+
+/// The next smaller size for a slow run, where the water then moves as it should and enough of it.
+fn smaller_run(bench: &Bench<'_>, slow: &Moving<'_>) -> Option<Phrase> {
+    let limits = &bench.site.limits;
+    let entry = catalog::neighbours(&slow.run.pipe).0?;
+    let outlet = bench.pump.outlet_size.as_deref().and_then(catalog::nominal_as_length);
+    let wide_enough = outlet
+        .is_none_or(|outlet| catalog::nominal_as_length(&entry.pipe.size).is_some_and(|size| size >= outlet * 0.99));
+    let level = bench.site.basin.level(bench.site.basin.off);
+    let flow = bench.flow_on(&bench.with_run(slow.index?, entry), level)?;
+    let velocity = pipe_velocity(flow, entry.pipe.bore);
+    let enough = bench.site.goal.flow.is_none_or(|asked| flow >= asked);
+    (wide_enough && enough && velocity >= limits.least_velocity.value && velocity <= limits.greatest_velocity.value)
+        .then(|| phrase!("{} pipe in its place: {} at {}", entry.pipe.size.as_str(), velocity, flow))
 }
 
 fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let limit = &bench.site.limits.greatest_velocity;
-    let (run, velocity) = extreme(bench, result, WaterLevel::On, |next, best| next > best)?;
-    if velocity <= limit.value {
-        return None;
-    }
+    let fastest = moving(bench, result, WaterLevel::On)
+        .into_iter()
+        .reduce(|best, next| if next.velocity > best.velocity { next } else { best })
+        .filter(|fastest| fastest.velocity > limit.value)?;
     let level = bench.site.basin.level(bench.site.basin.on);
-    let larger = bench.neighbours().1.and_then(|entry| {
-        let flow = bench.flow_on(&bench.with_size(entry), level)?;
-        Some(phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
+    let larger = bench.larger().into_iter().find_map(|entry| {
+        let line = bench.widened(entry);
+        let flow = bench.flow_on(&line, level)?;
+        let calm = std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
+        calm.then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
     });
+    let cure = if fastest.index.is_none() {
+        Some(phrase!("a riser as wide as the run"))
+    } else {
+        larger
+    };
     Some(
         Finding::caution(
             "velocity-above-limit",
             phrase!(
-                "at the on level water moves at {} in the {} pipe, above {}: hard on joints when it stops",
-                velocity,
-                run.pipe.size.as_str(),
+                "at the on level water moves at {} in the {}, above {}: hard on joints when it stops",
+                fastest.velocity,
+                fastest.words(),
                 limit.value
             ),
         )
-        .number("velocity", Amount::of(velocity))
+        .number("velocity", Amount::of(fastest.velocity))
         .limit(Amount::of(limit.value), &limit.source)
-        .cure_if(larger),
+        .cure_if(cure),
     )
 }
 
@@ -276,6 +328,16 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     if losses.total <= Head::ZERO || lost / losses.total <= limit.value {
         return None;
     }
+    let level = result.duty(WaterLevel::Mean)?.water_level;
+    let larger = bench.larger().into_iter().find_map(|entry| {
+        let line = bench.widened(entry);
+        let Duty::Meets(point) = bench.duty_on(&line, &bench.pump.curve, level) else { return None };
+        let lift = bench.system(&line, FrictionMethod::HazenWilliams).static_head(level);
+        let left = (point.head - lift) / point.head;
+        (left <= limit.value).then(|| {
+            phrase!("{} pipe: the same pump then delivers {}, and losses take {}", entry.pipe.size.as_str(), point.line_flow, percent(left))
+        })
+    });
     Some(
         Finding::caution(
             "losses-dominate",
@@ -289,7 +351,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .number("losses", Amount::of(lost))
         .number("head", Amount::of(losses.total))
         .limit(share(limit.value), &limit.source)
-        .cure_if(super::duty::larger_pipe(bench)),
+        .cure_if(larger),
     )
 }
 
@@ -297,10 +359,11 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let line = &bench.site.discharge;
     let outlet = line.outlet.working_level();
     let highest = line.profile.iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
-    if highest.at >= line.length() || highest.invert <= outlet {
+    if line.ends_at(highest.at) || highest.invert <= outlet {
         return None;
     }
-    let governs = result.losses.as_ref().is_some_and(|losses| !losses.governed_by_outlet);
+    // without a duty nothing flows, and the levels alone decide
+    let governs = result.losses.as_ref().is_none_or(|losses| !losses.governed_by_outlet);
     let message = if governs {
         phrase!(
             "the pipe's high point at {} governs: it stands {} above the outlet, and the pump must lift to it; no credit is taken for the fall beyond",
@@ -338,12 +401,12 @@ fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         )
         .number("leak", Amount::of(point.leak))
         .limit(share(limit.value), &limit.source)
-        .cure_if(bench.site.discharge.relief_hole.map(|hole| {
-            // a hole's leak goes with the square of its diameter; down to the next drill
-            let most = hole.diameter * (limit.value / share_leaked).sqrt();
-            let drill = Length::from_inch(libm::floor(most.inch() * 64.0) / 64.0);
-            phrase!("a hole of at most {}", Amount::drill(drill.max(Length::from_inch(1.0 / 64.0))))
-        }))
+        .cure_if(
+            result
+                .duty(WaterLevel::Mean)
+                .and_then(|duty| bench.largest_hole(limit.value, duty.water_level))
+                .map(|hole| phrase!("a hole of at most {}", Amount::drill(hole))),
+        )
     })
 }
 
@@ -365,4 +428,35 @@ fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
         )
         .cure(phrase!("pipe of {} or more all the way", outlet)),
     )
+}
+
+/// Valve or hole lower than the pump's top, where its riser begins.
+fn below_pump_top(bench: &Bench<'_>) -> Option<Finding> {
+    let line = &bench.site.discharge;
+    let top = bench.pump.height?;
+    let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor).map(|height| ("check valve", height));
+    let hole = line.relief_hole.and_then(|hole| hole.above_floor).map(|height| ("relief hole", height));
+    let (what, height) = valve.into_iter().chain(hole).find(|(_, height)| *height < top)?;
+    Some(
+        Finding::caution(
+            "below-pump-top",
+            phrase!(
+                "the {} is entered at {} above the floor, but the pump is {} high and its riser begins there",
+                what,
+                Amount::small(height),
+                Amount::small(top)
+            ),
+        )
+        .cure(phrase!("heights above {}, or the pump's height entered anew", Amount::small(top))),
+    )
+}
+
+/// Water that stays in low parts of the line between stops.
+fn sags(result: &PumpResult) -> Option<Finding> {
+    let held = result.cycle.as_ref()?.drain_back.held_in_sags;
+    (held > Volume::from_litre(0.5)).then(|| {
+        Finding::note("sag-holds-water", phrase!("low parts of the line keep {} when the pump stops: grit settles there, and frost finds it", held))
+            .number("held", Amount::of(held))
+            .cure(phrase!("a pipe that rises all the way from the basin to its highest point"))
+    })
 }

@@ -1,7 +1,7 @@
 //! The water that comes: surfaces, times, rain.
 
-use crate::design::finding::Finding;
-use crate::design::phrase::{Phrase, phrase};
+use crate::design::finding::{Finding, Severity};
+use crate::design::phrase::phrase;
 use crate::design::runoff::{CatchmentResult, StormResult};
 use crate::hydrology::Rain;
 use crate::quantity::{Amount, Duration};
@@ -9,12 +9,14 @@ use crate::site::Site;
 
 /// A coefficient by infiltration that differs from the table's by this factor is worth a word.
 const COEFFICIENTS_DIFFER: f64 = 1.25;
+/// A peak by infiltration that is larger than the table's by this factor is a caution.
+const PEAKS_DIFFER: f64 = 1.5;
 
 pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(nothing_comes(site, storm));
     findings.extend(constant_rain(site));
-    findings.extend(storm.catchments.iter().filter_map(|result| infiltration(site, result)));
+    findings.extend(infiltration(storm));
     findings.extend(storm.catchments.iter().filter_map(sheet_flow));
     findings.extend(early_part(storm));
     findings
@@ -42,45 +44,45 @@ fn constant_rain(site: &Site) -> Option<Finding> {
     })
 }
 
-/// The table and the soil say different things of a lawn.
-fn infiltration(site: &Site, result: &CatchmentResult) -> Option<Finding> {
-    let by_soil = result.by_infiltration?;
-    let entered = site
+/// The table and the soil say different things of the lawns.
+fn infiltration(storm: &StormResult) -> Option<Finding> {
+    let differ = |result: &&CatchmentResult| {
+        let tabled = result.tabled.max(1e-6);
+        result.by_infiltration.is_some_and(|by_soil| {
+            by_soil > tabled * COEFFICIENTS_DIFFER || tabled > by_soil * COEFFICIENTS_DIFFER
+        })
+    };
+    let said: Vec<String> = storm
         .catchments
         .iter()
-        .any(|catchment| catchment.name == result.name && catchment.basis == crate::site::CoefficientBasis::Entered);
-    let tabled = result.tabled.max(1e-6);
-    let differ = by_soil > tabled * COEFFICIENTS_DIFFER || tabled > by_soil * COEFFICIENTS_DIFFER;
-    if !differ {
+        .filter(differ)
+        .filter_map(|result| {
+            let by_soil = result.by_infiltration?;
+            let used = if result.used_infiltration { ", used" } else { "" };
+            Some(format!("`{}` {} against {}{used}", result.name, two(result.tabled), two(by_soil)))
+        })
+        .collect();
+    if said.is_empty() {
         return None;
     }
-    let origin = if entered { "the entry" } else { "the table" };
-    let message: Phrase = if result.used_infiltration {
-        phrase!(
-            "`{}`: {} by infiltration is used, an upper bound; {} says {}",
-            result.name.as_str(),
-            two(by_soil),
-            origin,
-            two(result.tabled)
-        )
-    } else {
-        phrase!(
-            "`{}`: {} says {}; the soil's infiltration in this burst allows up to {}, an upper bound",
-            result.name.as_str(),
-            origin,
-            two(result.tabled),
-            two(by_soil)
-        )
+    let said = format!(
+        "runoff coefficients as entered or by table against those by the soil's infiltration, an upper bound: {}",
+        said.join("; ")
+    );
+    let Some(peak) = storm.peak_by_infiltration else {
+        return Some(Finding::note("coefficients-differ", phrase!("{}", said)));
     };
-    let finding = Finding::note("coefficients-differ", message)
-        .about(&result.name)
-        .number("by_table", Amount::of(result.tabled))
-        .number("by_infiltration", Amount::of(by_soil));
-    Some(if result.used_infiltration {
-        finding
-    } else {
-        finding.cure(phrase!("`coefficient_from = \"infiltration\"` to be on the safe side"))
-    })
+    let severity = if peak > storm.peak.flow * PEAKS_DIFFER { Severity::Caution } else { Severity::Note };
+    Some(
+        Finding::new(
+            severity,
+            "coefficients-differ",
+            phrase!("{}. With the soil's the peak runoff would be up to {} instead of {}", said, peak, storm.peak.flow),
+        )
+        .number("peak_runoff", Amount::of(storm.peak.flow))
+        .number("peak_runoff_by_infiltration", Amount::of(peak))
+        .cure(phrase!("`coefficient_from = \"infiltration\"` for these surfaces, to be on the safe side")),
+    )
 }
 
 /// A coefficient as its tables print it.

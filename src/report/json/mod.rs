@@ -132,6 +132,7 @@ impl Maker {
             losses: pump.losses.as_ref().map(|losses| self.losses(losses)),
             wear: pump.wear,
             worn: self.meeting(&pump.worn),
+            worn_at_off_level: self.meeting(&pump.worn_off),
             without_relief_hole: pump.without_hole.map(|flow| self.of(flow)),
             greatest_leak: pump.greatest_leak.map(|flow| self.of(flow)),
             cycle: pump.cycle.as_ref().map(|cycle| self.cycle(cycle)),
@@ -162,6 +163,7 @@ impl Maker {
                 residual_m: point.residual.m(),
             },
             Duty::CannotLift { short } => MeetingOut::CannotLift { short: self.of(*short) },
+            Duty::LeakTakesAll => MeetingOut::LeakTakesAll,
             Duty::BeforeFirstPoint { first } => MeetingOut::BeforeFirstPoint { first: self.of(*first) },
             Duty::BeyondLastPoint { last, at_least, .. } => {
                 MeetingOut::BeyondLastPoint { last: self.of(*last), at_least: self.of(*at_least) }
@@ -212,6 +214,8 @@ impl Maker {
             runs_back_without_valve: self.of(cycle.drain_back.without_valve),
             line_volume: self.of(cycle.drain_back.line_volume),
             rise: self.of(Amount::small(cycle.rise)),
+            rise_without_valve: self.of(Amount::small(cycle.rise_without_valve)),
+            restarts_without_valve: cycle.restarts_without_valve,
             leaves: self.of(cycle.leaves),
             shortest_run: self.of(cycle.shortest_run),
             worst_inflow: cycle.worst_inflow.map(|flow| self.of(flow)),
@@ -230,10 +234,10 @@ impl Maker {
         let budget = &design.depth_budget;
         Basin {
             depth: self.of(Amount::small(budget.depth)),
-            inlet_depth: self.of(Amount::small(budget.inlet_depth)),
+            inlet_depth: budget.inlet_depth.map(|depth| self.of(Amount::small(depth))),
             pump_down: self.of(Amount::small(budget.pump_down)),
             dead_water: self.of(Amount::small(budget.dead_water)),
-            spare: self.of(Amount::small(budget.spare)),
+            spare: budget.spare.map(|spare| self.of(Amount::small(spare))),
             room_above_on: self.of(design.room_above_on),
             room_above_alarm: design.room_above_alarm.map(|volume| self.of(volume)),
             time_without_pump: design.time_without_pump.map(|time| self.of(time)),

@@ -175,6 +175,8 @@ pub struct PumpOut {
     pub wear: f64,
     /// The duty of the worn pump half-way.
     pub worn: MeetingOut,
+    /// The duty of the worn pump at the off level.
+    pub worn_at_off_level: MeetingOut,
     /// Flow half-way without the relief hole.
     pub without_relief_hole: Option<Quantity>,
     /// The greatest leak of the relief hole half-way.
@@ -228,6 +230,8 @@ pub enum MeetingOut {
         /// Head missing.
         short: Quantity,
     },
+    /// All that the pump moves leaks back through the relief hole.
+    LeakTakesAll,
     /// The duty lies before the curve's first point.
     BeforeFirstPoint {
         /// The first point's flow.
@@ -325,6 +329,10 @@ pub struct CycleOut {
     pub line_volume: Quantity,
     /// Rise in the basin from what runs back.
     pub rise: Quantity,
+    /// Rise if no valve held the line's water.
+    pub rise_without_valve: Quantity,
+    /// Whether that alone would start the pump again.
+    pub restarts_without_valve: bool,
     /// Flow that leaves for good.
     pub leaves: Quantity,
     /// A run with no inflow.
@@ -354,14 +362,14 @@ pub struct CycleOut {
 pub struct Basin {
     /// Rim to floor.
     pub depth: Quantity,
-    /// Rim to inlet.
-    pub inlet_depth: Quantity,
+    /// Rim to the lowest inlet, where one was entered.
+    pub inlet_depth: Option<Quantity>,
     /// On to off.
     pub pump_down: Quantity,
     /// Off to floor.
     pub dead_water: Quantity,
     /// What is left over; negative when short.
-    pub spare: Quantity,
+    pub spare: Option<Quantity>,
     /// Room between on level and where water shows.
     pub room_above_on: Quantity,
     /// Room above the alarm.
