@@ -1,6 +1,12 @@
 //! What the design says about itself: each rule fires where it should, and each solved cure cures when it is applied.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 use sumpwright::design::{Design, Enough, Finding, Severity, WaterLevel, design};
 use sumpwright::quantity::{Amount, Length, UnitSystem};
@@ -89,7 +95,7 @@ fn identity_the_float_setting_that_is_enough_is_enough() {
     assert!(says(&design, "too-many-starts"));
     let cycle = design.pump().unwrap().cycle.clone().unwrap();
     let Enough::OnAt(on) = cycle.enough else { panic!("{:?}", cycle.enough) };
-    let on = format!("on = \"{:.3} in\"", on.inch() + 0.001);
+    let on = format!("on = \"{:.3} in\"", on.inch());
     let mut cured = all.to_vec();
     cured.push(("on = \"26 in\"", on.as_str()));
     assert!(!says(&design_with(MAIN, &cured), "too-many-starts"));
@@ -111,7 +117,10 @@ fn identity_the_longest_run_carries_the_flow_and_a_longer_one_does_not() {
 #[test]
 fn identity_no_run_is_promised_beyond_the_curve() {
     // the curve ends at 50 gpm: whether the pump can deliver 60 is not known, however short the run
-    let design = design_with(LONG, &[("flow = \"30 gpm\"", "flow = \"60 gpm\""), ("level = \"58.2 ft\"", "level = \"50.5 ft\"")]);
+    let design = design_with(
+        LONG,
+        &[("flow = \"30 gpm\"", "flow = \"60 gpm\""), ("level = \"58.2 ft\"", "level = \"50.5 ft\"")],
+    );
     assert_eq!(design.pump().unwrap().longest_run, None);
     assert!(!design.holds());
 }
@@ -135,7 +144,10 @@ fn identity_the_relief_hole_offered_as_a_cure_is_one() {
         let cure = finding(&design, "relief-hole-leak").cures[0].say(UnitSystem::Us);
         let label = cure.rsplit_once("at most ").unwrap().1.to_owned();
         let small = format!("diameter = \"{label}\"");
-        assert!(!says(&design_with(LONG, &[("diameter = \"3/16 in\"", small.as_str())]), "relief-hole-leak"), "{label}");
+        assert!(
+            !says(&design_with(LONG, &[("diameter = \"3/16 in\"", small.as_str())]), "relief-hole-leak"),
+            "{label}"
+        );
     }
 }
 
@@ -215,7 +227,10 @@ fn identity_lift_above_shut_off_says_by_how_much() {
 
 #[test]
 fn identity_a_high_point_on_the_way_governs() {
-    let high = ("{ at = \"90 ft\", invert = \"99.10 ft\", ground = \"100.70 ft\" }", "{ at = \"90 ft\", invert = \"106 ft\", ground = \"107 ft\" }");
+    let high = (
+        "{ at = \"90 ft\", invert = \"99.10 ft\", ground = \"100.70 ft\" }",
+        "{ at = \"90 ft\", invert = \"106 ft\", ground = \"107 ft\" }",
+    );
     let design = design_with(MAIN, &[high, USE_MEDIUM]);
     let caution = finding(&design, "high-point");
     assert_eq!(caution.severity, Severity::Caution);
@@ -277,7 +292,11 @@ fn identity_numbers_of_findings_are_finite() {
             for system in [UnitSystem::Us, UnitSystem::Metric] {
                 let said: Vec<String> =
                     std::iter::once(&finding.message).chain(&finding.cures).map(|phrase| phrase.say(system)).collect();
-                assert!(said.iter().all(|text| !text.contains('\u{2014}') && !text.contains("NaN") && !text.contains("inf ")), "{said:?}");
+                assert!(
+                    said.iter()
+                        .all(|text| !text.contains('\u{2014}') && !text.contains("NaN") && !text.contains("inf ")),
+                    "{said:?}"
+                );
             }
         }
     }

@@ -85,7 +85,11 @@ fn identity_units_change_the_words_and_nothing_else() {
         let metric = design(&site).unwrap();
         let ids = |design: &Design| design.findings.iter().map(|finding| finding.id).collect::<Vec<_>>();
         assert_eq!(ids(&us), ids(&metric));
-        assert_eq!(us.pumps, metric.pumps);
+        // a longest run is rounded down in the units of the report
+        let alike = |design: &Design| {
+            design.pumps.iter().map(|pump| (pump.duties.clone(), pump.cycle.clone())).collect::<Vec<_>>()
+        };
+        assert_eq!(alike(&us), alike(&metric));
         assert_eq!(us.storms, metric.storms);
     }
 }

@@ -122,7 +122,10 @@ impl<'a> Bench<'a> {
         let most = self.site.discharge.relief_hole?.diameter.inch() * 64.0;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 1024")]
         let most = most.clamp(0.0, 1024.0) as u32;
-        (1..=most).rev().find(|size| leaks_less(*size) == Some(true)).map(|size| Length::from_inch(f64::from(size) / 64.0))
+        (1..=most)
+            .rev()
+            .find(|size| leaks_less(*size) == Some(true))
+            .map(|size| Length::from_inch(f64::from(size) / 64.0))
     }
 
     /// The same line without its relief hole.

@@ -9,15 +9,17 @@ mod phrase;
 mod pump;
 mod rank;
 mod runoff;
+mod storage;
 mod verdict;
 
 pub use advice::{Advice, Topic};
 pub use finding::{Finding, Severity};
 pub use losses::{Losses, StretchLoss};
 pub use phrase::{Filling, Phrase};
-pub use pump::{CurvePoint, CycleResult, DutyAt, Enough, PumpResult, WaterLevel, room_above_on, surfaces_at};
+pub use pump::{CurvePoint, DutyAt, PumpResult, WaterLevel};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, StormResult};
+pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use verdict::Verdict;
 
 use crate::hydrology::RainError;
@@ -135,7 +137,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         findings.extend(pump.findings.iter().cloned());
     }
     findings.sort_by_key(|finding| finding.severity);
-    let room = pump::room_above_on(site);
+    let room = storage::room_above_on(site);
     let lasts = |inflow: Flow| (inflow > Flow::ZERO).then(|| room / inflow);
     let verdict = verdict::verdict(site, pumps.get(chosen), &storm, &findings);
     let advice = advice::advice(site, pumps.get(chosen));
@@ -146,7 +148,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         units: site.units,
         verdict,
         time_without_pump: lasts(storm.peak_inflow),
-        time_without_pump_steady: lasts(runoff::steady_up_to(site, pump::surfaces_at(site).0)),
+        time_without_pump_steady: lasts(runoff::steady_up_to(site, storage::surfaces_at(site).0)),
         storm,
         storms,
         pumps,
@@ -173,7 +175,7 @@ fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
 
 fn depth_budget(site: &Site) -> DepthBudget {
     let basin = &site.basin;
-    let inlet_depth = pump::lowest_inlet(site).map(|(inlet, _)| basin.rim - inlet);
+    let inlet_depth = storage::lowest_inlet(site).map(|(inlet, _)| basin.rim - inlet);
     let pump_down = basin.on - basin.off;
     DepthBudget {
         inlet_depth,

@@ -425,7 +425,11 @@ fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
             small(budget.pump_down),
             small(budget.dead_water),
             small(budget.depth),
-            if spare < Length::ZERO { format!("{} short", small(-spare)) } else { format!("{} to spare", small(spare)) }
+            if spare < Length::ZERO {
+                format!("{} short", small(-spare))
+            } else {
+                format!("{} to spare", small(spare))
+            }
         ),
         _ => format!(
             "{} pump-down + {} dead water in {} of basin; no inlet entered, so its depth is not judged",

@@ -6,8 +6,9 @@ use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
-use crate::design::pump::{CycleResult, Enough, PumpResult, live_volume, lowest_inlet, surfaces_at};
+use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
+use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
 use crate::quantity::{Amount, Length, Volume};
 use crate::site::Site;
 
@@ -52,12 +53,20 @@ fn depth_budget(site: &Site) -> Option<Finding> {
     let (severity, message) = if inlet < off {
         (
             Severity::Stop,
-            phrase!("{} comes in {} below the off level: it never runs dry, and silt settles in it", what, Amount::small(off - inlet)),
+            phrase!(
+                "{} comes in {} below the off level: it never runs dry, and silt settles in it",
+                what,
+                Amount::small(off - inlet)
+            ),
         )
     } else {
         (
             Severity::Caution,
-            phrase!("{} comes in {} below the on level: water stands back in it before each start", what, Amount::small(short)),
+            phrase!(
+                "{} comes in {} below the on level: water stands back in it before each start",
+                what,
+                Amount::small(short)
+            ),
         )
     };
     let lower = basin.on - short;
@@ -142,11 +151,10 @@ fn protected_places(site: &Site) -> Vec<Finding> {
                     ),
                 )
             };
-            Some(
-                finding
-                    .about(&spot.name)
-                    .cure(phrase!("a way for water to run off by gravity below {}, or a second pump and an alarm", spot.level)),
-            )
+            Some(finding.about(&spot.name).cure(phrase!(
+                "a way for water to run off by gravity below {}, or a second pump and an alarm",
+                spot.level
+            )))
         })
         .collect()
 }

@@ -244,7 +244,11 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) ->
     let (id, message) = if storm.steady >= most {
         (
             "pump-below-steady-inflow",
-            phrase!("{} runs in all the time and at most {} leaves for good: the pump never catches up", storm.steady, most),
+            phrase!(
+                "{} runs in all the time and at most {} leaves for good: the pump never catches up",
+                storm.steady,
+                most
+            ),
         )
     } else {
         (
@@ -262,9 +266,7 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) ->
             .number("steady_inflow", Amount::of(storm.steady))
             .number("leaves", Amount::of(least))
             .cure_if(asked.and_then(|asked| larger_pipe(bench, asked)))
-            .cure_if(asked.and_then(|asked| {
-                stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked)
-            })),
+            .cure_if(asked.and_then(|asked| stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked))),
     )
 }
 
@@ -275,7 +277,7 @@ const STEADY_MARGIN: f64 = 1.25;
 fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
     let lasts = result.surplus_lasts?;
     let point = result.point(WaterLevel::Mean)?;
-    let (_, where_it_shows) = crate::design::pump::surfaces_at(bench.site);
+    let (_, where_it_shows) = crate::design::storage::surfaces_at(bench.site);
     let period = storm.period.map_or_else(
         || "the storm".to_owned(),
         |period| format!("the {} storm", Amount::of(period).show(bench.site.units)),

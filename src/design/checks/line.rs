@@ -245,7 +245,8 @@ fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Mov
     let line = &bench.site.discharge;
     let Some(point) = result.point(at) else { return Vec::new() };
     let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
-    let runs = line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
+    let runs =
+        line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
     std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) }).chain(runs).collect()
 }
 
@@ -297,14 +298,11 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let larger = bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
         let flow = bench.flow_on(&line, level)?;
-        let calm = std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
+        let calm =
+            std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
         calm.then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
     });
-    let cure = if fastest.index.is_none() {
-        Some(phrase!("a riser as wide as the run"))
-    } else {
-        larger
-    };
+    let cure = if fastest.index.is_none() { Some(phrase!("a riser as wide as the run")) } else { larger };
     Some(
         Finding::caution(
             "velocity-above-limit",
@@ -335,7 +333,12 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         let lift = bench.system(&line, FrictionMethod::HazenWilliams).static_head(level);
         let left = (point.head - lift) / point.head;
         (left <= limit.value).then(|| {
-            phrase!("{} pipe: the same pump then delivers {}, and losses take {}", entry.pipe.size.as_str(), point.line_flow, percent(left))
+            phrase!(
+                "{} pipe: the same pump then delivers {}, and losses take {}",
+                entry.pipe.size.as_str(),
+                point.line_flow,
+                percent(left)
+            )
         })
     });
     Some(
@@ -455,8 +458,11 @@ fn below_pump_top(bench: &Bench<'_>) -> Option<Finding> {
 fn sags(result: &PumpResult) -> Option<Finding> {
     let held = result.cycle.as_ref()?.drain_back.held_in_sags;
     (held > Volume::from_litre(0.5)).then(|| {
-        Finding::note("sag-holds-water", phrase!("low parts of the line keep {} when the pump stops: grit settles there, and frost finds it", held))
-            .number("held", Amount::of(held))
-            .cure(phrase!("a pipe that rises all the way from the basin to its highest point"))
+        Finding::note(
+            "sag-holds-water",
+            phrase!("low parts of the line keep {} when the pump stops: grit settles there, and frost finds it", held),
+        )
+        .number("held", Amount::of(held))
+        .cure(phrase!("a pipe that rises all the way from the basin to its highest point"))
     })
 }

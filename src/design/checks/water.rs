@@ -48,9 +48,9 @@ fn constant_rain(site: &Site) -> Option<Finding> {
 fn infiltration(storm: &StormResult) -> Option<Finding> {
     let differ = |result: &&CatchmentResult| {
         let tabled = result.tabled.max(1e-6);
-        result.by_infiltration.is_some_and(|by_soil| {
-            by_soil > tabled * COEFFICIENTS_DIFFER || tabled > by_soil * COEFFICIENTS_DIFFER
-        })
+        result
+            .by_infiltration
+            .is_some_and(|by_soil| by_soil > tabled * COEFFICIENTS_DIFFER || tabled > by_soil * COEFFICIENTS_DIFFER)
     };
     let said: Vec<String> = storm
         .catchments

@@ -7,15 +7,18 @@
 pub mod wire;
 
 use crate::basin::cycle::Cycle;
-use crate::design::{Advice, CatchmentResult, Design, DutyAt, Finding, Losses, PumpResult, Standing, StormResult};
+use crate::design::{
+    Advice, CatchmentResult, Design, DutyAt, Enough, Finding, Losses, PumpResult, Standing, StormResult,
+};
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, UnitSystem};
 use crate::report::working::si_unit;
 use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
-    AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, FORMAT, FindingOut, FittingOut,
-    LimitOut, LossesOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm, StretchOut, Verdict,
+    AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
+    FittingOut, LimitOut, LossesOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm, StretchOut,
+    Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
@@ -226,7 +229,12 @@ impl Maker {
             at_peak: state(&cycle.at_peak),
             at_steady: state(&cycle.at_steady),
             enough_live_volume: self.of(cycle.enough_live),
-            enough_on: self.of(Amount::small(cycle.enough_on)),
+            enough: match cycle.enough {
+                Enough::OnAt(on) => EnoughOut::OnAt { on: self.of(Amount::small(on)) },
+                Enough::Wider { on, plan } => {
+                    EnoughOut::Wider { on: self.of(Amount::small(on)), plan_area: self.of(plan) }
+                }
+            },
         }
     }
 

@@ -353,8 +353,26 @@ pub struct CycleOut {
     pub at_steady: &'static str,
     /// Live volume that would meet the limits.
     pub enough_live_volume: Quantity,
-    /// The on height for it.
-    pub enough_on: Quantity,
+    /// How it can be had.
+    pub enough: EnoughOut,
+}
+
+/// How a live volume can be had.
+#[derive(Clone, Debug, Serialize)]
+#[serde(tag = "by", rename_all = "snake_case")]
+pub enum EnoughOut {
+    /// With the on float at a height in this basin.
+    OnAt {
+        /// The height above the floor.
+        on: Quantity,
+    },
+    /// In a wider basin, the on float as high as it may go.
+    Wider {
+        /// The height above the floor.
+        on: Quantity,
+        /// The inside plan area.
+        plan_area: Quantity,
+    },
 }
 
 /// The basin.

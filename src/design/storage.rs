@@ -1,0 +1,293 @@
+//! What the basin makes of a pump: its cycle, how long the room lasts, what would be enough.
+
+use super::bench::Bench;
+use super::runoff::{StormResult, steady_up_to};
+use crate::basin::cycle::{CYCLE_SOURCE, Cycle, live_volume_for, run_time, shortest_cycle, worst_inflow};
+use crate::basin::{displaced_between, height_for_volume, stored_between, usual_pump_volume};
+use crate::hydraulics::{DrainBack, drain_back};
+use crate::pump_selection::{DutyPoint, Pump};
+use crate::quantity::{Area, Duration, Flow, Length, Level, Measure, Volume};
+use crate::site::Site;
+use crate::working::Working;
+
+/// How the pump cycles.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CycleResult {
+    /// The pump's own volume.
+    pub pump_volume: Volume,
+    /// Whether that was chosen for want of an entry.
+    pub pump_volume_assumed: bool,
+    /// Water between the floats.
+    pub live: Volume,
+    /// What the line holds and lets go.
+    pub drain_back: DrainBack,
+    /// What runs back at each stop as the line is built.
+    pub runs_back: Volume,
+    /// How far that lifts the water in the basin.
+    pub rise: Length,
+    /// How far the water in the line would lift it if no valve held it, or the valve stuck.
+    pub rise_without_valve: Length,
+    /// Whether that alone would start the pump again.
+    pub restarts_without_valve: bool,
+    /// Flow that leaves for good, at the half-way level.
+    pub leaves: Flow,
+    /// A run with no inflow.
+    pub shortest_run: Duration,
+    /// The inflow with the most starts; none when the pump restarts itself.
+    pub worst_inflow: Option<Flow>,
+    /// The cycle then.
+    pub shortest_cycle: Option<Duration>,
+    /// Starts in an hour then.
+    pub worst_starts: f64,
+    /// The cycle at the storm's peak inflow.
+    pub at_peak: Cycle,
+    /// The cycle at the steady inflow.
+    pub at_steady: Cycle,
+    /// The most starts allowed, and where that comes from.
+    pub starts_limit: (f64, String),
+    /// The shortest run allowed, and where that comes from.
+    pub run_limit: (Duration, String),
+    /// The live volume that would meet both limits.
+    pub enough_live: Volume,
+    /// How it can be had.
+    pub enough: Enough,
+}
+
+/// How a live volume can be had.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Enough {
+    /// With the on float at this height.
+    OnAt(Length),
+    /// Not below the inlet and the alarm: with the on float as high as it may go, a plan area of so much.
+    Wider {
+        /// How high the on float may go.
+        on: Length,
+        /// The inside plan area that gives the volume then.
+        plan: Area,
+    },
+}
+
+/// How the pump cycles at the flow of a duty point.
+pub(super) fn cycle<W: Working>(
+    bench: &Bench<'_>,
+    point: &DutyPoint,
+    storm: &StormResult,
+    w: &mut W,
+) -> Option<CycleResult> {
+    let (site, pump) = (bench.site, bench.pump);
+    let basin = &site.basin;
+    let height = pump.height.unwrap_or(Length::ZERO);
+    let pump_volume = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    w.heading("Basin and pump cycle");
+    let displaced = displaced_between(pump_volume, height, basin.off, basin.on);
+    let plan_area = basin.plan.area();
+    let plan = plan_worked(basin.plan, w);
+    let (off, on) = (w.given("off", basin.off), w.given("on", basin.on));
+    let body = w.given("Vp", displaced);
+    let live_n = w.step(
+        "V",
+        "water between the floats",
+        "plan area times height, less the pump",
+        stored_between(plan, off, on, body),
+    );
+    let live = live_n.plain();
+    if live <= Volume::ZERO {
+        return None;
+    }
+    let back = drain_back(&site.discharge, basin.floor, basin.level(basin.off));
+    let runs_back = if site.discharge.check_valve.is_some() { back.with_valve } else { back.without_valve };
+    let back_n = w.given("Vb", runs_back);
+    let rise = height_for_volume(plan_area, basin.off, runs_back, pump_volume, height);
+    let line_flow = w.given("Q", point.line_flow);
+    let returned = w.given("ret", site.discharge.outlet.returned_share);
+    let leaves_n =
+        w.step("Ql", "flow that leaves for good", "what returns overland is taken off", line_flow * (-returned + 1.0));
+    let leaves = leaves_n.plain();
+    if leaves <= Flow::ZERO {
+        return None;
+    }
+    let none = w.given("Q0", Flow::ZERO);
+    let shortest_run = w.step("t0", "run with no inflow", CYCLE_SOURCE, run_time(live_n, leaves_n, none)).plain();
+    let restarts = runs_back >= live;
+    let (worst, cycle) = if restarts {
+        (None, None)
+    } else {
+        let worst = w.step("Qw", "inflow with the most starts", CYCLE_SOURCE, worst_inflow(live_n, back_n, leaves_n));
+        let cycle = w.step("T", "shortest cycle", CYCLE_SOURCE, shortest_cycle(live_n, back_n, leaves_n));
+        w.step("n", "most starts in an hour", "3600 s over the cycle", per_hour(cycle));
+        (Some(worst.plain()), Some(cycle.plain()))
+    };
+    let starts_limit = pump.starts_per_hour.map_or_else(
+        || (site.limits.most_starts_per_hour.value, site.limits.most_starts_per_hour.source.clone()),
+        |starts| (starts, format!("entered for `{}`", pump.name)),
+    );
+    let run_limit = pump.minimum_run.map_or_else(
+        || (site.limits.least_run.value, site.limits.least_run.source.clone()),
+        |run| (run, format!("entered for `{}`", pump.name)),
+    );
+    let wanted =
+        Wanted { runs_back, starts: starts_limit.0, run: run_limit.0, returned: site.discharge.outlet.returned_share };
+    let (enough_live, enough) = enough(bench, &wanted, leaves);
+    Some(CycleResult {
+        pump_volume,
+        pump_volume_assumed: pump.displaced.is_none(),
+        live,
+        drain_back: back,
+        runs_back,
+        rise,
+        rise_without_valve: height_for_volume(plan_area, basin.off, back.without_valve, pump_volume, height),
+        restarts_without_valve: back.without_valve >= live,
+        leaves,
+        shortest_run,
+        worst_inflow: worst,
+        shortest_cycle: cycle,
+        worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
+        at_peak: Cycle::at(live, runs_back, leaves, storm.peak_inflow),
+        at_steady: Cycle::at(live, runs_back, leaves, steady_up_to(site, basin.level(basin.on))),
+        starts_limit,
+        run_limit,
+        enough_live,
+        enough,
+    })
+}
+
+/// The water between the floats beside the pump.
+pub(super) fn live_volume(site: &Site, pump: &Pump) -> Volume {
+    let basin = &site.basin;
+    let height = pump.height.unwrap_or(Length::ZERO);
+    let volume = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    stored_between(basin.plan.area(), basin.off, basin.on, displaced_between(volume, height, basin.off, basin.on))
+}
+
+fn plan_worked<W: Working>(plan: crate::basin::Plan, w: &mut W) -> Area<W::N> {
+    match plan {
+        crate::basin::Plan::Round(diameter) => {
+            let diameter = w.given("Db", diameter);
+            w.step("Ab", "plan area of the basin", "circle", diameter.circle())
+        }
+        crate::basin::Plan::Rectangular(length, width) => {
+            let (length, width) = (w.given("Lb", length), w.given("Wb", width));
+            w.step("Ab", "plan area of the basin", "rectangle", length * width)
+        }
+    }
+}
+
+fn per_hour<N: crate::quantity::Real>(cycle: Duration<N>) -> N {
+    N::from(crate::quantity::factor::HOUR) / cycle.s()
+}
+
+/// The room that an alarm wants above the on level: common practice, no source.
+const BELOW_ALARM: Length = Length::from_inch(2.0);
+
+/// How high the on float may go: not above the lowest pipe that comes in, and a little below the alarm, or the place
+/// where water first shows.
+fn highest_on(site: &Site) -> Length {
+    let basin = &site.basin;
+    let (shows, _) = surfaces_at(site);
+    let alarm = basin.alarm.map_or(shows - basin.floor, |alarm| alarm.min(shows - basin.floor)) - BELOW_ALARM;
+    lowest_inlet(site).map_or(alarm, |(level, _)| alarm.min(level - basin.floor))
+}
+
+/// What a live volume has to meet.
+struct Wanted {
+    runs_back: Volume,
+    starts: f64,
+    run: Duration,
+    returned: f64,
+}
+
+impl Wanted {
+    /// The live volume that meets it all when a flow leaves for good.
+    fn live(&self, leaves: Flow) -> Volume {
+        let for_starts = if self.starts > 0.0 {
+            live_volume_for(Duration::from_h(1.0 / self.starts), self.runs_back, leaves)
+        } else {
+            Volume::ZERO
+        };
+        // what runs back must not take more than half of it
+        for_starts.max(leaves * self.run).max(self.runs_back * 2.0)
+    }
+}
+
+/// A volume is asked for with this much to spare, so that the figure printed, rounded, still does.
+const SPARE: f64 = 1.01;
+/// A higher on float raises the flow a little, and that the volume: so many rounds settle it.
+const ROUNDS: u32 = 6;
+
+/// The live volume that is enough, and how it can be had.
+fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) {
+    let (site, pump) = (bench.site, bench.pump);
+    let basin = &site.basin;
+    let height = pump.height.unwrap_or(Length::ZERO);
+    let body = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    let leaves_with = |on: Length| {
+        let half_way = basin.level((basin.off + on) / 2.0);
+        bench.flow_on(&site.discharge, half_way).map_or(leaves, |flow| flow * (1.0 - wanted.returned))
+    };
+    let (mut live, mut on) = (Volume::ZERO, basin.on);
+    for _ in 0..ROUNDS {
+        live = wanted.live(leaves_with(on)) * SPARE;
+        on = basin.off + height_for_volume(basin.plan.area(), basin.off, live, body, height);
+    }
+    // a setting that is in place is not asked for its margin below the alarm
+    let highest = highest_on(site).max(basin.on);
+    if on <= highest {
+        return (live, Enough::OnAt(on));
+    }
+    let live = wanted.live(leaves_with(highest)) * SPARE;
+    let span = (highest - basin.off).max(Length::from_inch(1.0));
+    let displaced = displaced_between(body, height, basin.off, highest);
+    (live, Enough::Wider { on: highest, plan: (live + displaced) / span })
+}
+
+/// The lowest pipe that comes into the basin, and its name.
+pub(super) fn lowest_inlet(site: &Site) -> Option<(Level, Option<&str>)> {
+    let drains = site
+        .drains
+        .iter()
+        .filter(|drain| drain.to == "basin")
+        .filter_map(|drain| Some((drain.down_invert?, Some(drain.name.as_str()))));
+    site.basin
+        .inlet_invert
+        .map(|level| (level, None))
+        .into_iter()
+        .chain(drains)
+        .reduce(|best, next| if next.0 < best.0 { next } else { best })
+}
+
+/// The level at which water first shows above ground: the lowest grate, or the basin's rim.
+pub fn surfaces_at(site: &Site) -> (Level, String) {
+    site.inlets.iter().fold((site.basin.rim, "the basin's rim".to_owned()), |lowest, inlet| {
+        if inlet.rim < lowest.0 { (inlet.rim, format!("the grate `{}`", inlet.name)) } else { lowest }
+    })
+}
+
+/// The room in the basin between the on level and the level at which water shows.
+pub fn room_above_on(site: &Site) -> Volume {
+    let (level, _) = surfaces_at(site);
+    site.basin.plan.area() * (level - site.basin.level(site.basin.on)).max(Length::ZERO)
+}
+
+pub(super) fn surplus_lasts<W: Working>(
+    site: &Site,
+    point: &DutyPoint,
+    storm: &StormResult,
+    w: &mut W,
+) -> Option<Duration> {
+    let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
+    if storm.peak_inflow <= leaves {
+        return None;
+    }
+    w.heading("How long the basin holds out");
+    let (level, _) = surfaces_at(site);
+    let plan = w.given("Ab", site.basin.plan.area());
+    let room = w.given("zr", (level - site.basin.level(site.basin.on)).max(Length::ZERO));
+    let room = w.step("Vr", "room above the on level", "plan area times height", plan * room);
+    let inflow = w.given("Qin", storm.peak_inflow);
+    let out = w.given("Ql", leaves);
+    w.step("tn", "until the room is full with no pump", "room over peak inflow", room / inflow);
+    Some(
+        w.step("ts", "until the room is full with the pump running", "room over surplus", room / (inflow - out))
+            .plain(),
+    )
+}
