@@ -1,8 +1,14 @@
 //! A design calculator for pumped yard drainage.
+//!
+//! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`],
+//! [`hydraulics`], [`basin`] and [`pump_selection`]; the tables in [`catalog`]; the site file in [`site`]; the whole
+//! job in [`design`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![forbid(unsafe_code)]
 
 pub mod basin;
 pub mod catalog;
+pub mod cli;
+pub mod design;
 pub mod hydraulics;
 pub mod hydrology;
 pub mod numeric;

@@ -413,7 +413,8 @@ impl Writer<'_> {
             }
             Node::Power { base, exponent } => {
                 self.write(base, POWER + 1);
-                self.both(&format!("^{}", figures(exponent)));
+                let exponent = figures(exponent);
+                self.both(&if exponent.starts_with('-') { format!("^({exponent})") } else { format!("^{exponent}") });
             }
             Node::Call { function, first, second } => {
                 self.both(function);

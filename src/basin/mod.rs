@@ -1,6 +1,8 @@
 //! The basin: what it holds at each level, how often the pump starts, how long it lasts without a pump.
 
-use crate::quantity::{Area, Length, Level, Weight};
+pub mod cycle;
+
+use crate::quantity::{Area, Length, Level, Real, Volume, Weight};
 
 /// The basin's plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,4 +57,38 @@ impl Basin {
     pub fn depth(&self) -> Length {
         self.rim - self.floor
     }
+}
+
+/// The water between two heights above the floor, less what the pump takes the place of.
+///
+/// The pump's body is taken as of one section over its height, standing on the floor.
+pub fn stored_between<N: Real>(plan: Area<N>, from: Length<N>, to: Length<N>, displaced: Volume<N>) -> Volume<N> {
+    plan * (to - from) - displaced
+}
+
+/// The part of a pump's own volume that stands between two heights above the floor.
+pub fn displaced_between(displaced: Volume, pump_height: Length, from: Length, to: Length) -> Volume {
+    if pump_height <= Length::ZERO {
+        return Volume::ZERO;
+    }
+    let inside = (to.min(pump_height) - from.min(pump_height)).max(Length::ZERO);
+    displaced * (inside / pump_height)
+}
+
+/// The height above `from` at which a volume is stored, the pump's body counted. The inverse of
+/// [`stored_between`] with [`displaced_between`].
+pub fn height_for_volume(plan: Area, from: Length, volume: Volume, displaced: Volume, pump_height: Length) -> Length {
+    let body = if pump_height > Length::ZERO { displaced / pump_height } else { Area::ZERO };
+    let beside = Area::from_m2((plan - body).m2().max(f64::MIN_POSITIVE));
+    let up_to_top = (pump_height - from).max(Length::ZERO);
+    let beside_body = beside * up_to_top;
+    if volume <= beside_body { volume / beside } else { up_to_top + (volume - beside_body) / plan }
+}
+
+/// The volume that a body of one section takes the place of: the pump as a solid cylinder.
+///
+/// Common practice, no source: small submersibles take the place of about a cylinder 7 in across and as high as
+/// the pump.
+pub fn usual_pump_volume(height: Length) -> Volume {
+    Length::from_inch(7.0).circle() * height
 }

@@ -25,6 +25,8 @@ pub struct DefaultLimits {
     pub shut_off_margin: Row<f64>,
     /// The share of its head that a worn pump has lost.
     pub wear: Row<f64>,
+    /// The largest solid that a pump in a yard should pass at the least.
+    pub least_solid: Row<Length>,
 }
 
 /// The built-in limits.
@@ -45,6 +47,7 @@ pub fn default_limits() -> &'static DefaultLimits {
             greatest_loss_share: share("greatest loss share"),
             shut_off_margin: share("shut-off margin"),
             wear: share("wear"),
+            least_solid: pick(&all, "least solid", "in").with(Length::from_inch),
         }
     })
 }
@@ -159,7 +162,7 @@ mod tests {
         assert_relative_eq!(limits.greatest_loss_share.value, 0.5);
         assert_relative_eq!(limits.shut_off_margin.value, 0.1);
         assert_relative_eq!(limits.wear.value, 0.1);
-        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 9);
+        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 10);
         assert!(limits.least_velocity.source.starts_with("common practice, no source"));
     }
 

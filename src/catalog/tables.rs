@@ -92,7 +92,7 @@ mod tests {
                 ("frequency-factors", 6),
                 ("soils", 11),
                 ("depression-storage", 2),
-                ("limits", 9),
+                ("limits", 10),
                 ("pvc-derating", 8),
                 ("basins", 15),
             ]

@@ -1,7 +1,16 @@
 //! The pressure side: pipes, fittings, friction, the system curve, orifices, what runs back.
 
+mod drain_back;
+pub mod friction;
 mod line;
+pub mod loss;
 mod pipe;
+mod system;
+mod water;
 
+pub use drain_back::{DrainBack, drain_back, stretch_volume};
+pub use friction::FrictionMethod;
 pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run};
 pub use pipe::{Pipe, PipeUse};
+pub use system::{SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
+pub use water::Water;

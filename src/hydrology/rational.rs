@@ -83,6 +83,21 @@ pub struct PeakFlow {
     pub early_part_governs: bool,
 }
 
+impl PeakFlow {
+    /// No rain, or nothing that sends any.
+    pub fn none() -> Self {
+        Self {
+            flow: Flow::ZERO,
+            duration: Duration::ZERO,
+            intensity: Intensity::ZERO,
+            contributing: Area::ZERO,
+            whole_area_time: Duration::ZERO,
+            whole_area_flow: Flow::ZERO,
+            early_part_governs: false,
+        }
+    }
+}
+
 /// The share of a surface that contributes within `duration`, as weighted area.
 fn contributing(parts: &[Contribution], duration: Duration) -> Area {
     parts.iter().map(|part| part.area * part.coefficient * (duration / part.time).min(1.0)).sum()

@@ -114,6 +114,20 @@ pub struct TimeOfConcentration {
     pub warnings: Vec<TimeWarning>,
 }
 
+impl TimeOfConcentration {
+    /// A time that was entered, held to a minimum.
+    pub fn entered(time: Duration, minimum: Duration) -> Self {
+        Self {
+            time: time.max(minimum),
+            minimum_governs: time < minimum,
+            reaches: Vec::new(),
+            iterations: 0,
+            residual: Duration::ZERO,
+            warnings: Vec::new(),
+        }
+    }
+}
+
 /// The rain as sheet flow sees it.
 #[derive(Clone, Copy)]
 enum SheetRain<N> {

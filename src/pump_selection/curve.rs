@@ -100,7 +100,7 @@ impl PumpCurve {
     }
 
     /// The points, by increasing flow.
-    pub fn points(&self) -> impl Iterator<Item = (Flow, Head)> + '_ {
+    pub fn points(&self) -> impl DoubleEndedIterator<Item = (Flow, Head)> + '_ {
         self.knots.iter().map(|knot| (Flow::from_m3s(knot.q_m3s), Head::from_m(knot.h_m)))
     }
     /// The flow of the first point.
@@ -183,7 +183,8 @@ impl PumpCurve {
     }
 }
 
-const CURVE_SOURCE: &str = "monotone cubic between the points entered, Fritsch and Carlson 1980, Fritsch and Butland 1984";
+const CURVE_SOURCE: &str =
+    "monotone cubic between the points entered, Fritsch and Carlson 1980, Fritsch and Butland 1984";
 
 fn between(interpolation: Interpolation, left: Knot, right: Knot, q_m3s: f64) -> f64 {
     let width = right.q_m3s - left.q_m3s;

@@ -1,8 +1,10 @@
 //! Choosing the pump: its curve, where it meets the system curve, and which candidate serves best.
 
 mod curve;
+mod duty;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
+pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};
 
 use crate::quantity::{Duration, Length, Power, Volume};
 

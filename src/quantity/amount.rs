@@ -20,6 +20,8 @@ pub enum Style {
     Ordinary,
     /// A small length: `24 in`, `610 mm`.
     Small,
+    /// A drilled hole, by the drill's label where it is a whole number of sixty-fourths: `3/16 in`, `4.8 mm`.
+    Drill,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
 }
@@ -43,6 +45,10 @@ impl Amount {
     /// A small length, in inches or millimetres.
     pub fn small(quantity: super::Length) -> Self {
         Self { style: Style::Small, ..Self::of(quantity) }
+    }
+    /// A drilled hole.
+    pub fn drill(quantity: super::Length) -> Self {
+        Self { style: Style::Drill, ..Self::of(quantity) }
     }
     /// A bore.
     pub fn bore(quantity: super::Length) -> Self {

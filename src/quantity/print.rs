@@ -28,12 +28,38 @@ enum Figures {
 /// Printed for a number that is not finite.
 const NO_NUMBER: &str = "—";
 
+/// A number of inches below two as a fraction of sixty-fourths in lowest terms, where it is one.
+fn drill_label(inches: f64) -> Option<String> {
+    let sixty_fourths = libm::round(inches * 64.0);
+    if !(1.0..128.0).contains(&sixty_fourths) || (inches * 64.0 - sixty_fourths).abs() > 1e-6 {
+        return None;
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 127")]
+    let mut top = sixty_fourths as u32;
+    let mut bottom = 64;
+    while top.is_multiple_of(2) && bottom > 1 {
+        top /= 2;
+        bottom /= 2;
+    }
+    Some(match (top / bottom, top % bottom) {
+        (whole, 0) => whole.to_string(),
+        (0, part) => format!("{part}/{bottom}"),
+        (whole, part) => format!("{whole}-{part}/{bottom}"),
+    })
+}
+
 impl Amount {
     /// The amount as a report prints it: rounded, with its unit.
     pub fn show(&self, system: UnitSystem) -> String {
         let (value, unit, figures) = self.chosen(system);
         if !value.is_finite() {
             return NO_NUMBER.to_owned();
+        }
+        if self.style == Style::Drill
+            && unit == "in"
+            && let Some(label) = drill_label(value)
+        {
+            return format!("{label} {unit}");
         }
         let number = figures.print(value);
         if unit.is_empty() { number } else { format!("{number} {unit}") }
@@ -59,8 +85,8 @@ impl Amount {
             (Dimension::Length, Style::Ordinary) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
             (Dimension::Length, Style::Small) if us => ("in", UpToDecimals(1)),
             (Dimension::Length, Style::Small) => ("mm", Decimals(0)),
-            (Dimension::Length, Style::Bore) if us => ("in", Decimals(3)),
-            (Dimension::Length, Style::Bore) => ("mm", Decimals(1)),
+            (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
+            (Dimension::Length, Style::Bore | Style::Drill) => ("mm", Decimals(1)),
             (Dimension::Level, _) => (if us { "ft" } else { "m" }, Decimals(2)),
             (Dimension::Area, _) => (if us { "ft2" } else { "m2" }, Whole(1e4)),
             (Dimension::Volume, _) if us => ("gal", UpTo(3)),
@@ -391,6 +417,21 @@ mod tests {
     fn what_is_not_a_number_has_a_dash() {
         for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             assert_eq!(Amount::of(Head::from_si(value)).show(UnitSystem::Us), "—");
+        }
+    }
+
+    #[test]
+    fn identity_drills_by_their_label() {
+        for (inches, label) in [
+            (0.1875, "3/16 in"),
+            (0.125, "1/8 in"),
+            (0.25, "1/4 in"),
+            (1.0, "1 in"),
+            (1.5, "1-1/2 in"),
+            (0.2, "0.200 in"),
+            (0.0, "0.000 in"),
+        ] {
+            assert_eq!(Amount::drill(crate::quantity::Length::from_inch(inches)).show(UnitSystem::Us), label);
         }
     }
 

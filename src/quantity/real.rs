@@ -25,18 +25,25 @@ pub trait Real:
     /// The plain number.
     fn value(self) -> f64;
     /// `self` raised to a constant power.
+    #[must_use]
     fn powf(self, exponent: f64) -> Self;
     /// Square root.
+    #[must_use]
     fn sqrt(self) -> Self;
     /// Natural logarithm.
+    #[must_use]
     fn ln(self) -> Self;
     /// Logarithm to base 10.
+    #[must_use]
     fn log10(self) -> Self;
     /// Exponential.
+    #[must_use]
     fn exp(self) -> Self;
     /// The smaller of two.
+    #[must_use]
     fn least(self, other: Self) -> Self;
     /// The larger of two.
+    #[must_use]
     fn greatest(self, other: Self) -> Self;
 }
 

@@ -1,8 +1,6 @@
 //! The quantity types and the products between them.
 
-use super::factor::{
-    ACRE, DAY, FOOT, GALLON, HECTARE, HORSEPOWER, HOUR, INCH, LITRE, MINUTE, POUND_FORCE, PSI,
-};
+use super::factor::{ACRE, DAY, FOOT, GALLON, HECTARE, HORSEPOWER, HOUR, INCH, LITRE, MINUTE, POUND_FORCE, PSI};
 use super::real::Real;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 

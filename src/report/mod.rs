@@ -1,3 +1,8 @@
-//! Rendering: results in, text out. Computes nothing.
+//! Results as people and programs read them. Computes nothing.
 
+pub mod json;
+mod layout;
 pub mod problems;
+pub mod tables;
+pub mod text;
+pub mod working;

@@ -63,13 +63,15 @@ pub struct Goal {
     pub standing_water: Option<Length>,
     /// The longest that water may stand.
     pub clear_within: Option<Duration>,
+    /// A flow that the pump must deliver at its off level, where one is asked for.
+    pub flow: Option<Flow>,
 }
 
 /// The rain of the site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SiteRain {
-    /// Rain for each return period, by increasing period; never empty. `None` when the file names no period (an
-    /// intensity or a formula on its own).
+    /// Rain for each return period, by increasing period; empty when no rain was entered. `None` when the file names
+    /// no period (an intensity or a formula on its own).
     pub storms: Vec<(Option<ReturnPeriod>, Rain)>,
     /// Which of `storms` the design is made for.
     pub design: usize,

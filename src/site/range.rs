@@ -25,7 +25,7 @@ impl Reader<'_> {
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
             // 50 for a share is 50 %
             let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
-                format!("write `{}`, or `\"{si} %\"`", si / 100.0)
+                format!("write `{}`, or `\"{si} %\"`", libm::round(si * 1e6) / 1e8)
             } else {
                 format!("{} to {} is read ({})", range.least, range.most, range.why)
             };

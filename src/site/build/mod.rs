@@ -14,6 +14,7 @@ use super::tree::{Node, Place};
 use super::walk::Reader;
 use super::words::unknown_name;
 use super::{Assumption, Files, Goal, Pumping, Site};
+use crate::catalog::default_limits;
 use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
 
 /// Spring groundwater.
@@ -63,6 +64,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         return_period: goal.quantity("return_period"),
         standing_water: goal.quantity("standing_water"),
         clear_within: goal.quantity("clear_within"),
+        flow: goal.quantity("flow"),
     };
     let rain = rain::rain(reader, root, goal_node, files);
     let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
@@ -147,5 +149,5 @@ fn pumping(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Pumping>
     // a whole number from 1 to 4 by its declared range
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let count = count as u32;
-    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or(0.0) })
+    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or_else(|| default_limits().wear.value) })
 }

@@ -87,18 +87,15 @@ pub(super) fn rain(reader: &mut Reader<'_>, root: &Node, goal: &Node, files: &dy
     })
 }
 
-/// No rain is well where all water is entered as such.
+/// No rain is well where no surface sheds any.
 fn no_rain(reader: &mut Reader<'_>, root: &Node) -> Option<SiteRain> {
     if root.has("rain") {
         return None;
     }
-    let seeps = root.node("groundwater").is_some_and(|node| node.has("inflow"));
-    let flows = root.has("inflow");
-    let catchments = root.nodes("catchment");
-    if (seeps || flows) && catchments.is_empty() {
-        reader.assume("rain", Amount::of(Intensity::ZERO), "the file has no `[rain]`: all water comes from inflows");
+    // a question about pump and line alone needs no rain; a surface without rain would count for nothing unsaid
+    if root.nodes("catchment").is_empty() {
         return Some(SiteRain {
-            storms: vec![(None, Rain::Constant(Intensity::ZERO))],
+            storms: Vec::new(),
             design: 0,
             minimum_time: MINIMUM_TIME,
             sheet_method: SheetMethod::Kinematic,
@@ -338,11 +335,12 @@ fn factor(reader: &mut Reader<'_>, node: &Node, period: Option<ReturnPeriod>) ->
         return factor;
     }
     let Some(period) = period else {
-        reader.assume("frequency factor", Amount::of(1.0), "the file names no return period");
         return 1.0;
     };
     let factor = frequency_factor(catalog::frequency_factors(), period);
     let why = format!("for a return period of {}: {}", reader.show(period), catalog::frequency_factor_source());
-    reader.assume("frequency factor", Amount::of(factor), why);
+    if factor > 1.0 {
+        reader.assume("factor on runoff coefficients for a rare storm", Amount::of(factor), why);
+    }
     factor
 }

@@ -24,7 +24,9 @@ pub(super) fn soil(reader: &mut Reader<'_>, root: &Node) -> Option<Soil> {
                 suction: entry.suction,
                 moisture_deficit: (1.0 - saturation) * entry.effective_porosity,
             });
-            if !node.has("initial_saturation") {
+            // a steady rate entered goes before what the texture says
+            let used = !node.has("infiltration");
+            if used && !node.has("initial_saturation") {
                 reader.assume(
                     "initial saturation of the soil",
                     Amount::of(SATURATION),
@@ -32,7 +34,9 @@ pub(super) fn soil(reader: &mut Reader<'_>, root: &Node) -> Option<Soil> {
                 );
             }
             let why = format!("{}, by its texture: {}", entry.texture, entry.source);
-            reader.assume("conductivity of the soil in infiltration", Amount::of(entry.conductivity), why);
+            if used {
+                reader.assume("conductivity of the soil in infiltration", Amount::of(entry.conductivity), why);
+            }
         } else {
             let known = catalog::textures();
             let mut problem = Problem::error(

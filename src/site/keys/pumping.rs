@@ -11,7 +11,7 @@ pub(super) const PUMPING: &[Key] = &[
         .default("1"),
     Key::new("wear", Kind::Ratio, "The share of its head that a worn pump has lost.", "0.1")
         .within("0", "0.9", "beyond that it is broken")
-        .default("0"),
+        .default("0.1; common practice, no source"),
     length("lag_on", "Height above the floor at which the second pump starts.", "\"27 in\"").unused(),
     length("lag_off", "Height above the floor at which the second pump stops.", "\"12 in\"").unused(),
     Key::new("alternate", Kind::Flag, "Whether two pumps take turns.", "true").unused(),

@@ -15,6 +15,13 @@ pub(super) const GOAL: &[Key] = &[
     quantity("clear_within", Duration, "The longest that water may stand.", "\"6 h\"")
         .within("1 min", "60 days", "no yard is drained so slowly or so fast")
         .usually("10 min", "7 days", "mosquitoes breed after about 2 days"),
+    quantity(
+        "flow",
+        Flow,
+        "A flow that the pump must deliver with the basin drawn down to its off level.",
+        "\"30 gpm\"",
+    )
+    .within("0.1 gpm", "10000 gpm", "a pump in a yard moves gallons, not rivers"),
 ];
 
 pub(super) const LEVELS: &[Key] = &[Key::new(

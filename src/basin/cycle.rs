@@ -1,0 +1,130 @@
+//! How often the pump starts, and how long it runs.
+//!
+//! With live volume V between the floats, drain-back Vb at each stop, pump flow Qp that leaves for good and inflow
+//! Qin, the rest lasts (V - Vb)/Qin and the run V/(Qp - Qin). Starts are most frequent at
+//! Qin = Qp √(V - Vb)/(√V + √(V - Vb)), where the cycle is (√V + √(V - Vb))²/Qp; with Vb = 0 that is half of Qp and
+//! 4V/Qp (the storage rule V = tQ/4 of the US Army's engineering instruction EI 11C201, 1997, and its derivation).
+
+use crate::quantity::{Duration, Flow, Real, Volume};
+
+/// Where the cycle formulas are from.
+pub const CYCLE_SOURCE: &str = "mass balance; with no drain-back the storage rule V = tQ/4 of USACE EI 11C201 (1997)";
+
+/// One cycle of a pump at a steady inflow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cycle {
+    /// No inflow: the pump does not start.
+    Idle,
+    /// The inflow is as large as the pump's flow or larger: it runs without stopping.
+    Continuous,
+    /// What runs back fills the floats' span: the pump restarts at once, for ever.
+    RestartsItself,
+    /// It starts and stops.
+    Cycles {
+        /// Time at rest.
+        rest: Duration,
+        /// Time running.
+        run: Duration,
+    },
+}
+
+impl Cycle {
+    /// The cycle at an inflow. Volumes and flows that are not above zero count as none.
+    pub fn at(live: Volume, drain_back: Volume, pump_flow: Flow, inflow: Flow) -> Self {
+        if drain_back >= live {
+            return Self::RestartsItself;
+        }
+        if inflow <= Flow::ZERO {
+            return Self::Idle;
+        }
+        if inflow >= pump_flow {
+            return Self::Continuous;
+        }
+        Self::Cycles { rest: rest_time(live, drain_back, inflow), run: run_time(live, pump_flow, inflow) }
+    }
+    /// Starts in an hour.
+    pub fn starts_per_hour(&self) -> f64 {
+        match self {
+            Self::Cycles { rest, run } => Duration::from_h(1.0) / (*rest + *run),
+            Self::Idle | Self::Continuous => 0.0,
+            Self::RestartsItself => f64::INFINITY,
+        }
+    }
+}
+
+/// The time at rest: (V - Vb)/Qin.
+pub fn rest_time<N: Real>(live: Volume<N>, drain_back: Volume<N>, inflow: Flow<N>) -> Duration<N> {
+    (live - drain_back) / inflow
+}
+
+/// The time of a run: V/(Qp - Qin).
+pub fn run_time<N: Real>(live: Volume<N>, pump_flow: Flow<N>, inflow: Flow<N>) -> Duration<N> {
+    live / (pump_flow - inflow)
+}
+
+/// The inflow at which starts are most frequent. Needs V > Vb.
+pub fn worst_inflow<N: Real>(live: Volume<N>, drain_back: Volume<N>, pump_flow: Flow<N>) -> Flow<N> {
+    let (full, rest) = (live.m3().sqrt(), (live - drain_back).m3().sqrt());
+    Flow::from_m3s(pump_flow.m3s() * rest / (full + rest))
+}
+
+/// The shortest cycle, at the worst inflow. Needs V > Vb.
+pub fn shortest_cycle<N: Real>(live: Volume<N>, drain_back: Volume<N>, pump_flow: Flow<N>) -> Duration<N> {
+    let sum = live.m3().sqrt() + (live - drain_back).m3().sqrt();
+    Duration::from_s(sum * sum / pump_flow.m3s())
+}
+
+/// The live volume at which the shortest cycle is just as long as asked for: with s = √(Qp T), V = ((s² + Vb)/2s)².
+pub fn live_volume_for(cycle: Duration, drain_back: Volume, pump_flow: Flow) -> Volume {
+    let square = (pump_flow * cycle).m3();
+    if square <= 0.0 {
+        return drain_back;
+    }
+    // below that, the rest would have to be negative: the drain-back alone is the least
+    if square <= drain_back.m3() {
+        return drain_back;
+    }
+    let half = (square + drain_back.m3()) / (2.0 * square.sqrt());
+    Volume::from_m3(half * half)
+}
+
+/// The live volume that a step in pumping rate needs for the shortest cycle to be as long as asked for: V = tQ/4.
+pub fn live_volume_for_increment(cycle: Duration, increment: Flow) -> Volume {
+    increment * cycle / 4.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    #[test]
+    fn identity_no_cycle_without_inflow_or_with_too_much() {
+        let (v, q) = (Volume::from_gal(60.0), Flow::from_gpm(40.0));
+        assert_eq!(Cycle::at(v, Volume::ZERO, q, Flow::ZERO), Cycle::Idle);
+        assert_eq!(Cycle::at(v, Volume::ZERO, q, q), Cycle::Continuous);
+        assert_eq!(Cycle::at(v, v, q, Flow::ZERO), Cycle::RestartsItself);
+    }
+
+    proptest! {
+        #[test]
+        fn identity_the_worst_inflow_is_the_worst(live in 5.0..200.0_f64, share in 0.0..0.95_f64, pump in 5.0..100.0_f64, other in 0.01..0.99_f64) {
+            let (live, back, pump) =
+                (Volume::from_gal(live), Volume::from_gal(live * share), Flow::from_gpm(pump));
+            let worst = worst_inflow(live, back, pump);
+            let Cycle::Cycles { rest, run } = Cycle::at(live, back, pump, worst) else { panic!("cycles") };
+            assert_relative_eq!((rest + run).s(), shortest_cycle(live, back, pump).s(), max_relative = 1e-9);
+            let Cycle::Cycles { rest: r, run: n } = Cycle::at(live, back, pump, pump * other) else { panic!("cycles") };
+            prop_assert!((r + n).s() >= (rest + run).s() * (1.0 - 1e-9));
+        }
+
+        #[test]
+        fn identity_live_volume_undoes_the_cycle(live in 5.0..200.0_f64, share in 0.0..0.95_f64, pump in 5.0..100.0_f64) {
+            let (live, back, pump) =
+                (Volume::from_gal(live), Volume::from_gal(live * share), Flow::from_gpm(pump));
+            let cycle = shortest_cycle(live, back, pump);
+            assert_relative_eq!(live_volume_for(cycle, back, pump).gal(), live.gal(), max_relative = 1e-9);
+        }
+    }
+}

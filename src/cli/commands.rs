@@ -1,0 +1,135 @@
+//! What each command does: reads, asks the library, renders.
+
+use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions, Units};
+use super::input::{self, Beside};
+use super::{Ending, Said};
+use crate::design::{Design, DesignError, design, design_worked};
+use crate::quantity::UnitSystem;
+use crate::report::problems::{self, Look};
+use crate::report::{json, tables as rendered, text, working};
+use crate::site::{self, Problem, Site};
+use crate::working::{Recorder, Step, Tape};
+use std::path::Path;
+
+/// What a newcomer reads first.
+pub(super) fn welcome() -> String {
+    "\
+sumpwright sizes pumped yard drainage: will this pump, pipe and basin carry the
+water away, why, and what to change if not.
+
+Type this first, from the folder that sumpwright came in:
+
+  sumpwright size examples/cut-bank.toml
+
+It reads a site file and prints its sizing report. Copy that file, put your own
+yard's numbers in it, and run it again.
+
+  sumpwright check yard.toml     what is wrong with a site file
+  sumpwright tables              the built-in tables with their sources
+  sumpwright help                all commands and options
+"
+    .to_owned()
+}
+
+/// A site file read, with what was said on the way; or why there is no site.
+fn read(path: &Path) -> Result<(Site, String), Said> {
+    let text = input::text(path).map_err(|error| {
+        let ending = if error.is_access() { Ending::BadFile } else { Ending::BadInput };
+        Said::err(format!("error: {error}\n"), ending)
+    })?;
+    let reading = site::read(&text, &Beside::new(path));
+    let said = render(&reading.problems, path, &text);
+    match reading.site {
+        Some(site) => Ok((site, said)),
+        None => Err(Said::err(said, Ending::BadInput)),
+    }
+}
+
+/// The problems as text; nothing where there are none.
+fn render(problems: &[Problem], path: &Path, text: &str) -> String {
+    if problems.is_empty() {
+        return String::new();
+    }
+    // colour is taken off again where it is not wanted
+    problems::render(problems, &input::shown(path), text, Look { color: true, ..Look::default() })
+}
+
+pub(super) fn size(options: &SizeOptions) -> Said {
+    let (mut site, said) = match read(&options.file) {
+        Ok(read) => read,
+        Err(said) => return said,
+    };
+    if let Some(units) = options.units {
+        site.units = match units {
+            Units::Us => UnitSystem::Us,
+            Units::Metric => UnitSystem::Metric,
+        };
+    }
+    let (design, steps) = match compute(&site, options.working) {
+        Ok(computed) => computed,
+        Err(error) => {
+            return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
+        }
+    };
+    let out = match options.format {
+        ReportFormat::Text => {
+            let mut out = text::sizing_report(&design);
+            if let Some(steps) = &steps {
+                out.push_str(&working::working(steps, site.units));
+            }
+            out
+        }
+        ReportFormat::Json => json::json(&design, steps.as_deref()),
+    };
+    Said { out, err: said, ending: if design.holds() { Ending::Fine } else { Ending::Fails } }
+}
+
+fn compute(site: &Site, worked: bool) -> Result<(Design, Option<Vec<Step>>), DesignError> {
+    if !worked {
+        return Ok((design(site)?, None));
+    }
+    let tape = Tape::default();
+    let mut recorder = Recorder::new(&tape);
+    let design = design_worked(site, &mut recorder)?;
+    Ok((design, Some(recorder.into_steps())))
+}
+
+pub(super) fn check(options: &CheckOptions) -> Said {
+    let (site, said) = match read(&options.file) {
+        Ok(read) => read,
+        Err(said) => return said,
+    };
+    // what only the design can see: rain that does not reach a duration
+    if let Err(error) = design(&site) {
+        return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
+    }
+    let name = input::shown(&options.file);
+    let mut out = format!("{name}: can be used\n");
+    if !site.not_used.is_empty() {
+        let keys: Vec<String> =
+            site.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
+        out = format!("{out}read and checked, but nothing is computed from it yet: {}\n", keys.join(", "));
+    }
+    Said { out, err: said, ending: Ending::Fine }
+}
+
+pub(super) fn tables(options: &TablesOptions) -> Said {
+    let tables = crate::catalog::tables();
+    let Some(name) = &options.name else {
+        return Said::out(rendered::table_list(&tables), Ending::Fine);
+    };
+    let Some(table) = tables.iter().find(|table| table.name.eq_ignore_ascii_case(name)) else {
+        let names: Vec<&str> = tables.iter().map(|table| table.name).collect();
+        return Said::err(
+            format!("error: there is no table `{name}`\n  = help: use one of {}\n", names.join(", ")),
+            Ending::BadInput,
+        );
+    };
+    Said::out(
+        match options.format {
+            TableFormat::Text => rendered::table_text(table),
+            TableFormat::Csv => rendered::table_csv(table),
+        },
+        Ending::Fine,
+    )
+}

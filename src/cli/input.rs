@@ -1,0 +1,114 @@
+//! Reading files.
+
+use crate::site::Files;
+use std::fs::File;
+use std::io::{self, Read as _};
+use std::path::{Path, PathBuf};
+use thiserror::Error;
+
+/// The largest file read: a site file has a few kilobytes, a rain file not many more.
+const LARGEST: u64 = 4 * 1024 * 1024;
+
+/// Why a file could not be read.
+#[derive(Debug, Error)]
+pub(super) enum InputError {
+    /// It could not be opened or read.
+    #[error("`{name}` could not be read: {cause}")]
+    Unreadable {
+        /// The file.
+        name: String,
+        /// Why.
+        cause: String,
+    },
+    /// It is a directory.
+    #[error("`{name}` is a directory, not a site file")]
+    Directory {
+        /// The directory.
+        name: String,
+    },
+    /// It is too large.
+    #[error("`{name}` is larger than 4 MB: it is not a site file")]
+    TooLarge {
+        /// The file.
+        name: String,
+    },
+    /// It is not text.
+    #[error("`{name}` is not text (at byte {at}): a site file is plain text in UTF-8")]
+    NotText {
+        /// The file.
+        name: String,
+        /// Where the first wrong byte is.
+        at: usize,
+    },
+}
+
+impl InputError {
+    /// Whether the file itself could not be got at, rather than being the wrong kind of file.
+    pub(super) fn is_access(&self) -> bool {
+        matches!(self, Self::Unreadable { .. } | Self::Directory { .. })
+    }
+}
+
+/// The name of an input as messages give it.
+pub(super) fn shown(path: &Path) -> String {
+    if path.as_os_str() == "-" { "standard input".to_owned() } else { path.display().to_string() }
+}
+
+/// The bytes of a file, or of standard input for `-`.
+fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
+    let name = shown(path);
+    let unreadable = |error: io::Error| InputError::Unreadable { name: name.clone(), cause: plain(&error) };
+    let mut bytes = Vec::new();
+    let read = if path.as_os_str() == "-" {
+        io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)
+    } else {
+        let file = File::open(path).map_err(unreadable)?;
+        if file.metadata().is_ok_and(|data| data.is_dir()) {
+            return Err(InputError::Directory { name });
+        }
+        file.take(LARGEST + 1).read_to_end(&mut bytes)
+    };
+    read.map_err(unreadable)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(InputError::TooLarge { name });
+    }
+    Ok(bytes)
+}
+
+/// The text of a file, or of standard input for `-`.
+pub(super) fn text(path: &Path) -> Result<String, InputError> {
+    String::from_utf8(bytes(path)?)
+        .map_err(|error| InputError::NotText { name: shown(path), at: error.utf8_error().valid_up_to() })
+}
+
+/// Why the system refused, in words that do not change from one system to the next.
+fn plain(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a directory".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+/// Files that a site file names, found beside it.
+#[derive(Debug)]
+pub(super) struct Beside {
+    folder: PathBuf,
+}
+
+impl Beside {
+    pub(super) fn new(site_file: &Path) -> Self {
+        Self { folder: site_file.parent().map_or_else(PathBuf::new, Path::to_path_buf) }
+    }
+}
+
+impl Files for Beside {
+    fn read(&self, path: &str) -> Result<String, String> {
+        let found = self.folder.join(path);
+        bytes(&found).map(|bytes| crate::hydrology::point_file_text(&bytes).into_owned()).map_err(|error| match error {
+            InputError::Unreadable { cause, .. } => cause,
+            other => other.to_string(),
+        })
+    }
+}

@@ -1,0 +1,86 @@
+//! Arguments, files, the terminal, exit codes: everything that touches the outside.
+
+mod arguments;
+mod commands;
+mod input;
+
+use arguments::{Arguments, Command};
+use clap::Parser as _;
+use std::ffi::OsString;
+use std::io::{self, Write as _};
+use std::process::ExitCode;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    /// The design holds, or there was nothing to judge.
+    Fine,
+    /// The design does not hold.
+    Fails,
+    /// The input or the command is wrong.
+    BadInput,
+    /// A file could not be read or written.
+    BadFile,
+}
+
+impl From<Ending> for ExitCode {
+    fn from(ending: Ending) -> Self {
+        Self::from(match ending {
+            Ending::Fine => 0,
+            Ending::Fails => 1,
+            Ending::BadInput => 2,
+            Ending::BadFile => 3,
+        })
+    }
+}
+
+/// What a command has to say: to standard output, to standard error, and how it ended.
+#[derive(Clone, Debug)]
+struct Said {
+    out: String,
+    err: String,
+    ending: Ending,
+}
+
+impl Said {
+    fn out(out: String, ending: Ending) -> Self {
+        Self { out, err: String::new(), ending }
+    }
+    fn err(err: String, ending: Ending) -> Self {
+        Self { out: String::new(), err, ending }
+    }
+}
+
+/// Runs the program.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // help and version come here too, with code 0
+            let _ = error.print();
+            return if error.use_stderr() { Ending::BadInput.into() } else { ExitCode::SUCCESS };
+        }
+    };
+    let said = match arguments.command {
+        None => Said::out(commands::welcome(), Ending::Fine),
+        Some(Command::Size(options)) => commands::size(&options),
+        Some(Command::Check(options)) => commands::check(&options),
+        Some(Command::Tables(options)) => commands::tables(&options),
+    };
+    let mut err = anstream::stderr();
+    let _ = err.write_all(said.err.as_bytes());
+    match print(&said.out) {
+        // whoever was reading has had enough
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            let _ = writeln!(err, "error: the report could not be written: {error}");
+            Ending::BadFile.into()
+        }
+        _ => said.ending.into(),
+    }
+}
+
+fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()
+}

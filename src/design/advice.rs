@@ -1,0 +1,226 @@
+//! What to do at check valve and relief hole here, the cautions, and when to stop and hire somebody.
+
+use super::phrase::{Phrase, percent, phrase};
+use super::pump::{PumpResult, WaterLevel};
+use crate::quantity::{Amount, Head, Length};
+use crate::site::Site;
+
+/// What a piece of advice belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Topic {
+    /// The check valve.
+    CheckValve,
+    /// The relief hole.
+    ReliefHole,
+    /// Safety.
+    Caution,
+    /// When to stop and hire somebody.
+    Hire,
+}
+
+impl Topic {
+    /// All of them in the order of the report.
+    pub const ALL: [Self; 4] = [Self::CheckValve, Self::ReliefHole, Self::Caution, Self::Hire];
+    /// Its heading.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::CheckValve => "Check valve",
+            Self::ReliefHole => "Relief hole",
+            Self::Caution => "Cautions",
+            Self::Hire => "When to stop and hire somebody",
+        }
+    }
+    /// Its name in data.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::CheckValve => "check_valve",
+            Self::ReliefHole => "relief_hole",
+            Self::Caution => "caution",
+            Self::Hire => "hire",
+        }
+    }
+}
+
+/// One piece of advice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Advice {
+    /// What it belongs to.
+    pub topic: Topic,
+    /// The sentence.
+    pub sentence: Phrase,
+}
+
+/// A trench or pit of this depth needs protection: OSHA 29 CFR 1926.652, from memory.
+const PROTECTED_DEPTH: Length = Length::from_ft(5.0);
+/// From this depth a ladder: OSHA 29 CFR 1926.651, from memory.
+const LADDER_DEPTH: Length = Length::from_ft(4.0);
+/// Shut-off head above which band-clamped rubber couplings are out of place: common practice, no source.
+const BAND_COUPLING_HEAD: Head = Head::from_ft(10.0);
+
+pub(super) fn advice(site: &Site, pump: Option<&PumpResult>) -> Vec<Advice> {
+    let mut all = Vec::new();
+    let mut add = |topic, sentences: Vec<Phrase>| {
+        all.extend(sentences.into_iter().map(|sentence| Advice { topic, sentence }));
+    };
+    add(Topic::CheckValve, check_valve(site, pump));
+    add(Topic::ReliefHole, relief_hole(site, pump));
+    add(Topic::Caution, cautions(site));
+    add(Topic::Hire, hire(site));
+    all
+}
+
+fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
+    let mut say = Vec::new();
+    let line = &site.discharge;
+    let cycle = pump.and_then(|pump| pump.cycle.as_ref());
+    if let Some(valve) = &line.check_valve {
+        let place = valve.above_floor.map_or_else(
+            || {
+                phrase!(
+                    "A {} check valve goes in the {} riser, above the relief hole and below the first buried run.",
+                    valve.kind.as_str(),
+                    line.riser.pipe.size.as_str()
+                )
+            },
+            |height| {
+                phrase!(
+                    "The {} check valve goes in the {} riser, {} above the floor ({} below the rim).",
+                    valve.kind.as_str(),
+                    line.riser.pipe.size.as_str(),
+                    Amount::small(height),
+                    Amount::small(site.basin.depth() - height)
+                )
+            },
+        );
+        say.push(place);
+        say.push(phrase!("Its arrow points up, the way the water goes, away from the pump. Most swing flaps want to stand upright or level, never upside down."));
+        say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it, within an arm's length of the rim, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
+        if let Some(cycle) = cycle {
+            say.push(phrase!(
+                    "With it {} runs back at each stop, a rise of {} in the basin; without it {} would, out of the {} that the line holds.",
+                    cycle.drain_back.with_valve,
+                    Amount::small(cycle.rise),
+                    cycle.drain_back.without_valve,
+                    cycle.drain_back.line_volume
+                ));
+        }
+        if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
+            let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
+            say.push(phrase!(
+                "It costs {} of head at {} (K {}, {}).",
+                crate::hydraulics::loss::minor_loss(valve.k, velocity),
+                flow.line_flow,
+                valve.k,
+                valve.source.as_str()
+            ));
+        }
+        say.push(phrase!("With a check valve the buried line stays full: where frost reaches it, it needs a way to drain or must lie below the frost."));
+    } else {
+        if let Some(cycle) = cycle {
+            say.push(phrase!(
+                "There is none. {} runs back at each stop, a rise of {} in the basin between floats {} apart.",
+                cycle.drain_back.without_valve,
+                Amount::small(cycle.rise),
+                Amount::small(site.basin.on - site.basin.off)
+            ));
+        }
+        say.push(phrase!("A valve would go in the riser within reach of the rim, arrow up, with a union above it and a relief hole below it."));
+    }
+    say
+}
+
+fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
+    let line = &site.discharge;
+    let mut say = Vec::new();
+    let Some(hole) = line.relief_hole else {
+        if line.check_valve.is_some() {
+            say.push(phrase!("There is none. Unless the pump's maker provides one, drill {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(Length::from_inch(0.1875))));
+        }
+        return say;
+    };
+    say.push(match hole.above_floor {
+        Some(height) => phrase!(
+            "Drill {} in the riser {} above the floor, between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
+            Amount::drill(hole.diameter),
+            Amount::small(height)
+        ),
+        None => phrase!(
+            "Drill {} in the riser between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
+            Amount::drill(hole.diameter)
+        ),
+    });
+    if let Some((pump, point)) = pump.and_then(|pump| pump.point(WaterLevel::Mean).map(|point| (pump, point))) {
+        let greatest = pump.greatest_leak.unwrap_or(point.leak);
+        say.push(phrase!(
+            "It leaks {} of the {} pumped ({}), up to {} if it is as deep as wide.",
+            point.leak,
+            point.pump_flow,
+            percent(point.leak / point.pump_flow),
+            greatest
+        ));
+        if let Some(without) = pump.without_hole {
+            say.push(phrase!(
+                "It costs {} of what reaches the outlet: {} with it, {} without. Air lock would cost all of it.",
+                without - point.line_flow,
+                point.line_flow,
+                without
+            ));
+        }
+    }
+    say.push(phrase!("Clear it with a wire at each yearly visit: silt and ochre close it."));
+    say
+}
+
+fn cautions(site: &Site) -> Vec<Phrase> {
+    let depth = site.basin.depth();
+    let mut say = vec![phrase!(
+        "Call 811 (or your country's one-call service) before digging, wait for the marks, dig by hand beside them."
+    )];
+    if depth >= PROTECTED_DEPTH {
+        say.push(phrase!(
+            "The basin is {} deep: a pit or trench of {} or more needs shoring or sloped walls, a ladder and a person outside (OSHA 29 CFR 1926.651 and .652, from memory). Wet sand runs long before that.",
+            depth,
+            PROTECTED_DEPTH
+        ));
+    } else if depth >= LADDER_DEPTH {
+        say.push(phrase!(
+            "The pit is {} deep: a ladder from {}, spoil {} back, and nobody steps into a narrow wet pit (OSHA 29 CFR 1926.651, from memory).",
+            depth,
+            LADDER_DEPTH,
+            Length::from_ft(2.0)
+        ));
+    } else {
+        say.push(phrase!(
+            "Pit walls fall in, in wet sand soonest: nobody kneels in a narrow pit, spoil lies {} back.",
+            Length::from_ft(2.0)
+        ));
+    }
+    say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug before reaching in: a float can start the pump while a hand is in it."));
+    say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));
+    say.push(phrase!("Never into a sanitary sewer or septic tank. Ask the town, and the neighbour, where the water may go: distances to lot lines, permits, ice on walks. The local rule decides."));
+    say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup."));
+    if site.pumps.iter().any(|pump| pump.curve.highest().1 > BAND_COUPLING_HEAD) {
+        say.push(phrase!("The pump can make more than {}: rubber couplings with band clamps blow off; glue the pressure joints of the buried line.", BAND_COUPLING_HEAD));
+    }
+    if site.groundwater.seasonal_high.is_some_and(|high| high > site.basin.floor) {
+        say.push(phrase!("Groundwater stands above the basin's floor: an empty basin can float. Keep it ballasted, or full until it is backfilled; whether this one stays down is not reckoned here."));
+    }
+    say
+}
+
+fn hire(site: &Site) -> Vec<Phrase> {
+    let mut say = vec![
+        phrase!("All wiring: a licensed electrician."),
+        phrase!(
+            "Water from a sewer, a septic field or a broken main; a basement or foundation that lets water in; soft clay, peat or running sand beside footings: an engineer before any digging."
+        ),
+    ];
+    if site.basin.depth() >= PROTECTED_DEPTH {
+        say.push(phrase!("A pit {} deep: an excavation contractor.", site.basin.depth()));
+    }
+    say.push(phrase!(
+        "Levels you cannot measure to within {}: somebody with a laser. The levels decide whether this design works.",
+        Amount::small(Length::from_inch(0.5))
+    ));
+    say
+}

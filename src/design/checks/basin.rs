@@ -1,0 +1,364 @@
+//! The basin: depth budget, floats, run time, starts, what a power cut leaves.
+
+use crate::basin::cycle::Cycle;
+use crate::catalog;
+use crate::design::bench::Bench;
+use crate::design::finding::{Finding, Severity};
+use crate::design::phrase::phrase;
+use crate::design::pump::{CycleResult, PumpResult, surfaces_at};
+use crate::design::runoff::StormResult;
+use crate::quantity::{Amount, Length, Volume};
+use crate::site::Site;
+
+/// What is to be said of the basin whichever pump stands in it.
+pub(super) fn findings(site: &Site) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(depth_budget(site));
+    findings.extend(alarm(site));
+    findings.extend(protected_places(site));
+    findings.extend(below_groundwater(site));
+    findings
+}
+
+/// What is to be said of the basin with one pump in it.
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(pump_fits(bench));
+    findings.extend(lowest_level(bench));
+    findings.extend(starts_uncovered(bench));
+    findings.extend(solids(bench));
+    findings.extend(no_live_volume(bench, result));
+    if let Some(cycle) = &result.cycle {
+        findings.extend(restarts(bench, cycle));
+        findings.extend(starts(bench, cycle));
+        findings.extend(run(cycle));
+        findings.extend(cycle_between_storms(cycle, storm));
+    }
+    findings
+}
+
+/// Inlet depth + pump-down + dead water must fit between rim and floor.
+fn depth_budget(site: &Site) -> Option<Finding> {
+    let basin = &site.basin;
+    let inlet = basin.inlet_invert?;
+    let (on, off) = (basin.level(basin.on), basin.level(basin.off));
+    if inlet >= on {
+        return None;
+    }
+    let short = on - inlet;
+    let below_off = inlet < off;
+    let severity = if below_off { Severity::Stop } else { Severity::Caution };
+    let message = if below_off {
+        phrase!(
+            "the pipe comes in {} below the off level: it never runs dry, and silt settles in it",
+            Amount::small(off - inlet)
+        )
+    } else {
+        phrase!(
+            "the pipe comes in {} below the on level: water stands back in it before each start",
+            Amount::small(short)
+        )
+    };
+    let lower = basin.on - short;
+    let finding = Finding::new(severity, "inlet-below-on-level", message).number("short", Amount::small(short));
+    let finding = if lower > basin.off {
+        finding.cure(phrase!("the on level at {} above the floor or lower", Amount::small(lower)))
+    } else {
+        finding
+    };
+    Some(finding.cure(phrase!("a basin {} deeper, with the floats set down by as much", Amount::small(short))))
+}
+
+fn alarm(site: &Site) -> Option<Finding> {
+    let basin = &site.basin;
+    match basin.alarm {
+        None => Some(
+            Finding::note(
+                "no-alarm",
+                phrase!("no high-water alarm: nobody hears that the pump has failed until water stands"),
+            )
+            .cure(phrase!("an alarm float above the on level, on another circuit than the pump")),
+        ),
+        Some(alarm) => {
+            let (level, place) = surfaces_at(site);
+            (basin.level(alarm) >= level).then(|| {
+                Finding::caution(
+                    "alarm-too-high",
+                    phrase!(
+                        "the alarm sounds at {}, when water already shows at {} ({})",
+                        basin.level(alarm),
+                        place,
+                        level
+                    ),
+                )
+                .cure(phrase!("the alarm lower than {} above the floor", Amount::small(level - basin.floor)))
+            })
+        }
+    }
+}
+
+/// A place that must stay dry and lies lower than where water first shows.
+fn protected_places(site: &Site) -> Vec<Finding> {
+    let (level, place) = surfaces_at(site);
+    site.protected
+        .iter()
+        .filter(|spot| spot.level <= level)
+        .map(|spot| {
+            Finding::stop(
+                "protected-place-too-low",
+                phrase!(
+                    "`{}` at {} lies {} below {}: water is in it before any shows in the yard",
+                    spot.name.as_str(),
+                    spot.level,
+                    Amount::small(level - spot.level),
+                    place.as_str()
+                ),
+            )
+            .about(&spot.name)
+            .cure(phrase!("a way for water to run off, or an alarm and a second pump, below {}", spot.level))
+        })
+        .collect()
+}
+
+fn below_groundwater(site: &Site) -> Option<Finding> {
+    let high = site.groundwater.seasonal_high?;
+    let off = site.basin.level(site.basin.off);
+    (high > off && site.groundwater.inflow.is_none()).then(|| {
+        Finding::note(
+            "groundwater-not-counted",
+            phrase!(
+                "groundwater stands {} above the off level in a wet season, but no inflow was entered for it: the pump will run for it too",
+                high - off
+            ),
+        )
+        .cure(phrase!("enter `inflow` in [groundwater], measured as the rise in an empty pit"))
+    })
+}
+
+fn pump_fits(bench: &Bench<'_>) -> Option<Finding> {
+    let height = bench.pump.height?;
+    let basin = &bench.site.basin;
+    (height >= basin.depth()).then(|| {
+        Finding::stop(
+            "pump-taller-than-basin",
+            phrase!("the pump is {} high and the basin {} deep", Amount::small(height), Amount::small(basin.depth())),
+        )
+        .cure(phrase!("a deeper basin or a lower pump"))
+    })
+}
+
+fn lowest_level(bench: &Bench<'_>) -> Option<Finding> {
+    let basin = &bench.site.basin;
+    match bench.pump.lowest_level {
+        Some(needed) if basin.off < needed => Some(
+            Finding::stop(
+                "off-level-too-low",
+                phrase!(
+                    "the pump stops at {} above the floor but needs {} of water: it draws air and wears out",
+                    Amount::small(basin.off),
+                    Amount::small(needed)
+                ),
+            )
+            .number("off", Amount::small(basin.off))
+            .limit(Amount::small(needed), &format!("entered for `{}`", bench.pump.name))
+            .cure(phrase!("the off level at {} or higher, and the on level {} higher than now", Amount::small(needed), Amount::small(needed - basin.off))),
+        ),
+        Some(_) => None,
+        None => Some(
+            Finding::note(
+                "lowest-level-unknown",
+                phrase!("the least depth of water that the pump needs was not entered: whether it can draw down to {} is not judged", Amount::small(basin.off)),
+            )
+            .cure(phrase!("enter `lowest_level` from the data sheet")),
+        ),
+    }
+}
+
+fn starts_uncovered(bench: &Bench<'_>) -> Option<Finding> {
+    let (on, height) = (bench.site.basin.on, bench.pump.height?);
+    (on < height).then(|| {
+        Finding::note(
+            "starts-uncovered",
+            phrase!(
+                "the pump starts at {} above the floor and is {} high: it never stands quite under water, which many pumps want at the start",
+                Amount::small(on),
+                Amount::small(height)
+            ),
+        )
+        .cure(phrase!("the on level at {} or higher", Amount::small(height)))
+    })
+}
+
+fn solids(bench: &Bench<'_>) -> Option<Finding> {
+    let passes = bench.pump.passes?;
+    let limit = &catalog::default_limits().least_solid;
+    (passes < limit.value).then(|| {
+        Finding::note(
+            "passes-little",
+            phrase!(
+                "the pump passes solids of {} at most: leaves and gravel that come through a grate can block it",
+                Amount::drill(passes)
+            ),
+        )
+        .number("passes", Amount::drill(passes))
+        .limit(Amount::drill(limit.value), limit.source)
+        .cure(phrase!(
+            "a silt trap and a basket before the basin, or a pump that passes {}",
+            Amount::drill(limit.value)
+        ))
+    })
+}
+
+/// The pump's own body fills the floats' span.
+fn no_live_volume(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let pumps = result.duties.iter().any(|duty| duty.duty.point().is_some());
+    (pumps && result.cycle.is_none()).then(|| {
+        Finding::stop(
+            "no-live-volume",
+            phrase!(
+                "the pump's body leaves no water between the floats ({} apart)",
+                Amount::small(bench.site.basin.on - bench.site.basin.off)
+            ),
+        )
+        .cure(phrase!("a wider basin, or the on float higher"))
+    })
+}
+
+fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
+    let full = bench.site.basin.on - bench.site.basin.off;
+    if cycle.runs_back >= cycle.live {
+        return Some(
+            Finding::stop(
+                "drain-back-restarts-pump",
+                phrase!(
+                    "{} runs back at each stop, as much as the {} between the floats or more: the pump starts again at once, for ever",
+                    cycle.runs_back,
+                    cycle.live
+                ),
+            )
+            .number("drain_back", Amount::of(cycle.runs_back))
+            .number("live_volume", Amount::of(cycle.live))
+            .cure(phrase!("a check valve"))
+            .cure(enough(bench, cycle)),
+        );
+    }
+    (cycle.rise > full * 0.5).then(|| {
+        Finding::caution(
+            "drain-back-large",
+            phrase!(
+                "{} runs back at each stop and lifts the water {}, more than half-way to the on level",
+                cycle.runs_back,
+                Amount::small(cycle.rise)
+            ),
+        )
+        .number("drain_back", Amount::of(cycle.runs_back))
+        .number("rise", Amount::small(cycle.rise))
+        .cure(phrase!("a check valve, or more room between the floats"))
+    })
+}
+
+/// The float setting or the basin that would be enough.
+fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> crate::design::phrase::Phrase {
+    let basin = &bench.site.basin;
+    let ceiling = basin
+        .inlet_invert
+        .map_or(basin.depth(), |inlet| inlet - basin.floor)
+        .min(basin.alarm.unwrap_or_else(|| basin.depth()));
+    if cycle.enough_on <= ceiling {
+        phrase!(
+            "{} between the floats, which in this basin is an on level {} above the floor",
+            cycle.enough_live,
+            Amount::small(cycle.enough_on)
+        )
+    } else {
+        phrase!(
+            "{} between the floats: with these floats an inside diameter of {} (the on level cannot go up to {}, past the inlet or the alarm)",
+            cycle.enough_live,
+            Amount::small(cycle.enough_diameter),
+            Amount::small(cycle.enough_on)
+        )
+    }
+}
+
+fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
+    let (limit, source) = &cycle.starts_limit;
+    let worst = cycle.worst_inflow?;
+    if cycle.worst_starts <= *limit {
+        return None;
+    }
+    let entered = bench.pump.starts_per_hour.is_some();
+    Some(
+        Finding::new(
+            if entered { Severity::Stop } else { Severity::Caution },
+            "too-many-starts",
+            phrase!(
+                "with {} running in the pump starts {} times an hour, more than the {} allowed",
+                worst,
+                whole(cycle.worst_starts),
+                whole(*limit)
+            ),
+        )
+        .number("starts_per_hour", Amount::of(cycle.worst_starts))
+        .number("worst_inflow", Amount::of(worst))
+        .limit(Amount::of(*limit), source)
+        .cure(enough(bench, cycle)),
+    )
+}
+
+fn whole(number: f64) -> String {
+    format!("{number:.0}")
+}
+
+fn run(cycle: &CycleResult) -> Option<Finding> {
+    let (limit, source) = &cycle.run_limit;
+    if cycle.shortest_run < *limit {
+        return Some(
+            Finding::caution(
+                "run-too-short",
+                phrase!(
+                    "with no inflow the pump empties the floats' span in {}: shorter than {}",
+                    cycle.shortest_run,
+                    *limit
+                ),
+            )
+            .number("run", Amount::of(cycle.shortest_run))
+            .limit(Amount::of(*limit), source)
+            .cure(phrase!("{} between the floats", cycle.leaves * *limit)),
+        );
+    }
+    let wished = &catalog::default_limits().wished_run;
+    (cycle.shortest_run < wished.value).then(|| {
+        Finding::note(
+            "run-short-of-a-minute",
+            phrase!("with no inflow a run lasts {}; the trade likes {} or more", cycle.shortest_run, wished.value),
+        )
+        .number("run", Amount::of(cycle.shortest_run))
+        .limit(Amount::of(wished.value), wished.source)
+        .cure(phrase!("{} between the floats", cycle.leaves * wished.value))
+    })
+}
+
+fn cycle_between_storms(cycle: &CycleResult, storm: &StormResult) -> Option<Finding> {
+    let Cycle::Cycles { rest, run } = cycle.at_steady else { return None };
+    let share = run / (rest + run);
+    (share > 0.25).then(|| {
+        Finding::note(
+            "runs-much-between-storms",
+            phrase!(
+                "the steady inflow of {} keeps the pump running {} in every {}, rain or not",
+                storm.steady,
+                run,
+                rest + run
+            ),
+        )
+        .number("run", Amount::of(run))
+        .number("cycle", Amount::of(rest + run))
+    })
+}
+
+/// The room above the alarm up to where water shows.
+pub(in crate::design) fn reserve_above_alarm(site: &Site) -> Option<Volume> {
+    let alarm = site.basin.alarm?;
+    let (level, _) = surfaces_at(site);
+    Some(site.basin.plan.area() * (level - site.basin.level(alarm)).max(Length::ZERO))
+}

@@ -1,0 +1,185 @@
+//! The whole job: a site in, every result computed once, and what the design says about itself.
+
+mod advice;
+mod bench;
+mod checks;
+mod finding;
+mod losses;
+mod phrase;
+mod pump;
+mod rank;
+mod runoff;
+mod verdict;
+
+pub use advice::{Advice, Topic};
+pub use finding::{Finding, Severity};
+pub use losses::{Losses, StretchLoss};
+pub use phrase::{Filling, Phrase};
+pub use pump::{CurvePoint, CycleResult, DutyAt, PumpResult, WaterLevel, room_above_on, surfaces_at};
+pub use rank::Standing;
+pub use runoff::{CatchmentResult, StormResult};
+pub use verdict::Verdict;
+
+use crate::hydrology::RainError;
+use crate::quantity::{Amount, Duration, Flow, Length, UnitSystem, Volume};
+use crate::site::{Assumption, ReadNotUsed, Site};
+use crate::working::{Silent, Working};
+use thiserror::Error;
+
+/// Why no design could be made of a site.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum DesignError {
+    /// The rain does not reach a duration that is needed.
+    #[error("{0}")]
+    Rain(#[from] RainError),
+    /// No pump to judge.
+    #[error("no pump was entered")]
+    NoPump,
+}
+
+/// The basin's depth, shared out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DepthBudget {
+    /// Rim to the lowest pipe that comes in; to the on level when none was entered.
+    pub inlet_depth: Length,
+    /// On level to off level.
+    pub pump_down: Length,
+    /// Off level to floor.
+    pub dead_water: Length,
+    /// Rim to floor.
+    pub depth: Length,
+    /// What is left over; less than nothing when it is short.
+    pub spare: Length,
+}
+
+/// A design with everything that follows from it.
+#[derive(Clone, Debug)]
+pub struct Design {
+    /// The site's title.
+    pub title: String,
+    /// The units of the report.
+    pub units: UnitSystem,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The storm the design is made for.
+    pub storm: StormResult,
+    /// Every storm of the site's rain, in its order.
+    pub storms: Vec<StormResult>,
+    /// The pumps, best first.
+    pub pumps: Vec<PumpResult>,
+    /// How each stands in the ranking, in the order of `pumps`.
+    pub standings: Vec<Standing>,
+    /// Which of `pumps` the design is made with.
+    pub chosen: usize,
+    /// The depth budget.
+    pub depth_budget: DepthBudget,
+    /// Room between the on level and where water first shows.
+    pub room_above_on: Volume,
+    /// Room between the alarm and where water first shows, where there is an alarm.
+    pub room_above_alarm: Option<Volume>,
+    /// How long that room lasts at the peak inflow when the pump does not start.
+    pub time_without_pump: Option<Duration>,
+    /// The same at the steady inflow.
+    pub time_without_pump_steady: Option<Duration>,
+    /// Everything to be said, gravest first.
+    pub findings: Vec<Finding>,
+    /// Check valve, relief hole, cautions, when to hire.
+    pub advice: Vec<Advice>,
+    /// What was chosen or looked up.
+    pub assumptions: Vec<Assumption>,
+    /// Keys read but not used yet.
+    pub not_used: Vec<ReadNotUsed>,
+}
+
+impl Design {
+    /// The pump the design is made with.
+    pub fn pump(&self) -> Option<&PumpResult> {
+        self.pumps.get(self.chosen)
+    }
+    /// Whether nothing stands against it.
+    pub fn holds(&self) -> bool {
+        !self.findings.iter().any(|finding| finding.severity == Severity::Stop)
+    }
+}
+
+/// Designs a site.
+///
+/// # Errors
+/// The rain does not reach a duration that is needed, or there is no pump.
+pub fn design(site: &Site) -> Result<Design, DesignError> {
+    design_worked(site, &mut Silent)
+}
+
+/// Designs a site and records the working of the design storm and the chosen pump.
+///
+/// # Errors
+/// As [`design`].
+pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, DesignError> {
+    let storm = runoff::storm(site, site.rain.design, w)?;
+    let storms = (0..site.rain.storms.len())
+        .map(
+            |index| {
+                if index == site.rain.design { Ok(storm.clone()) } else { runoff::storm(site, index, &mut Silent) }
+            },
+        )
+        .collect::<Result<Vec<_>, _>>()?;
+    let judged: Vec<PumpResult> = site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm)).collect();
+    let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
+    let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
+    // once more with its working, now that it is known which one is used
+    if let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen)) {
+        *slot = pump::judge(site, entered, &storm, w);
+    }
+    let mut findings = checks::site(site, &storm);
+    if let Some(pump) = pumps.get(chosen) {
+        findings.extend(pump.findings.iter().cloned());
+    }
+    findings.sort_by_key(|finding| finding.severity);
+    let room = pump::room_above_on(site);
+    let lasts = |inflow: Flow| (inflow > Flow::ZERO).then(|| room / inflow);
+    let verdict = verdict::verdict(site, pumps.get(chosen), &storm, &findings);
+    let advice = advice::advice(site, pumps.get(chosen));
+    let mut assumptions = site.assumptions.clone();
+    assumptions.extend(pumps.get(chosen).and_then(assumed_volume));
+    Ok(Design {
+        title: site.title.clone(),
+        units: site.units,
+        verdict,
+        time_without_pump: lasts(storm.peak_inflow),
+        time_without_pump_steady: lasts(storm.steady),
+        storm,
+        storms,
+        pumps,
+        standings,
+        chosen,
+        depth_budget: depth_budget(site),
+        room_above_on: room,
+        room_above_alarm: checks::reserve_above_alarm(site),
+        findings,
+        advice,
+        assumptions,
+        not_used: site.not_used.clone(),
+    })
+}
+
+fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
+    let cycle = pump.cycle.as_ref().filter(|cycle| cycle.pump_volume_assumed && cycle.pump_volume > Volume::ZERO)?;
+    Some(Assumption {
+        what: format!("volume of the pump `{}`", pump.name),
+        value: Amount::of(cycle.pump_volume),
+        why: "a cylinder 7 in across of its height; common practice, no source".to_owned(),
+    })
+}
+
+fn depth_budget(site: &Site) -> DepthBudget {
+    let basin = &site.basin;
+    let inlet = basin.inlet_invert.unwrap_or_else(|| basin.level(basin.on));
+    let (inlet_depth, pump_down) = (basin.rim - inlet, basin.on - basin.off);
+    DepthBudget {
+        inlet_depth,
+        pump_down,
+        dead_water: basin.off,
+        depth: basin.depth(),
+        spare: basin.depth() - inlet_depth - pump_down - basin.off,
+    }
+}

@@ -1,0 +1,114 @@
+//! Which candidate serves best, and why the others were turned down.
+
+use super::finding::Severity;
+use super::phrase::{Phrase, phrase};
+use super::pump::{PumpResult, WaterLevel};
+use crate::quantity::Flow;
+use crate::site::Site;
+use std::cmp::Ordering;
+
+/// How a pump stands among the candidates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// Whether the design is made with it.
+    pub used: bool,
+    /// Whether it holds.
+    pub holds: bool,
+    /// In words: why it is used, or why not.
+    pub reason: Phrase,
+}
+
+/// Ranks the pumps: those that hold before those that do not, then the fewest cautions, then the larger share of the
+/// peak inflow that is pumped, then the lowest price where all prices are entered. The pump named in the file is used
+/// whatever its rank.
+///
+/// The share goes before the price as long as nothing says how deep water stands: a cheaper pump that leaves more of
+/// the burst standing must not win unseen.
+///
+/// Returns the pumps best first, how each stands, and which is used.
+pub(super) fn rank(
+    site: &Site,
+    mut pumps: Vec<PumpResult>,
+    peak_inflow: Flow,
+) -> (Vec<PumpResult>, Vec<Standing>, usize) {
+    let priced = pumps.iter().all(|pump| pump.price.is_some());
+    pumps.sort_by(|a, b| {
+        b.holds()
+            .cmp(&a.holds())
+            .then(stops(a).cmp(&stops(b)))
+            .then(a.cautions().cmp(&b.cautions()))
+            .then(order(share(b, peak_inflow), share(a, peak_inflow)))
+            .then(if priced { order(a.price.unwrap_or(0.0), b.price.unwrap_or(0.0)) } else { Ordering::Equal })
+            .then(order(flow(b).m3s(), flow(a).m3s()))
+            .then(a.name.cmp(&b.name))
+    });
+    let chosen =
+        site.pumping.chosen.as_ref().and_then(|name| pumps.iter().position(|pump| &pump.name == name)).unwrap_or(0);
+    let named = site.pumping.chosen.is_some();
+    let standings = pumps
+        .iter()
+        .enumerate()
+        .map(|(index, pump)| Standing {
+            used: index == chosen,
+            holds: pump.holds(),
+            reason: reason(pump, index == chosen, named, pumps.get(chosen), peak_inflow),
+        })
+        .collect();
+    (pumps, standings, chosen)
+}
+
+fn order(a: f64, b: f64) -> Ordering {
+    a.total_cmp(&b)
+}
+
+fn stops(pump: &PumpResult) -> usize {
+    pump.findings.iter().filter(|finding| finding.severity == Severity::Stop).count()
+}
+
+fn flow(pump: &PumpResult) -> Flow {
+    pump.point(WaterLevel::Mean).map_or(Flow::ZERO, |point| point.line_flow)
+}
+
+/// The share of the peak inflow that a pump moves, at most all of it, in whole percent so that price decides between
+/// pumps that differ by less.
+fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
+    if peak_inflow <= Flow::ZERO { 1.0 } else { libm::round((flow(pump) / peak_inflow).min(1.0) * 100.0) / 100.0 }
+}
+
+fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, peak_inflow: Flow) -> Phrase {
+    if let Some(stop) = pump.findings.iter().find(|finding| finding.severity == Severity::Stop) {
+        return if used && named { phrase!("named in the file, though {}", stop.id) } else { stop.message.clone() };
+    }
+    if used {
+        return if named { phrase!("named in the file") } else { phrase!("the best of the candidates") };
+    }
+    let Some(chosen) = chosen else { return phrase!("would also do") };
+    if !chosen.holds() {
+        return phrase!("would do, unlike the one named in the file");
+    }
+    let (mine, its) = (pump.cautions(), chosen.cautions());
+    if mine > its {
+        let extra = pump
+            .findings
+            .iter()
+            .find(|finding| {
+                finding.severity == Severity::Caution && !chosen.findings.iter().any(|other| other.id == finding.id)
+            })
+            .map_or("", |finding| finding.id);
+        return phrase!("would do, with more cautions: {}", extra);
+    }
+    if mine == its && share(pump, peak_inflow) < share(chosen, peak_inflow) {
+        return phrase!("would do, but moves less of the peak: {} against {}", flow(pump), flow(chosen));
+    }
+    if mine == its
+        && let (Some(price), Some(less)) = (pump.price, chosen.price)
+        && price > less
+    {
+        return phrase!("would do, for {} more", money(price - less));
+    }
+    if mine < its { phrase!("would do, with fewer cautions") } else { phrase!("would do as well") }
+}
+
+fn money(amount: f64) -> String {
+    if (amount - libm::round(amount)).abs() < 0.005 { format!("{amount:.0}") } else { format!("{amount:.2}") }
+}

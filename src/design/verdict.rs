@@ -1,0 +1,125 @@
+//! The verdict: a sentence or two that the numbers below it prove.
+
+use super::finding::{Finding, Severity};
+use super::phrase::{Phrase, phrase};
+use super::pump::{PumpResult, WaterLevel};
+use super::runoff::StormResult;
+use crate::pump_selection::Duty;
+use crate::quantity::{Amount, Flow, UnitSystem};
+use crate::site::Site;
+
+/// What the design comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// Whether nothing stands against it.
+    pub holds: bool,
+    /// In sentences.
+    pub sentences: Vec<Phrase>,
+    /// The owner's goal, and that it is not judged here.
+    pub goal: Option<Phrase>,
+}
+
+pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResult, findings: &[Finding]) -> Verdict {
+    let stops: Vec<&Finding> = findings.iter().filter(|finding| finding.severity == Severity::Stop).collect();
+    let holds = stops.is_empty();
+    let mut sentences = Vec::new();
+    if let Some(pump) = pump {
+        sentences.push(opening(site, pump, holds));
+        match stops.as_slice() {
+            [] => sentences.extend(against_the_storm(site, pump, storm)),
+            [stop, rest @ ..] => {
+                sentences.push(phrase!("The reason: {}.", stop.message.say(site.units)));
+                if let Some(cure) = stop.cures.first() {
+                    sentences.push(phrase!("What would cure it: {}.", cure.say(site.units)));
+                }
+                if !rest.is_empty() {
+                    sentences.push(phrase!("{} more of the findings below stand against it.", rest.len()));
+                }
+            }
+        }
+    }
+    Verdict { holds, sentences, goal: goal(site) }
+}
+
+/// What the pump does on the line.
+fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
+    let size = site.discharge.runs.first().map_or("", |run| run.pipe.size.as_str());
+    let length = site.discharge.length();
+    let word = if holds { "Holds" } else { "Does not hold" };
+    let at = |level| pump.duty(level).map(|duty| duty.duty);
+    match (at(WaterLevel::Off), at(WaterLevel::On)) {
+        (Some(Duty::Meets(off)), Some(Duty::Meets(on))) => phrase!(
+            "{}. `{}` delivers {} through {} of {} pipe, lifting the water {} from the off level.",
+            word,
+            pump.name.as_str(),
+            between(off.line_flow, on.line_flow, site.units),
+            length,
+            size,
+            pump.duty(WaterLevel::Off).map_or(crate::quantity::Head::ZERO, |duty| duty.static_head)
+        ),
+        (Some(Duty::Meets(off)), _) => phrase!(
+            "{}. `{}` delivers {} at its off level through {} of {} pipe.",
+            word,
+            pump.name.as_str(),
+            off.line_flow,
+            length,
+            size
+        ),
+        _ => phrase!("{}. `{}` has no duty point on {} of {} pipe.", word, pump.name.as_str(), length, size),
+    }
+}
+
+/// Two flows as one range, or one flow when they print alike.
+fn between(low: Flow, high: Flow, units: UnitSystem) -> String {
+    let (low, high) = (Amount::of(low).show(units), Amount::of(high).show(units));
+    match (low.split_once(' '), high.split_once(' ')) {
+        _ if low == high => low,
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
+}
+
+/// The pumped flow beside the peak of the storm: called what it is.
+fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<Phrase> {
+    let point = pump.point(WaterLevel::Mean)?;
+    if storm.peak_inflow <= Flow::ZERO {
+        return None;
+    }
+    let name = storm
+        .period
+        .map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
+    Some(match pump.surplus_lasts {
+        None => {
+            phrase!("That is more than the {} that {} brings at its peak: no water stands.", storm.peak_inflow, name)
+        }
+        Some(lasts) => phrase!(
+            "At its peak {} brings {}, more than the pump moves ({}): the basin takes the surplus for {}, then water stands for a while. This is no proof that the yard floods; how deep and how long is not judged here.",
+            name,
+            storm.peak_inflow,
+            point.line_flow,
+            lasts
+        ),
+    })
+}
+
+fn goal(site: &Site) -> Option<Phrase> {
+    let goal = &site.goal;
+    let mut parts = Vec::new();
+    if let Some(depth) = goal.standing_water {
+        parts.push(format!("at most {} of standing water", Amount::small(depth).show(site.units)));
+    }
+    if let Some(time) = goal.clear_within {
+        parts.push(format!("gone within {}", Amount::of(time).show(site.units)));
+    }
+    if parts.is_empty() {
+        return None;
+    }
+    let storm = goal
+        .return_period
+        .map_or_else(String::new, |period| format!(" in the {} storm", Amount::of(period).show(site.units)));
+    Some(phrase!(
+        "Goal ({}{}): not judged. That takes following the storm through low spot and basin, which this version does not do yet.",
+        parts.join(", "),
+        storm
+    ))
+}

@@ -1,0 +1,135 @@
+//! The duty point: where the pump's curve meets the system curve, with the relief hole's leak.
+
+use super::curve::PumpCurve;
+use crate::hydraulics::{SystemCurve, SystemPoint};
+use crate::numeric::bracketed_root;
+use crate::quantity::{Flow, Head, Level};
+
+/// The flow to which a duty point is found: a millionth of a gallon per minute.
+const FLOW_TOLERANCE_M3S: f64 = 6e-11;
+
+/// Where pump and line meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DutyPoint {
+    /// The flow through the pump.
+    pub pump_flow: Flow,
+    /// The flow out of the line.
+    pub line_flow: Flow,
+    /// The flow through the relief hole.
+    pub leak: Flow,
+    /// The pump's head.
+    pub head: Head,
+    /// Pump head less head asked for: what the solution leaves over.
+    pub residual: Head,
+    /// Evaluations spent.
+    pub evaluations: u32,
+    /// Which point of the system curve governs.
+    pub governing: usize,
+}
+
+/// What comes of a pump on a line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Duty {
+    /// They meet within the points of the curve.
+    Meets(DutyPoint),
+    /// The pump cannot lift the water: the line asks for more than its highest head, by so much.
+    CannotLift {
+        /// Head missing at the pump's best.
+        short: Head,
+    },
+    /// The line asks for more than the pump gives at the first point of its curve, which is not at zero flow: the
+    /// duty lies before it, and nothing is known there.
+    BeforeFirstPoint {
+        /// The flow of the first point.
+        first: Flow,
+    },
+    /// At the last point of the curve the pump still gives more than the line asks for: the duty lies beyond it, and
+    /// nothing is known there.
+    BeyondLastPoint {
+        /// The flow of the last point.
+        last: Flow,
+        /// The flow out of the line when the pump delivers that: the line carries at least this.
+        at_least: Flow,
+        /// Head to be throttled away to bring the duty back to the last point.
+        surplus: Head,
+    },
+}
+
+impl Duty {
+    /// The duty point, where there is one.
+    pub fn point(&self) -> Option<&DutyPoint> {
+        match self {
+            Self::Meets(point) => Some(point),
+            _ => None,
+        }
+    }
+}
+
+/// Finds the duty point for a water level in the basin; where there are several, the one of the largest flow.
+pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -> Duty {
+    let surplus = |q: f64| {
+        let flow = Flow::from_m3s(q);
+        curve.head(flow).map_or(f64::NAN, |head| system.surplus_m(flow, head, water_level))
+    };
+    let last = curve.last_flow();
+    let at_last = surplus(last.m3s());
+    if at_last > 0.0 {
+        let head = curve.head(last).unwrap_or(Head::ZERO);
+        let (at_least, _) = system.divide(last, head, water_level);
+        return Duty::BeyondLastPoint { last, at_least, surplus: Head::from_m(at_last) };
+    }
+    // from the far end back to the first point where the pump gives more than is asked for
+    let mut right = last;
+    let mut best = f64::MIN;
+    for (left, head) in curve.points().rev() {
+        let here = system.surplus_m(left, head, water_level);
+        if left < right && here > 0.0 {
+            return meet(curve, system, water_level, left, right, surplus);
+        }
+        best = best.max(here);
+        right = left;
+    }
+    let first = curve.first_flow();
+    // a leak larger than the pump's whole flow also ends here: nothing reaches the line
+    if first > Flow::ZERO {
+        return Duty::BeforeFirstPoint { first };
+    }
+    Duty::CannotLift { short: Head::from_m(-best) }
+}
+
+fn meet(
+    curve: &PumpCurve,
+    system: &SystemCurve,
+    water_level: Level,
+    left: Flow,
+    right: Flow,
+    surplus: impl FnMut(f64) -> f64,
+) -> Duty {
+    let Ok(root) = bracketed_root(left.m3s(), right.m3s(), FLOW_TOLERANCE_M3S, surplus) else {
+        return Duty::CannotLift { short: Head::ZERO };
+    };
+    let pump_flow = Flow::from_m3s(root.x);
+    let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
+    let (line_flow, leak) = system.divide(pump_flow, head, water_level);
+    if line_flow <= Flow::ZERO {
+        return Duty::CannotLift { short: Head::ZERO };
+    }
+    let asked: SystemPoint = system.at(line_flow, water_level);
+    Duty::Meets(DutyPoint {
+        pump_flow,
+        line_flow,
+        leak,
+        head,
+        residual: Head::from_m(root.residual),
+        evaluations: root.evaluations,
+        governing: asked.governing,
+    })
+}
+
+/// The shut-off head a pump would need, as a factor on its own curve, for the line to carry a flow: the curve keeps
+/// its shape and is raised or lowered. `None` outside the curve's flows.
+pub fn head_factor_for(curve: &PumpCurve, system: &SystemCurve, water_level: Level, line_flow: Flow) -> Option<f64> {
+    let asked = system.at(line_flow, water_level);
+    let given = curve.head(line_flow + asked.leak)?;
+    (given > Head::ZERO).then(|| asked.head / given)
+}

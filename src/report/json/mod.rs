@@ -1,0 +1,307 @@
+//! The sizing report for programs: own wire types, each number with its unit.
+//!
+//! The form is versioned by `format`. A field may be added without raising it; a field is never renamed, removed or
+//! given another meaning without. Every quantity is an object `{ "value": …, "unit": "…" }` in the units that the
+//! site file asks for; read the unit, not only the value.
+
+pub mod wire;
+
+use crate::basin::cycle::Cycle;
+use crate::design::{Advice, CatchmentResult, Design, DutyAt, Finding, Losses, PumpResult, Standing, StormResult};
+use crate::pump_selection::Duty;
+use crate::quantity::{Amount, UnitSystem};
+use crate::report::working::si_unit;
+use crate::site::Assumption;
+use crate::working::{Step, figures};
+use wire::{
+    AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, FORMAT, FindingOut, FittingOut,
+    LimitOut, LossesOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm, StretchOut, Verdict,
+};
+
+/// The report of a design, with its working where that was kept.
+pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
+    let to = Maker { units: design.units };
+    Report {
+        format: FORMAT,
+        program: env!("CARGO_PKG_NAME"),
+        version: env!("CARGO_PKG_VERSION"),
+        title: design.title.clone(),
+        units: match design.units {
+            UnitSystem::Us => "us",
+            UnitSystem::Metric => "metric",
+        },
+        verdict: Verdict {
+            holds: design.verdict.holds,
+            goal: if design.verdict.goal.is_some() { "not judged" } else { "none given" },
+            sentences: design.verdict.sentences.iter().map(|sentence| sentence.say(design.units)).collect(),
+        },
+        findings: design.findings.iter().map(|finding| to.finding(finding)).collect(),
+        storm: to.storm(&design.storm),
+        storms: design.storms.iter().map(|storm| to.storm(storm)).collect(),
+        pump_used: design.pump().map(|pump| pump.name.clone()),
+        pumps: design.pumps.iter().zip(&design.standings).map(|(pump, standing)| to.pump(pump, standing)).collect(),
+        basin: to.basin(design),
+        advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
+        assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
+        not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
+        working: steps.map(|steps| steps.iter().map(step).collect()),
+    }
+}
+
+/// The report as text, two spaces of indent, a line break at its end.
+pub fn json(design: &Design, steps: Option<&[Step]>) -> String {
+    // wire types hold nothing that JSON cannot: no map keys but text, no number but finite ones or none
+    let mut text = serde_json::to_string_pretty(&report(design, steps)).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+struct Maker {
+    units: UnitSystem,
+}
+
+impl Maker {
+    fn of(&self, amount: impl Into<AmountOf>) -> Quantity {
+        let (value, unit) = amount.into().0.parts(self.units);
+        Quantity { value, unit }
+    }
+
+    fn finding(&self, finding: &Finding) -> FindingOut {
+        FindingOut {
+            severity: finding.severity.word(),
+            id: finding.id,
+            about: finding.about.clone(),
+            message: finding.message.say(self.units),
+            numbers: finding.numbers.iter().map(|(name, amount)| Named { name, quantity: self.of(*amount) }).collect(),
+            limit: finding
+                .limit
+                .as_ref()
+                .map(|(amount, source)| LimitOut { quantity: self.of(*amount), source: source.clone() }),
+            cures: finding.cures.iter().map(|cure| cure.say(self.units)).collect(),
+        }
+    }
+
+    fn storm(&self, storm: &StormResult) -> Storm {
+        Storm {
+            return_period: storm.period.map(|period| self.of(period)),
+            frequency_factor: storm.frequency_factor,
+            duration: self.of(storm.peak.duration),
+            intensity: self.of(storm.peak.intensity),
+            peak_runoff: self.of(storm.peak.flow),
+            peak_runoff_by_infiltration: storm.peak_by_infiltration.map(|flow| self.of(flow)),
+            steady_inflow: self.of(storm.steady),
+            peak_inflow: self.of(storm.peak_inflow),
+            composite_coefficient: storm.composite,
+            early_part_governs: storm.peak.early_part_governs,
+            catchments: storm.catchments.iter().map(|result| self.catchment(result)).collect(),
+        }
+    }
+
+    fn catchment(&self, result: &CatchmentResult) -> CatchmentOut {
+        CatchmentOut {
+            name: result.name.clone(),
+            area: self.of(result.area),
+            coefficient: result.coefficient,
+            coefficient_by_table: result.tabled,
+            coefficient_by_infiltration: result.by_infiltration,
+            infiltration_used: result.used_infiltration,
+            time_of_concentration: self.of(result.time.time),
+            intensity: self.of(result.intensity),
+            own_peak: self.of(result.own_peak),
+        }
+    }
+
+    fn pump(&self, pump: &PumpResult, standing: &Standing) -> PumpOut {
+        PumpOut {
+            name: pump.name.clone(),
+            used: standing.used,
+            holds: standing.holds,
+            reason: standing.reason.say(self.units),
+            price: pump.price,
+            duties: pump.duties.iter().map(|duty| self.duty(duty)).collect(),
+            curves: pump
+                .curves
+                .iter()
+                .map(|point| CurveOut {
+                    flow: self.of(point.line_flow),
+                    pump_flow: self.of(point.pump_flow),
+                    asked: self.of(point.asked),
+                    given: point.given.map(|head| self.of(head)),
+                })
+                .collect(),
+            losses: pump.losses.as_ref().map(|losses| self.losses(losses)),
+            wear: pump.wear,
+            worn: self.meeting(&pump.worn),
+            without_relief_hole: pump.without_hole.map(|flow| self.of(flow)),
+            greatest_leak: pump.greatest_leak.map(|flow| self.of(flow)),
+            cycle: pump.cycle.as_ref().map(|cycle| self.cycle(cycle)),
+            surplus_lasts: pump.surplus_lasts.map(|time| self.of(time)),
+            longest_run: pump.longest_run.map(|length| self.of(length)),
+            findings: pump.findings.iter().map(|finding| finding.id).collect(),
+        }
+    }
+
+    fn duty(&self, duty: &DutyAt) -> DutyOut {
+        DutyOut {
+            water_at: duty.at.words(),
+            water_level: self.of(duty.water_level),
+            static_head: self.of(duty.static_head),
+            hazen_williams: self.meeting(&duty.duty),
+            darcy_weisbach: self.meeting(&duty.darcy),
+            velocities: duty.velocities.iter().map(|velocity| self.of(*velocity)).collect(),
+        }
+    }
+
+    fn meeting(&self, duty: &Duty) -> MeetingOut {
+        match duty {
+            Duty::Meets(point) => MeetingOut::Meets {
+                flow: self.of(point.line_flow),
+                pump_flow: self.of(point.pump_flow),
+                leak: self.of(point.leak),
+                head: self.of(point.head),
+                residual_m: point.residual.m(),
+            },
+            Duty::CannotLift { short } => MeetingOut::CannotLift { short: self.of(*short) },
+            Duty::BeforeFirstPoint { first } => MeetingOut::BeforeFirstPoint { first: self.of(*first) },
+            Duty::BeyondLastPoint { last, at_least, .. } => {
+                MeetingOut::BeyondLastPoint { last: self.of(*last), at_least: self.of(*at_least) }
+            }
+        }
+    }
+
+    fn losses(&self, losses: &Losses) -> LossesOut {
+        LossesOut {
+            lift: self.of(losses.lift),
+            governing_at: self.of(losses.governing_at),
+            governed_by_outlet: losses.governed_by_outlet,
+            stretches: losses
+                .stretches
+                .iter()
+                .map(|stretch| StretchOut {
+                    name: stretch.name.clone(),
+                    pipe: stretch.pipe.clone(),
+                    bore: self.of(Amount::bore(stretch.bore)),
+                    length: self.of(stretch.length),
+                    flow: self.of(stretch.flow),
+                    velocity: self.of(stretch.velocity),
+                    friction: self.of(stretch.friction),
+                    sum_k: stretch.sum_k,
+                    made_of: stretch
+                        .made_of
+                        .iter()
+                        .map(|fitting| FittingOut {
+                            name: fitting.name.clone(),
+                            count: fitting.count,
+                            k: fitting.k,
+                            source: fitting.source.clone(),
+                        })
+                        .collect(),
+                    fittings: self.of(stretch.fittings),
+                })
+                .collect(),
+            exit: self.of(losses.exit),
+            total: self.of(losses.total),
+        }
+    }
+
+    fn cycle(&self, cycle: &crate::design::CycleResult) -> CycleOut {
+        CycleOut {
+            live_volume: self.of(cycle.live),
+            runs_back: self.of(cycle.runs_back),
+            runs_back_with_valve: self.of(cycle.drain_back.with_valve),
+            runs_back_without_valve: self.of(cycle.drain_back.without_valve),
+            line_volume: self.of(cycle.drain_back.line_volume),
+            rise: self.of(Amount::small(cycle.rise)),
+            leaves: self.of(cycle.leaves),
+            shortest_run: self.of(cycle.shortest_run),
+            worst_inflow: cycle.worst_inflow.map(|flow| self.of(flow)),
+            shortest_cycle: cycle.shortest_cycle.map(|time| self.of(time)),
+            worst_starts_per_hour: cycle.worst_starts.is_finite().then_some(cycle.worst_starts),
+            starts_allowed: cycle.starts_limit.0,
+            starts_allowed_source: cycle.starts_limit.1.clone(),
+            at_peak: state(&cycle.at_peak),
+            at_steady: state(&cycle.at_steady),
+            enough_live_volume: self.of(cycle.enough_live),
+            enough_on: self.of(Amount::small(cycle.enough_on)),
+        }
+    }
+
+    fn basin(&self, design: &Design) -> Basin {
+        let budget = &design.depth_budget;
+        Basin {
+            depth: self.of(Amount::small(budget.depth)),
+            inlet_depth: self.of(Amount::small(budget.inlet_depth)),
+            pump_down: self.of(Amount::small(budget.pump_down)),
+            dead_water: self.of(Amount::small(budget.dead_water)),
+            spare: self.of(Amount::small(budget.spare)),
+            room_above_on: self.of(design.room_above_on),
+            room_above_alarm: design.room_above_alarm.map(|volume| self.of(volume)),
+            time_without_pump: design.time_without_pump.map(|time| self.of(time)),
+            time_without_pump_steady: design.time_without_pump_steady.map(|time| self.of(time)),
+        }
+    }
+
+    fn advice(&self, advice: &Advice) -> AdviceOut {
+        AdviceOut { topic: advice.topic.name(), sentence: advice.sentence.say(self.units) }
+    }
+
+    fn assumption(&self, assumption: &Assumption) -> AssumptionOut {
+        AssumptionOut {
+            what: assumption.what.clone(),
+            quantity: self.of(assumption.value),
+            why: assumption.why.clone(),
+        }
+    }
+}
+
+/// Any quantity, as an amount.
+struct AmountOf(Amount);
+
+impl From<Amount> for AmountOf {
+    fn from(amount: Amount) -> Self {
+        Self(amount)
+    }
+}
+
+macro_rules! amount_of {
+    ($($name:ident)*) => { $(
+        impl From<crate::quantity::$name> for AmountOf {
+            fn from(quantity: crate::quantity::$name) -> Self {
+                Self(Amount::of(quantity))
+            }
+        }
+    )* };
+}
+amount_of!(Area Duration Flow Head Intensity Length Level ReturnPeriod Velocity Volume);
+
+fn state(cycle: &Cycle) -> &'static str {
+    match cycle {
+        Cycle::Idle => "idle",
+        Cycle::Continuous => "continuous",
+        Cycle::RestartsItself => "restarts itself",
+        Cycle::Cycles { .. } => "cycles",
+    }
+}
+
+fn step(step: &Step) -> StepOut {
+    match step {
+        Step::Heading(text) => StepOut::Heading { text },
+        Step::Formula { symbol, meaning, formula, numbers, result, source, .. } => StepOut::Formula {
+            symbol: symbol.clone(),
+            meaning,
+            formula: formula.clone(),
+            numbers: numbers.clone(),
+            value: result.si,
+            unit: si_unit(result.dimension),
+            source,
+        },
+        Step::Solved { symbol, meaning, result, residual, source, .. } => StepOut::Solved {
+            symbol: symbol.clone(),
+            meaning,
+            value: result.si,
+            unit: si_unit(result.dimension),
+            residual: figures(residual.si),
+            source,
+        },
+    }
+}

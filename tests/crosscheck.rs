@@ -1,0 +1,139 @@
+//! The project against general-purpose libraries: values made by `tests/crosscheck/make.py` with pinned numpy and
+//! scipy (`PchipInterpolator`, `brentq`), over wide random ranges.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
+
+use sumpwright::hydraulics::friction::friction_factor;
+use sumpwright::hydraulics::{
+    CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
+    SystemCurve, Water,
+};
+use sumpwright::pump_selection::{Interpolation, PumpCurve, duty_point};
+use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
+
+type Row = std::collections::HashMap<String, String>;
+
+fn rows(name: &str) -> Vec<Row> {
+    let path = format!("{}/tests/crosscheck/{name}.csv", env!("CARGO_MANIFEST_DIR"));
+    csv::Reader::from_path(path).unwrap().deserialize().collect::<Result<_, _>>().unwrap()
+}
+
+fn number(row: &Row, name: &str) -> f64 {
+    row[name].parse().unwrap()
+}
+
+fn curve(row: &Row) -> PumpCurve {
+    let list = |name: &str| -> Vec<f64> { row[name].split(';').map(|cell| cell.parse().unwrap()).collect() };
+    let points: Vec<_> = list("flows_gpm")
+        .into_iter()
+        .zip(list("heads_ft"))
+        .map(|(flow, head)| (Flow::from_gpm(flow), Head::from_ft(head)))
+        .collect();
+    PumpCurve::new(&points, Interpolation::Monotone).unwrap()
+}
+
+#[test]
+fn crosscheck_pump_curve_is_scipy_pchip() {
+    let rows = rows("curve");
+    assert_eq!(rows.len(), 200);
+    for row in &rows {
+        let head = curve(row).head(Flow::from_gpm(number(row, "flow_gpm"))).unwrap().ft();
+        assert!((head - number(row, "head_ft")).abs() < 1e-9, "{head} against {row:?}");
+    }
+}
+
+#[test]
+fn crosscheck_friction_factor_is_colebrook_by_brentq() {
+    let rows = rows("friction_factor");
+    assert_eq!(rows.len(), 120);
+    for row in &rows {
+        let ours = friction_factor(number(row, "reynolds"), number(row, "relative_roughness"));
+        let theirs = number(row, "friction_factor");
+        assert!((ours / theirs - 1.0).abs() < 1e-9, "{ours} against {row:?}");
+    }
+}
+
+fn pipe(row: &Row, bore: &str) -> Pipe {
+    Pipe {
+        material: "any".into(),
+        size: "any".into(),
+        outside_diameter: Length::from_inch(9.0),
+        bore: Length::from_inch(number(row, bore)),
+        average_bore: None,
+        rating: None,
+        hazen_williams_c: number(row, "c"),
+        roughness: Length::from_mm(0.0015),
+        manning_n: 0.01,
+        made_for: PipeUse::Pressure,
+    }
+}
+
+fn run(row: &Row, bore: &str, length: f64, k: f64) -> Run {
+    Run {
+        pipe: pipe(row, bore),
+        length: Length::from_ft(length),
+        fittings: vec![FittingCount { name: "any".into(), count: 1, k, source: "any".into() }],
+    }
+}
+
+/// The line of `make.py`: riser, two runs, a high or low point between them, a relief hole. Water at level 0.
+fn line(row: &Row) -> DischargeLine {
+    let (length1, length2) = (number(row, "length1_ft"), number(row, "length2_ft"));
+    let (lift, middle) = (number(row, "lift_ft"), number(row, "middle_ft"));
+    let point =
+        |at: f64, level: f64| ProfilePoint { at: Length::from_ft(at), invert: Level::from_ft(level), ground: None };
+    DischargeLine {
+        riser: run(row, "bore0_in", 3.0, 0.0),
+        check_valve: Some(CheckValve {
+            kind: "any".into(),
+            k: number(row, "k0"),
+            source: "any".into(),
+            above_floor: None,
+        }),
+        relief_hole: Some(ReliefHole {
+            diameter: Length::from_inch(number(row, "hole_in")),
+            above_floor: Some(Length::from_ft(2.0 + number(row, "hole_up_ft"))),
+            discharge_coefficient: 0.6,
+        }),
+        runs: vec![run(row, "bore1_in", length1, number(row, "k1")), run(row, "bore2_in", length2, number(row, "k2"))],
+        profile: vec![point(length1, middle), point(length1 + length2, lift - 0.3)],
+        outlet: Outlet {
+            kind: "any".into(),
+            level: Level::from_ft(lift),
+            ditch_full: None,
+            k: 0.0,
+            opening_head: None,
+            returned_share: 0.0,
+        },
+    }
+}
+
+#[test]
+fn crosscheck_duty_points_by_an_independent_line() {
+    let rows = rows("duty");
+    assert_eq!(rows.len(), 60);
+    for row in &rows {
+        let method = match row["method"].as_str() {
+            "hazen-williams" => FrictionMethod::HazenWilliams,
+            _ => FrictionMethod::DarcyWeisbach,
+        };
+        // the floor lies 2 ft under the water; nothing of the riser lies below the hole, whose pump outlet is unknown
+        let water = Water::at(Temperature::from_fahrenheit(50.0));
+        let system = SystemCurve::new(&line(row), Level::from_ft(-2.0), None, water, method);
+        let duty = duty_point(&curve(row), &system, Level::ZERO);
+        let point = duty.point().unwrap_or_else(|| panic!("{duty:?} for {row:?}"));
+        // make.py takes viscosity from the IAPWS table; the project's correlation is within 0.1 % of it
+        let tolerance = if method == FrictionMethod::HazenWilliams { 1e-6 } else { 2e-4 };
+        for (ours, name) in
+            [(point.line_flow.gpm(), "line_gpm"), (point.leak.gpm(), "leak_gpm"), (point.head.ft(), "head_ft")]
+        {
+            let theirs = number(row, name);
+            assert!((ours - theirs).abs() <= tolerance * theirs.abs(), "{name}: {ours} against {row:?}");
+        }
+    }
+}
