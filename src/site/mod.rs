@@ -71,9 +71,11 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
     if let Some(problem) = foreign::foreign(text) {
         return Reading { site: None, problems: vec![problem] };
     }
-    let parsed = Parsed::of(text);
-    let (table, _) = DeTable::parse_recoverable(&parsed.text);
-    let mut reader = Reader::new(&parsed.text, &parsed.lost);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let parsed = if errors.is_empty() { Parsed::clean() } else { Parsed::of(text) };
+    // Most texts need no mending and are read only once.
+    let table = if parsed.is_clean() { table } else { DeTable::parse_recoverable(&parsed.text).0 };
+    let mut reader = Reader::new(if parsed.is_clean() { text } else { &parsed.text }, &parsed.lost);
     let root = reader.site(table.get_ref());
     let site = build::site(&mut reader, &root, files);
     let mut problems = parsed.problems.clone();

@@ -59,15 +59,19 @@ pub(super) struct Line {
 }
 
 impl Parsed {
+    /// Of a text in which nothing is to be mended.
+    pub(super) fn clean() -> Self {
+        Self { text: String::new(), problems: Vec::new(), lost: Vec::new(), lines: Vec::new(), starts: Vec::new() }
+    }
+
+    /// Whether nothing was wrong and nothing was mended.
+    pub(super) fn is_clean(&self) -> bool {
+        self.lines.is_empty()
+    }
+
     /// Reads a text, putting right what can be.
     pub(super) fn of(text: &str) -> Self {
-        let mut parsed = Self {
-            text: text.to_owned(),
-            problems: Vec::new(),
-            lost: Vec::new(),
-            lines: Vec::new(),
-            starts: Vec::new(),
-        };
+        let mut parsed = Self { text: text.to_owned(), ..Self::clean() };
         let mut read = 0;
         let mut last_lost: Option<usize> = None;
         loop {

@@ -73,9 +73,14 @@ impl<'t> Reader<'t> {
         self.not_used.push(ReadNotUsed { key: key.to_owned(), line });
     }
 
+    /// Whether so many problems are kept that no more are, an error among them.
+    fn full(&self) -> bool {
+        self.problems.len() >= MOST_PROBLEMS && self.failed
+    }
+
     /// Keeps a problem. Of a file with very many the rest is left out, as long as an error is among those kept.
     pub(super) fn say(&mut self, problem: Problem) {
-        if self.problems.len() >= MOST_PROBLEMS && (!problem.is_error() || self.failed) {
+        if self.full() || self.problems.len() >= MOST_PROBLEMS && !problem.is_error() {
             return;
         }
         self.failed |= problem.is_error();
@@ -153,6 +158,9 @@ impl<'t> Reader<'t> {
         place: Place,
         value: &Spanned<DeValue<'_>>,
     ) {
+        if self.full() {
+            return;
+        }
         let dotted = joined(&node.path, &echo(name));
         let problem = Problem::error(ProblemKind::UnknownKey, place.clone(), format!("unknown key `{dotted}`"))
             .label("unknown key");

@@ -22,25 +22,28 @@ pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
     let places: Vec<&str> = inlets.iter().chain(&low_spots).chain(&drains).copied().chain([BASIN]).collect();
     let ends: Vec<&str> = inlets.iter().chain(&drains).copied().chain([BASIN]).collect();
     let starts: Vec<&str> = inlets.iter().chain(&drains).copied().collect();
-    let all: HashSet<&str> = places.iter().copied().collect();
-    let mut ask = |node: &Node, key: &str, thing: &str, known: &[&str]| {
+    let set = |names: &[&'_ str]| -> HashSet<String> { names.iter().map(|name| (*name).to_owned()).collect() };
+    let mut ask = |node: &Node, key: &str, thing: &str, known: &[&str], set: &HashSet<String>| {
         if let Some(name) = node.words(key)
-            && !(all.contains(name) && known.contains(&name))
+            && !set.contains(name)
         {
             reader.say(unknown_name(thing, name, node.place_of(key), known));
         }
     };
+    let known = set(&places);
     for kind in ["catchment", "inflow"] {
         for node in root.nodes(kind) {
-            ask(node, "drains_to", "inlet, low spot or drain", &places);
+            ask(node, "drains_to", "inlet, low spot or drain", &places, &known);
         }
     }
+    let known = set(&low_spots);
     for node in root.nodes("inlet") {
-        ask(node, "low_spot", "low spot", &low_spots);
+        ask(node, "low_spot", "low spot", &low_spots, &known);
     }
+    let (known_starts, known_ends) = (set(&starts), set(&ends));
     for node in root.nodes("drain") {
-        ask(node, "from", "inlet or drain", &starts);
-        ask(node, "to", "inlet or drain", &ends);
+        ask(node, "from", "inlet or drain", &starts, &known_starts);
+        ask(node, "to", "inlet or drain", &ends, &known_ends);
     }
     circles(reader, root);
 }
