@@ -70,7 +70,8 @@ fn catchment(
     }
     let (path, time) = way(reader, node, &shown, minimum_time)?;
     let (coefficient, basis, pervious) = coefficient?;
-    let depression_storage = depression_storage(reader, node, &shown, pervious, use_infiltration);
+    let infiltrates = use_infiltration || (pervious && soil.is_some());
+    let depression_storage = depression_storage(reader, node, &shown, pervious, infiltrates);
     Some(Catchment {
         name: name?,
         area: node.quantity("area")?,
@@ -92,13 +93,13 @@ fn depression_storage(
     node: &Node,
     name: &str,
     pervious: bool,
-    use_infiltration: bool,
+    infiltrates: bool,
 ) -> RainDepth {
     if let Some(entered) = node.quantity("depression_storage") {
         return entered;
     }
-    // It counts with infiltration only.
-    if !use_infiltration {
+    // It counts with infiltration only: used, or reported beside the table's coefficient.
+    if !infiltrates {
         return RainDepth::ZERO;
     }
     let row = catalog::depression_storage(pervious);
