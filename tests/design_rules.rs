@@ -41,7 +41,7 @@ fn says(design: &Design, id: &str) -> bool {
 }
 
 /// The valve and hole of the main example, with the lines that hold them.
-const VALVE: &str = "check_valve = { kind = \"swing\", above_floor = \"24 in\" }\n";
+const VALVE: &str = "check_valve = { kind = \"swing\", above_floor = \"38 in\" }\n";
 const USE_MEDIUM: (&str, &str) = ("count = 1", "count = 1\nuse = \"medium\"");
 
 #[test]
@@ -238,7 +238,7 @@ fn identity_a_high_point_on_the_way_governs() {
     assert!(!losses.governed_by_outlet);
     approx::assert_relative_eq!(losses.governing_at.ft(), 90.0, max_relative = 1e-12);
     // to the top of the 2.067 in bore
-    let lift = 106.0 + 2.067 / 12.0 - (91.4 + (8.0 + 26.0) / 2.0 / 12.0);
+    let lift = 106.0 + 2.067 / 12.0 - (91.4 + f64::midpoint(8.0, 26.0) / 12.0);
     approx::assert_relative_eq!(losses.lift.ft(), lift, max_relative = 1e-9);
 }
 

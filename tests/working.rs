@@ -135,7 +135,7 @@ fn identity_the_report_prints_what_the_working_gives() {
     };
     assert_eq!(value("peak inflow, 10 yr storm"), given("Qin"));
     assert_eq!(value("a run with no inflow"), given("t0"));
-    assert_eq!(value("between the floats"), given("V"));
+    assert_eq!(value("pump-down volume"), given("V"));
     assert_eq!(value("room above the on level"), given("Vr"));
     assert_eq!(value("basin takes the peak's surplus for"), given("ts"));
     assert_eq!(value("peak inflow, no pump: water shows after"), given("tn"));

@@ -94,7 +94,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
         );
         say.push(place);
         say.push(phrase!("Its arrow points up, the way the water goes, away from the pump. Most swing flaps want to stand upright or level, never upside down."));
-        say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it, within an arm's length of the rim, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
+        say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it and within reach, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
         if let Some(cycle) = cycle {
             say.push(phrase!(
                 "With it {} runs back at each stop, a rise of {} in the basin. Without it, or when its flap sticks, {} of the {} in the line would: a rise of {}, which {}.",
@@ -230,7 +230,10 @@ fn hire(site: &Site) -> Vec<Phrase> {
         ),
     ];
     if deepest_dig(site) >= PROTECTED_DEPTH * 0.98 {
-        say.push(phrase!("A pit or trench {} deep: an excavation contractor.", deepest_dig(site)));
+        say.push(phrase!(
+            "A pit or trench {} deep: somebody with shoring or a trench box, and a person outside.",
+            deepest_dig(site)
+        ));
     }
     say.push(phrase!(
         "Levels you cannot measure to within {}: somebody with a laser. The levels decide whether this design works.",

@@ -23,7 +23,7 @@ pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use verdict::Verdict;
 
 use crate::hydrology::RainError;
-use crate::quantity::{Amount, Duration, Flow, Length, UnitSystem, Volume};
+use crate::quantity::{Amount, Duration, Flow, Length, Level, UnitSystem, Volume};
 use crate::site::{Assumption, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use thiserror::Error;
@@ -54,6 +54,19 @@ pub struct DepthBudget {
     pub spare: Option<Length>,
 }
 
+/// A height in the basin that somebody sets or cuts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BasinMark {
+    /// What it is.
+    pub name: &'static str,
+    /// Height above the floor.
+    pub above_floor: Length,
+    /// Depth below the rim.
+    pub below_rim: Length,
+    /// The level.
+    pub level: Level,
+}
+
 /// A design with everything that follows from it.
 #[derive(Clone, Debug)]
 pub struct Design {
@@ -75,6 +88,12 @@ pub struct Design {
     pub chosen: usize,
     /// The depth budget.
     pub depth_budget: DepthBudget,
+    /// The heights to build to, from the rim down.
+    pub basin_marks: Vec<BasinMark>,
+    /// A depth of one inch, or of a centimetre in a metric report.
+    pub unit_depth: Length,
+    /// What the basin holds over that depth.
+    pub volume_of_unit_depth: Volume,
     /// Room between the on level and where water first shows.
     pub room_above_on: Volume,
     /// Room between the alarm and where water first shows, where there is an alarm.
@@ -136,6 +155,10 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     if let Some(pump) = pumps.get(chosen) {
         findings.extend(pump.findings.iter().cloned());
     }
+    // the stop says it all
+    if findings.iter().any(|finding| matches!(finding.id, "drain-back-restarts-pump" | "ditch-runs-back")) {
+        findings.retain(|finding| finding.id != "check-valve-missing");
+    }
     findings.sort_by_key(|finding| finding.severity);
     let room = storage::room_above_on(site);
     let lasts = |inflow: Flow| (inflow > Flow::ZERO).then(|| room / inflow);
@@ -155,6 +178,9 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         standings,
         chosen,
         depth_budget: depth_budget(site),
+        basin_marks: basin_marks(site),
+        unit_depth: unit_depth(site.units),
+        volume_of_unit_depth: site.basin.plan.area() * unit_depth(site.units),
         room_above_on: room,
         room_above_alarm: checks::reserve_above_alarm(site),
         findings,
@@ -171,6 +197,44 @@ fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
         value: Amount::of(cycle.pump_volume),
         why: "a cylinder 7 in across of its height; common practice, no source".to_owned(),
     })
+}
+
+fn unit_depth(units: UnitSystem) -> Length {
+    match units {
+        UnitSystem::Us => Length::from_inch(1.0),
+        UnitSystem::Metric => Length::from_cm(1.0),
+    }
+}
+
+/// Everything in the basin that has a height, from the top down.
+fn basin_marks(site: &Site) -> Vec<BasinMark> {
+    let (basin, line) = (&site.basin, &site.discharge);
+    let at = |level: Level| Some(level - basin.floor);
+    let heights = [
+        ("rim", Some(basin.depth())),
+        ("discharge line leaves", line.profile.first().and_then(|point| at(point.invert))),
+        ("check valve", line.check_valve.as_ref().and_then(|valve| valve.above_floor)),
+        ("alarm float", basin.alarm),
+        ("lowest inlet", storage::lowest_inlet(site).and_then(|(level, _)| at(level))),
+        ("on float", Some(basin.on)),
+        ("relief hole", line.relief_hole.and_then(|hole| hole.above_floor)),
+        ("off float", Some(basin.off)),
+        ("floor", Some(Length::ZERO)),
+    ];
+    let mut marks: Vec<BasinMark> = heights
+        .into_iter()
+        .filter_map(|(name, height)| {
+            let above_floor = height?;
+            Some(BasinMark {
+                name,
+                above_floor,
+                below_rim: basin.depth() - above_floor,
+                level: basin.level(above_floor),
+            })
+        })
+        .collect();
+    marks.sort_by(|a, b| b.above_floor.m().total_cmp(&a.above_floor.m()));
+    marks
 }
 
 fn depth_budget(site: &Site) -> DepthBudget {

@@ -18,8 +18,8 @@ pub struct Standing {
     pub reason: Phrase,
 }
 
-/// Ranks the pumps: those that hold before those that do not, then the fewest cautions, then the larger share of the
-/// peak inflow that is pumped, then the lowest price where all prices are entered. The pump named in the file is used
+/// Ranks the pumps: those that hold before those that do not, then the larger share of the peak inflow that is pumped
+/// (in steps of a twentieth), then the fewest cautions, then the lowest price where all prices are entered. The pump named in the file is used
 /// whatever its rank.
 ///
 /// The share goes before the price as long as nothing says how deep water stands: a cheaper pump that leaves more of
@@ -36,8 +36,8 @@ pub(super) fn rank(
         b.holds()
             .cmp(&a.holds())
             .then(stops(a).cmp(&stops(b)))
-            .then(a.cautions().cmp(&b.cautions()))
             .then(order(share(b, peak_inflow), share(a, peak_inflow)))
+            .then(a.cautions().cmp(&b.cautions()))
             .then(if priced { order(a.price.unwrap_or(0.0), b.price.unwrap_or(0.0)) } else { Ordering::Equal })
             .then(order(flow(b).m3s(), flow(a).m3s()))
             .then(a.name.cmp(&b.name))
@@ -69,10 +69,10 @@ fn flow(pump: &PumpResult) -> Flow {
     pump.point(WaterLevel::Mean).map_or(Flow::ZERO, |point| point.line_flow)
 }
 
-/// The share of the peak inflow that a pump moves, at most all of it, in whole percent so that price decides between
-/// pumps that differ by less.
+/// The share of the peak inflow that a pump moves, at most all of it, in steps of a twentieth so that cautions and
+/// price decide between pumps that differ by less.
 fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
-    if peak_inflow <= Flow::ZERO { 1.0 } else { libm::round((flow(pump) / peak_inflow).min(1.0) * 100.0) / 100.0 }
+    if peak_inflow <= Flow::ZERO { 1.0 } else { libm::round((flow(pump) / peak_inflow).min(1.0) * 20.0) / 20.0 }
 }
 
 fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, peak_inflow: Flow) -> Phrase {
@@ -86,19 +86,19 @@ fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult
     if !chosen.holds() {
         return phrase!("would do, unlike the one named in the file");
     }
+    if share(pump, peak_inflow) < share(chosen, peak_inflow) {
+        return phrase!("would do, but moves less of the peak: {} against {}", flow(pump), flow(chosen));
+    }
     let (mine, its) = (pump.cautions(), chosen.cautions());
     if mine > its {
-        let extra = pump
+        let extra: Vec<&str> = pump
             .findings
             .iter()
-            .find(|finding| {
-                finding.severity == Severity::Caution && !chosen.findings.iter().any(|other| other.id == finding.id)
-            })
-            .map_or("", |finding| finding.id);
-        return phrase!("would do, with more cautions: {}", extra);
-    }
-    if mine == its && share(pump, peak_inflow) < share(chosen, peak_inflow) {
-        return phrase!("would do, but moves less of the peak: {} against {}", flow(pump), flow(chosen));
+            .filter(|finding| finding.severity == Severity::Caution)
+            .filter(|finding| !chosen.findings.iter().any(|other| other.id == finding.id))
+            .map(|finding| finding.id)
+            .collect();
+        return phrase!("would do, with more cautions: {}", extra.join(", "));
     }
     if mine == its
         && let (Some(price), Some(less)) = (pump.price, chosen.price)

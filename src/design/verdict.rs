@@ -82,8 +82,8 @@ fn between(low: Flow, high: Flow, units: UnitSystem) -> String {
 /// The pumped flow beside the peak of the storm: called what it is.
 fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<Phrase> {
     let point = pump.point(WaterLevel::Mean)?;
-    if storm.peak_inflow <= Flow::ZERO {
-        return None;
+    if storm.peak.flow <= Flow::ZERO {
+        return Some(phrase!("No rain on any surface was entered: whether the yard stays dry is not judged."));
     }
     let name = storm
         .period

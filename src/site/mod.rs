@@ -25,7 +25,7 @@ mod walk;
 mod words;
 
 pub use model::{
-    Assumption, Catchment, CoefficientBasis, Drain, Goal, Groundwater, Inlet, Limit, Limits, LowSpot, Protected,
+    Assumption, Catchment, CoefficientBasis, Doubt, Drain, Goal, Groundwater, Inlet, Limit, Limits, LowSpot, Protected,
     Pumping, ReadNotUsed, Site, SiteRain, Soil, SteadyInflow,
 };
 pub use problem::{Problem, ProblemKind, Severity};
@@ -94,7 +94,7 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
     }
     problems.sort_by_key(|problem| problem.span.as_ref().map_or(0, |place| place.start + 1));
     let failed = problems.iter().any(Problem::is_error);
-    let site = site.filter(|_| !failed);
+    let site = site.filter(|_| !failed).map(|site| Site { doubts: doubts(&problems, text), ..site });
     if site.is_none() && !failed {
         problems.push(Problem::error(
             ProblemKind::Internal,
@@ -103,6 +103,21 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
         ));
     }
     Reading { site, problems }
+}
+
+/// The warnings, as the report repeats them.
+fn doubts(problems: &[Problem], text: &str) -> Vec<Doubt> {
+    let line =
+        |place: &std::ops::Range<usize>| 1 + text.bytes().take(place.start).filter(|byte| *byte == b'\n').count();
+    problems
+        .iter()
+        .filter(|problem| !problem.is_error())
+        .map(|problem| Doubt {
+            line: problem.span.as_ref().map(line),
+            message: problem.message.clone(),
+            help: problem.help.clone(),
+        })
+        .collect()
 }
 
 /// A place that lies in a text and does not cut its letters in two.

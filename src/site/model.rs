@@ -52,6 +52,19 @@ pub struct Site {
     pub assumptions: Vec<Assumption>,
     /// Keys that were read and checked but that nothing computes yet.
     pub not_used: Vec<ReadNotUsed>,
+    /// What the reader warned of: the file can be used, but somebody should look.
+    pub doubts: Vec<Doubt>,
+}
+
+/// A warning of the reader.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Doubt {
+    /// The line it is about; none where it is about the file as a whole.
+    pub line: Option<usize>,
+    /// What is doubtful.
+    pub message: String,
+    /// What to do.
+    pub help: Option<String>,
 }
 
 /// What the owner wants.

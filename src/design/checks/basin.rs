@@ -123,7 +123,7 @@ fn alarm(site: &Site) -> Option<Finding> {
 /// Places that must stay dry, against where water first shows and how high it can stand before it runs off.
 fn protected_places(site: &Site) -> Vec<Finding> {
     let (shows, place) = surfaces_at(site);
-    let spills = site.low_spots.iter().filter_map(|spot| spot.spills_at).reduce(|a, b| a.max(b));
+    let spills = site.low_spots.iter().filter_map(|spot| spot.spills_at).reduce(crate::quantity::Level::max);
     site.protected
         .iter()
         .filter_map(|spot| {
@@ -304,7 +304,18 @@ fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Phrase {
         }
         Enough::Wider { on, plan } => {
             let size = match bench.site.basin.plan {
-                Plan::Round(_) => phrase!("an inside diameter of {}", Amount::small(plan.diameter())),
+                Plan::Round(_) => {
+                    let diameter = plan.diameter();
+                    let made = catalog::basin_sizes().iter().map(|size| size.diameter).filter(|size| *size >= diameter);
+                    match made.reduce(Length::min) {
+                        Some(made) => phrase!(
+                            "an inside diameter of {} (the next usual size is {})",
+                            Amount::small(diameter),
+                            Amount::small(made)
+                        ),
+                        None => phrase!("an inside diameter of {}", Amount::small(diameter)),
+                    }
+                }
                 Plan::Rectangular(..) => phrase!("an inside plan of {}", plan),
             };
             phrase!(
@@ -331,7 +342,11 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             phrase!(
                 "with {} running in the pump starts {} times an hour, more than the {} allowed",
                 worst,
-                whole(cycle.worst_starts),
+                if whole(cycle.worst_starts) == whole(*limit) {
+                    format!("{:.1}", cycle.worst_starts)
+                } else {
+                    whole(cycle.worst_starts)
+                },
                 whole(*limit)
             ),
         )

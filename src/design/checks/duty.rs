@@ -7,12 +7,13 @@ use crate::design::pump::{PumpResult, WaterLevel};
 use crate::design::runoff::StormResult;
 use crate::hydraulics::FrictionMethod;
 use crate::pump_selection::{Duty, head_factor_for};
-use crate::quantity::{Amount, Flow, Head};
+use crate::quantity::{Amount, Flow, Head, UnitSystem};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(meets(bench, result));
     findings.extend(curve_shape(bench, result));
+    findings.extend(curve_odd(bench));
     findings.extend(shut_off_margin(bench, result));
     findings.extend(design_flow(bench, result));
     findings.extend(steady_inflow(bench, result, storm));
@@ -137,6 +138,25 @@ fn curve_shape(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     Some(if between { finding.cure(phrase!("a pump with a shut-off head above {}", off.static_head)) } else { finding })
 }
 
+/// Above these a yard pump is rare, and a slip of units is likely: common practice, no source.
+const ODD_FLOW: Flow = Flow::from_gpm(300.0);
+const ODD_HEAD: Head = Head::from_ft(150.0);
+
+fn curve_odd(bench: &Bench<'_>) -> Option<Finding> {
+    let (last, highest) = (bench.pump.curve.last_flow(), bench.pump.curve.highest().1);
+    (last > ODD_FLOW || highest > ODD_HEAD).then(|| {
+        Finding::caution(
+            "curve-odd",
+            phrase!(
+                "the curve goes up to {} and {}, which few yard pumps do: is the unit right (gph for gpm, psi for ft)?",
+                last,
+                highest
+            ),
+        )
+        .cure(phrase!("compare the curve with the table of pump and system curve below"))
+    })
+}
+
 fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     off.duty.point()?;
@@ -184,28 +204,41 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         return None;
     }
     let drawn = bench.site.discharge.length();
-    let finding = Finding::stop(
-        "delivers-less-than-asked",
-        phrase!(
-            "at the off level the line delivers {}, {} less than the {} asked for",
-            delivered,
-            asked - delivered,
-            asked
-        ),
-    )
-    .number("delivered", Amount::of(delivered))
-    .number("asked", Amount::of(asked))
-    .limit(Amount::of(asked), "entered in [goal]");
-    let finding = match result.longest_run {
-        Some(longest) if longest < drawn => finding.cure(phrase!(
-            "a run of at most {} with this pump and pipe: the {} drawn is {} too long",
-            longest,
+    let too_long = result.longest_run.filter(|longest| *longest < drawn);
+    let (has, wants) = told_apart(delivered, asked, bench.site.units);
+    let message = match too_long {
+        Some(longest) => phrase!(
+            "at the off level the line delivers {}, less than the {} asked for: the run of {} is {} too long for this pump and pipe",
+            has,
+            wants,
             drawn,
             drawn - longest
-        )),
-        _ => finding,
+        ),
+        None => phrase!("at the off level the line delivers {}, less than the {} asked for", has, wants),
     };
-    Some(finding.cure_if(larger_pipe(bench, asked)).cure_if(stronger_pump(bench, off.water_level, asked)))
+    Some(
+        Finding::stop("delivers-less-than-asked", message)
+            .number("delivered", Amount::of(delivered))
+            .number("asked", Amount::of(asked))
+            .limit(Amount::of(asked), "entered in [goal]")
+            .cure_if(larger_pipe(bench, asked))
+            .cure_if(stronger_pump(bench, off.water_level, asked))
+            .cure_if(too_long.map(|longest| phrase!("a run of at most {}", longest))),
+    )
+}
+
+/// Two flows in words, with more figures where they would print alike.
+fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
+    let (one, other) = (Amount::of(one), Amount::of(other));
+    let (a, b) = (one.show(units), other.show(units));
+    if a != b {
+        return (a, b);
+    }
+    let finer = |amount: Amount| {
+        let (value, unit) = amount.parts(units);
+        format!("{value:.2} {unit}")
+    };
+    (finer(one), finer(other))
 }
 
 /// The first larger size of pipe with which the same pump delivers a flow at the off level.
@@ -217,18 +250,21 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
     })
 }
 
+/// Head asked of another pump beyond what the line needs, so that rounded figures still do: common practice, no source.
+const PUMP_MARGIN: f64 = 1.05;
+
 fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
     let system = bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams);
     let point = system.at(asked, level);
-    let factor = head_factor_for(&bench.pump.curve, &system, level, asked);
-    match factor {
+    let wanted = point.head * PUMP_MARGIN;
+    match head_factor_for(&bench.pump.curve, &system, level, asked) {
         Some(factor) if factor > 1.0 => Some(phrase!(
-            "a pump that gives {} at {} on this line ({} more head than this one there)",
-            point.head,
+            "a pump that gives {} or more at {} ({} more head than this one there)",
+            wanted,
             asked + point.leak,
-            percent(factor - 1.0)
+            percent(factor * PUMP_MARGIN - 1.0)
         )),
-        None => Some(phrase!("a pump that gives {} at {} on this line", point.head, asked + point.leak)),
+        None => Some(phrase!("a pump that gives {} or more at {}", wanted, asked + point.leak)),
         Some(_) => None,
     }
 }
@@ -326,17 +362,22 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         (Some(_), None) | (None, Some(_)) => Some("whether there is a duty point within the curve"),
         (None, None) => None,
     }?;
-    let show = |point: Option<&crate::pump_selection::DutyPoint>| {
-        point.map_or_else(|| "nothing known".to_owned(), |point| Amount::of(point.line_flow).show(bench.site.units))
+    let unknown = || ("nothing known".to_owned(), "nothing known".to_owned());
+    let show = |one: Option<Flow>, other: Option<Flow>| match (one, other) {
+        (Some(one), Some(other)) => told_apart(one, other, bench.site.units),
+        (Some(one), None) => (Amount::of(one).show(bench.site.units), unknown().1),
+        (None, Some(other)) => (unknown().0, Amount::of(other).show(bench.site.units)),
+        (None, None) => unknown(),
     };
+    let (hazen_williams, darcy) = show(by_design.map(|point| point.line_flow), by_darcy.map(|point| point.line_flow));
     Some(
         Finding::caution(
             "friction-method-decides",
             phrase!(
                 "{} hangs on the friction formula: {} by Hazen-Williams, {} by Darcy-Weisbach with water at {}",
                 hangs_on,
-                show(by_design),
-                show(by_darcy),
+                hazen_williams,
+                darcy,
                 bench.site.water_temperature
             ),
         )

@@ -11,6 +11,9 @@ use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Head, Length, Velocity, Volume};
 use crate::site::Site;
 
+/// How far below the rim a valve is still within an arm's reach.
+const WITHIN_REACH: Length = Length::from_inch(24.0);
+
 /// What is to be said of the line whichever pump drives it.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -200,6 +203,22 @@ fn hole_misplaced(site: &Site) -> Option<Finding> {
 fn valve_out_of_reach(site: &Site) -> Option<Finding> {
     let height = site.discharge.check_valve.as_ref()?.above_floor?;
     let valve = site.basin.level(height);
+    if site.basin.rim - valve > WITHIN_REACH {
+        return Some(
+            Finding::note(
+                "check-valve-deep",
+                phrase!(
+                    "the check valve sits {} below the rim: hard to reach when it sticks",
+                    Amount::small(site.basin.rim - valve)
+                ),
+            )
+            .limit(Amount::small(WITHIN_REACH), "common practice, no source")
+            .cure(phrase!(
+                "the valve at {} above the floor or higher, or a riser that lifts out whole by a union near the rim",
+                Amount::small(site.basin.depth() - WITHIN_REACH)
+            )),
+        );
+    }
     (valve >= site.basin.rim).then(|| {
         Finding::note(
             "check-valve-outside",
@@ -384,7 +403,7 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Finding::new(if governs { Severity::Caution } else { Severity::Note }, "high-point", message)
             .number("station", Amount::of(highest.at))
             .number("above_outlet", Amount::of(highest.invert - outlet))
-            .cure(phrase!("an air vent at the high point, or gravity pipe of a larger size from there on")),
+            .cure(phrase!("an air-release valve at the high point (an open vent spills while the pump runs), or gravity pipe of a larger size from there on")),
     )
 }
 

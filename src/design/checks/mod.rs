@@ -4,6 +4,7 @@ mod basin;
 mod duty;
 mod line;
 mod water;
+mod way_in;
 
 pub(super) use basin::reserve_above_alarm;
 
@@ -24,6 +25,7 @@ pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) 
 /// Findings that hold whichever pump is used.
 pub(super) fn site(site: &Site, storm: &StormResult) -> Vec<Finding> {
     let mut findings = water::findings(site, storm);
+    findings.extend(way_in::findings(site));
     findings.extend(line::findings(site));
     findings.extend(basin::findings(site));
     findings

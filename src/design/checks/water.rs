@@ -23,10 +23,12 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
 }
 
 fn nothing_comes(site: &Site, storm: &StormResult) -> Option<Finding> {
-    (site.catchments.is_empty() && storm.steady.gpm() == 0.0).then(|| {
+    (storm.peak.flow.m3s() <= 0.0).then(|| {
+        let what = if site.catchments.is_empty() { "no surface" } else { "no rain" };
+        let besides = if storm.steady.m3s() > 0.0 { " beside the steady inflow" } else { "" };
         Finding::note(
-            "no-inflow-entered",
-            phrase!("no surface and no inflow was entered: only pump and line are judged"),
+            "no-storm-entered",
+            phrase!("{} was entered{}: only pump, line and basin are judged", what, besides),
         )
         .cure(phrase!("enter each roof, drive, lawn and the neighbour's share as a [[catchment]]"))
     })

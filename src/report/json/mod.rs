@@ -17,8 +17,8 @@ use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
-    FittingOut, LimitOut, LossesOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm, StretchOut,
-    Verdict,
+    FittingOut, LimitOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm,
+    StretchOut, Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
@@ -246,6 +246,16 @@ impl Maker {
             pump_down: self.of(Amount::small(budget.pump_down)),
             dead_water: self.of(Amount::small(budget.dead_water)),
             spare: budget.spare.map(|spare| self.of(Amount::small(spare))),
+            marks: design
+                .basin_marks
+                .iter()
+                .map(|mark| MarkOut {
+                    name: mark.name,
+                    above_floor: self.of(Amount::small(mark.above_floor)),
+                    below_rim: self.of(Amount::small(mark.below_rim)),
+                    level: self.of(mark.level),
+                })
+                .collect(),
             room_above_on: self.of(design.room_above_on),
             room_above_alarm: design.room_above_alarm.map(|volume| self.of(volume)),
             time_without_pump: design.time_without_pump.map(|time| self.of(time)),

@@ -388,6 +388,8 @@ pub struct Basin {
     pub dead_water: Quantity,
     /// What is left over; negative when short.
     pub spare: Option<Quantity>,
+    /// The heights to build to, from the top down.
+    pub marks: Vec<MarkOut>,
     /// Room between on level and where water shows.
     pub room_above_on: Quantity,
     /// Room above the alarm.
@@ -396,6 +398,19 @@ pub struct Basin {
     pub time_without_pump: Option<Quantity>,
     /// At the steady inflow.
     pub time_without_pump_steady: Option<Quantity>,
+}
+
+/// A height in the basin.
+#[derive(Clone, Debug, Serialize)]
+pub struct MarkOut {
+    /// What it is.
+    pub name: &'static str,
+    /// Height above the floor.
+    pub above_floor: Quantity,
+    /// Depth below the rim.
+    pub below_rim: Quantity,
+    /// The level.
+    pub level: Quantity,
 }
 
 /// Advice.

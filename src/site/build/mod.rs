@@ -113,6 +113,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         protected,
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
+        doubts: Vec::new(),
     })
 }
 

@@ -1,0 +1,205 @@
+//! The sizing report as plain text, narrow enough for 80 columns and readable without colour.
+
+mod basin;
+mod pump;
+mod water;
+
+use super::layout::Page;
+use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
+use crate::pump_selection::Duty;
+use crate::quantity::{Amount, UnitSystem};
+
+/// The report of a design.
+pub fn sizing_report(design: &Design) -> String {
+    let mut page = Page::default();
+    let units = design.units;
+    title(&mut page, design);
+    verdict(&mut page, design);
+    proof(&mut page, design);
+    findings(&mut page, design, units);
+    water::water(&mut page, design, units);
+    pump::line(&mut page, design, units);
+    pump::pumps(&mut page, design, units);
+    basin::basin(&mut page, design, units);
+    for topic in [Topic::CheckValve, Topic::ReliefHole] {
+        advice(&mut page, design, topic);
+    }
+    assumed(&mut page, design, units);
+    not_used(&mut page, design);
+    for topic in [Topic::Caution, Topic::Hire] {
+        advice(&mut page, design, topic);
+    }
+    page.finish()
+}
+
+fn title(page: &mut Page, design: &Design) {
+    page.paragraph(&design.title);
+    page.line(&format!("sizing report, sumpwright {}", env!("CARGO_PKG_VERSION")));
+}
+
+fn verdict(page: &mut Page, design: &Design) {
+    page.heading("Verdict");
+    let sentences: Vec<String> = design.verdict.sentences.iter().map(|sentence| sentence.say(design.units)).collect();
+    page.paragraph(&sentences.join(" "));
+    if let Some(goal) = &design.verdict.goal {
+        page.gap();
+        page.paragraph(&goal.say(design.units));
+    }
+}
+
+/// The few numbers that prove the verdict.
+fn proof(page: &mut Page, design: &Design) {
+    let units = design.units;
+    let show = |amount: Amount| amount.show(units);
+    let mut pairs = Vec::new();
+    let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
+    let storm = &design.storm;
+    if storm.peak.flow.m3s() > 0.0 {
+        let name = storm_name(storm, units);
+        add(&format!("peak inflow, {name}"), show(Amount::of(storm.peak_inflow)));
+    } else if storm.steady.m3s() > 0.0 {
+        add("steady inflow", show(Amount::of(storm.steady)));
+    }
+    if let Some(pump) = design.pump() {
+        if let (Some(off), Some(on)) = (pump.duty(WaterLevel::Off), pump.duty(WaterLevel::On)) {
+            add("pumped, off level to on level", range(&flow_of(&off.duty, units), &flow_of(&on.duty, units)));
+            add(
+                "lift to the highest point",
+                range(&show(Amount::of(off.static_head)), &show(Amount::of(on.static_head))),
+            );
+        }
+        if let Some(losses) = &pump.losses {
+            add(
+                "head half-way",
+                format!(
+                    "{} = {} lift to {} + {} friction + {} fittings and outlet{}",
+                    show(Amount::of(losses.total)),
+                    show(Amount::of(losses.lift)),
+                    if losses.governed_by_outlet { "the outlet" } else { "the high point" },
+                    show(Amount::of(losses.friction())),
+                    show(Amount::of(losses.minor())),
+                    if losses.opening.m() > 0.0 {
+                        format!(" + {} to open the cover", show(Amount::of(losses.opening)))
+                    } else {
+                        String::new()
+                    }
+                ),
+            );
+        }
+        if let Some(duty) = pump.duty(WaterLevel::Mean)
+            && let Some(velocity) =
+                duty.velocities.iter().copied().reduce(|best, next| if next < best { next } else { best })
+        {
+            add("velocity in the line half-way", show(Amount::of(velocity)));
+        }
+        if let Some(cycle) = &pump.cycle {
+            add("a run with no inflow", show(Amount::of(cycle.shortest_run)));
+            add("starts in an hour at the worst", starts(cycle.worst_starts));
+        }
+        if let Some(lasts) = pump.surplus_lasts {
+            add("basin takes the peak's surplus for", show(Amount::of(lasts)));
+        }
+    }
+    if let Some(time) = design.time_without_pump.filter(|_| storm.peak.flow.m3s() > 0.0) {
+        add("peak inflow, no pump: water shows after", show(Amount::of(time)));
+    }
+    page.heading("Numbers");
+    page.pairs(&pairs);
+}
+
+fn starts(number: f64) -> String {
+    if number.is_finite() { format!("{number:.0}") } else { "restarts itself for ever".to_owned() }
+}
+
+/// Two amounts as one range, the unit once where it is the same.
+fn range(low: &str, high: &str) -> String {
+    if low == high {
+        return low.to_owned();
+    }
+    match (low.split_once(' '), high.split_once(' ')) {
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
+}
+
+fn flow_of(duty: &Duty, units: UnitSystem) -> String {
+    match duty {
+        Duty::Meets(point) => Amount::of(point.line_flow).show(units),
+        Duty::CannotLift { .. } | Duty::LeakTakesAll => "nothing".to_owned(),
+        Duty::BeforeFirstPoint { .. } => "unknown".to_owned(),
+        Duty::BeyondLastPoint { at_least, .. } => format!("over {}", Amount::of(*at_least).show(units)),
+    }
+}
+
+fn storm_name(storm: &StormResult, units: UnitSystem) -> String {
+    storm
+        .period
+        .map_or_else(|| "the rain entered".to_owned(), |period| format!("{} storm", Amount::of(period).show(units)))
+}
+
+fn findings(page: &mut Page, design: &Design, units: UnitSystem) {
+    page.heading("Findings");
+    if design.findings.is_empty() {
+        page.paragraph("None.");
+    }
+    for (index, finding) in design.findings.iter().enumerate() {
+        if index > 0 {
+            page.gap();
+        }
+        one_finding(page, finding, units);
+    }
+}
+
+fn one_finding(page: &mut Page, finding: &Finding, units: UnitSystem) {
+    page.line(&format!("{}: {}", finding.severity.word(), finding.id));
+    page.hang("  ", &sentence(&finding.message.say(units)));
+    if let Some((limit, source)) = &finding.limit {
+        page.hang("  limit: ", &format!("{} ({source})", limit.show(units)));
+    }
+    for (index, cure) in finding.cures.iter().enumerate() {
+        page.hang(if index == 0 { "  cure:  " } else { "     or: " }, &cure.say(units));
+    }
+}
+
+/// A message as a sentence: capital first, full stop last.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
+}
+
+fn cells(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| (*word).to_owned()).collect()
+}
+
+fn advice(page: &mut Page, design: &Design, topic: Topic) {
+    let mut sentences = design.advice.iter().filter(|advice| advice.topic == topic).peekable();
+    if sentences.peek().is_none() {
+        return;
+    }
+    page.heading(topic.heading());
+    for advice in sentences {
+        page.hang("- ", &advice.sentence.say(design.units));
+    }
+}
+
+fn assumed(page: &mut Page, design: &Design, units: UnitSystem) {
+    if design.assumptions.is_empty() {
+        return;
+    }
+    page.heading("Taken for want of an entry");
+    for assumption in &design.assumptions {
+        page.hang("- ", &format!("{}: {} ({})", assumption.what, assumption.value.show(units), assumption.why));
+    }
+}
+
+fn not_used(page: &mut Page, design: &Design) {
+    if design.not_used.is_empty() {
+        return;
+    }
+    page.heading("Read, but not used yet");
+    let keys: Vec<String> =
+        design.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
+    page.paragraph(&format!("{}. They are checked, and nothing here is computed from them.", keys.join(", ")));
+}
