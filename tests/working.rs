@@ -112,7 +112,11 @@ fn identity_every_line_of_the_other_examples_evaluates_to_its_result() {
 #[test]
 fn identity_the_report_prints_what_the_working_gives() {
     // a result of the working stands in brackets in the report's units
-    let text = working_of("examples/cut-bank.toml");
+    let all = working_of("examples/cut-bank.toml");
+    // what the report's numbers quote: the runoff, the duty half-way, the basin
+    let half_way = all.find("[Duty point half-way between the floats, Hazen").unwrap();
+    let off_level = all.find("[Duty point at the off level").unwrap();
+    let text = format!("{}{}", &all[..off_level], &all[half_way..]);
     let output = Command::new(env!("CARGO_BIN_EXE_sumpwright"))
         .args(["size", "examples/cut-bank.toml"])
         .current_dir(env!("CARGO_MANIFEST_DIR"))

@@ -1,5 +1,6 @@
 //! What to do at check valve and relief hole here, the cautions, and when to stop and hire somebody.
 
+use super::checks::told_apart;
 use super::phrase::{Phrase, percent, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use crate::quantity::{Amount, Head, Length};
@@ -165,11 +166,12 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
             greatest
         ));
         if let Some(without) = pump.without_hole {
+            let (with, bare) = told_apart(point.line_flow, without, site.units);
             say.push(phrase!(
                 "It costs {} of what reaches the outlet: {} with it, {} without. Air lock would cost all of it.",
                 without - point.line_flow,
-                point.line_flow,
-                without
+                with,
+                bare
             ));
         }
     }

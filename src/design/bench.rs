@@ -54,11 +54,21 @@ impl<'a> Bench<'a> {
     ///
     /// Fittings stay as they are, the profile stretches with the run. `None` when even the shortest run carries less
     /// (or is not known to carry it), or any run carries it.
-    pub(super) fn longest_run(&self, target: Flow, level: Level) -> Option<Length> {
+    pub(super) fn longest_run(
+        &self,
+        target: Flow,
+        level: Level,
+        curve: &PumpCurve,
+        method: FrictionMethod,
+    ) -> Option<Length> {
+        // before the first point of the curve nothing is known
+        if target < curve.first_flow() {
+            return None;
+        }
         let line = &self.site.discharge;
         let total = line.length();
         let miss = |factor: f64| {
-            let duty = self.duty_on(&stretched(line, factor), &self.pump.curve, level);
+            let duty = duty_point(curve, &self.system(&stretched(line, factor), method), level);
             match duty {
                 Duty::Meets(point) => (point.line_flow - target).m3s(),
                 Duty::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),

@@ -16,7 +16,7 @@ pub use advice::{Advice, Topic};
 pub use finding::{Finding, Severity};
 pub use losses::{Losses, StretchLoss};
 pub use phrase::{Filling, Phrase};
-pub use pump::{CurvePoint, DutyAt, PumpResult, WaterLevel};
+pub use pump::{CurvePoint, DutyAt, LongestRun, PumpResult, WaterLevel};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, StormResult};
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};

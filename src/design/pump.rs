@@ -67,6 +67,20 @@ pub struct CurvePoint {
     pub given: Option<Head>,
 }
 
+/// The longest run with which the line still carries a flow at the off level.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LongestRun {
+    /// By the design method, with the pump as new.
+    pub new: Length,
+    /// By Darcy-Weisbach, where there is one.
+    pub darcy: Option<Length>,
+    /// With the pump worn, where there is one.
+    pub worn: Option<Length>,
+}
+
+/// A run shorter than this is no answer.
+const SHORTEST_ANSWER: Length = Length::from_ft(5.0);
+
 /// One pump judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PumpResult {
@@ -96,7 +110,7 @@ pub struct PumpResult {
     /// there is no surplus.
     pub surplus_lasts: Option<Duration>,
     /// The longest run that still carries the flow asked for.
-    pub longest_run: Option<Length>,
+    pub longest_run: Option<LongestRun>,
     /// What is to be said of it.
     pub findings: Vec<Finding>,
 }
@@ -128,7 +142,7 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
     let bench = Bench::new(site, pump);
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
-    let losses = half_way.and_then(|duty| explain(&bench, duty, w));
+    let losses = explain(&bench, &duties, w);
     let worn_curve = pump.curve.worn(site.pumping.wear);
     let worn = |height| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height));
     let level = half_way.map_or(site.basin.level(site.basin.on), |duty| duty.water_level);
@@ -146,13 +160,17 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
     let surplus_lasts =
         half_way.and_then(|duty| duty.duty.point()).and_then(|point| surplus_lasts(site, point, storm, w));
     let off_level = site.basin.level(site.basin.off);
-    // a promise is rounded down: whole feet, tenths of a metre
-    let step = if site.units == crate::quantity::UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_m(0.1) };
-    let longest_run = site
-        .goal
-        .flow
-        .and_then(|flow| bench.longest_run(flow, off_level))
-        .map(|longest| step * libm::floor(longest / step));
+    let longest = |curve, method| {
+        site.goal
+            .flow
+            .and_then(|flow| bench.longest_run(flow, off_level, curve, method))
+            .filter(|longest| *longest >= SHORTEST_ANSWER)
+    };
+    let longest_run = longest(&pump.curve, FrictionMethod::HazenWilliams).map(|new| LongestRun {
+        new,
+        darcy: longest(&pump.curve, FrictionMethod::DarcyWeisbach),
+        worn: longest(&worn_curve, FrictionMethod::HazenWilliams),
+    });
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
@@ -210,20 +228,28 @@ fn duty_at(bench: &Bench<'_>, at: WaterLevel) -> DutyAt {
     DutyAt { at, water_level, static_head: system.static_head(water_level), duty, darcy, velocities }
 }
 
-/// Where the head of the half-way duty goes, with its working by both methods.
-fn explain<W: Working>(bench: &Bench<'_>, duty: &DutyAt, w: &mut W) -> Option<Losses> {
-    let point = duty.duty.point()?;
-    w.heading("Duty point half-way between the floats, Hazen-Williams (the design method)");
-    let found = worked_losses(bench, duty, point, FrictionMethod::HazenWilliams, w);
-    let flow = w.given("Qp", point.pump_flow);
-    let _ = bench.pump.curve.head_worked(w, flow);
-    if let Some(darcy) = duty.darcy.point() {
-        w.heading("The same by Darcy-Weisbach");
-        let _ = worked_losses(bench, duty, darcy, FrictionMethod::DarcyWeisbach, w);
-        let flow = w.given("Qp", darcy.pump_flow);
-        let _ = bench.pump.curve.head_worked(w, flow);
+/// Where the head of the half-way duty goes, with its working by both methods; and the working at the floats.
+fn explain<W: Working>(bench: &Bench<'_>, duties: &[DutyAt], w: &mut W) -> Option<Losses> {
+    let mut found = None;
+    for duty in duties {
+        if let Some(point) = duty.duty.point() {
+            w.heading(match duty.at {
+                WaterLevel::Off => "Duty point at the off level, Hazen-Williams (the design method)",
+                WaterLevel::Mean => "Duty point half-way between the floats, Hazen-Williams (the design method)",
+                WaterLevel::On => "Duty point at the on level, Hazen-Williams (the design method)",
+            });
+            let losses = worked_losses(bench, duty, point, FrictionMethod::HazenWilliams, w);
+            if duty.at == WaterLevel::Mean {
+                found = Some(losses);
+            }
+        }
     }
-    Some(found)
+    let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean)?;
+    if let Some(darcy) = half_way.darcy.point() {
+        w.heading("Duty point half-way by Darcy-Weisbach");
+        let _ = worked_losses(bench, half_way, darcy, FrictionMethod::DarcyWeisbach, w);
+    }
+    found
 }
 
 const DUTY_SOURCE: &str = "pump flow at which the pump's head is the head that the line asks for";
@@ -265,5 +291,8 @@ fn worked_losses<W: Working>(
         );
         w.step("Q", "flow out of the line", "what the pump moves less the leak", through_pump - leak);
     }
-    losses(bench, point, duty.water_level, method, w)
+    let losses = losses(bench, point, duty.water_level, method, w);
+    let flow = w.given("Qp", point.pump_flow);
+    let _ = bench.pump.curve.head_worked(w, flow);
+    losses
 }

@@ -275,7 +275,8 @@ pub(super) fn surplus_lasts<W: Working>(
     w: &mut W,
 ) -> Option<Duration> {
     let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
-    if storm.peak_inflow <= leaves {
+    // without a storm there is no peak that passes
+    if storm.peak_inflow <= leaves || storm.peak.flow <= Flow::ZERO {
         return None;
     }
     w.heading("How long the basin holds out");

@@ -43,29 +43,28 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResul
 
 /// What the pump does on the line.
 fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
-    let size = site.discharge.runs.first().map_or("", |run| run.pipe.size.as_str());
-    let length = site.discharge.length();
+    let pipes: Vec<String> = site
+        .discharge
+        .runs
+        .iter()
+        .map(|run| format!("{} of {} pipe", Amount::of(run.length).show(site.units), run.pipe.size))
+        .collect();
+    let pipes = pipes.join(" and ");
     let word = if holds { "Pump and line hold" } else { "Does not hold" };
     let at = |level| pump.duty(level).map(|duty| duty.duty);
     match (at(WaterLevel::Off), at(WaterLevel::On)) {
         (Some(Duty::Meets(off)), Some(Duty::Meets(on))) => phrase!(
-            "{}. `{}` delivers {} through {} of {} pipe, lifting the water {} from the off level.",
+            "{}. `{}` delivers {} through {}, lifting the water {} from the off level.",
             word,
             pump.name.as_str(),
             between(off.line_flow, on.line_flow, site.units),
-            length,
-            size,
+            pipes,
             pump.duty(WaterLevel::Off).map_or(crate::quantity::Head::ZERO, |duty| duty.static_head)
         ),
-        (Some(Duty::Meets(off)), _) => phrase!(
-            "{}. `{}` delivers {} at its off level through {} of {} pipe.",
-            word,
-            pump.name.as_str(),
-            off.line_flow,
-            length,
-            size
-        ),
-        _ => phrase!("{}. `{}` has no duty point on {} of {} pipe.", word, pump.name.as_str(), length, size),
+        (Some(Duty::Meets(off)), _) => {
+            phrase!("{}. `{}` delivers {} at its off level through {}.", word, pump.name.as_str(), off.line_flow, pipes)
+        }
+        _ => phrase!("{}. `{}` has no duty point on {}.", word, pump.name.as_str(), pipes),
     }
 }
 

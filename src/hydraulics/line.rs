@@ -118,9 +118,16 @@ impl DischargeLine {
     pub fn length(&self) -> Length {
         self.runs.iter().map(|run| run.length).sum()
     }
-    /// Whether a station of the profile is the end of the line: within a hundredth of its length, since tape and
+    /// The profile's last point, where it is the end of the line: within a hundredth of its length, since tape and
     /// pipe never measure quite alike.
-    pub fn ends_at(&self, station: Length) -> bool {
-        station >= self.length() * (1.0 - END_SLACK)
+    pub fn end_point(&self) -> Option<&ProfilePoint> {
+        self.profile.last().filter(|last| last.at >= self.length() * (1.0 - END_SLACK))
+    }
+    /// The profile's points on the way, without its end.
+    pub fn points_on_the_way(&self) -> &[ProfilePoint] {
+        match self.profile.split_last() {
+            Some((_, before)) if self.end_point().is_some() => before,
+            _ => &self.profile,
+        }
     }
 }

@@ -183,7 +183,7 @@ impl SystemCurve {
 
     /// The static head: the lift from a water level to the highest point that must be filled over.
     pub fn static_head(&self, water_level: Level) -> Head {
-        let highest = self.points.iter().map(|point| point.level_m + point.extra_head_m).fold(f64::MIN, f64::max);
+        let highest = self.points.iter().map(|point| point.level_m).fold(f64::MIN, f64::max);
         Head::from_m(highest - water_level.m())
     }
 
@@ -265,10 +265,7 @@ impl SystemCurve {
 fn profile_points(line: &DischargeLine, stretches: &[Stretch]) -> Vec<Point> {
     let mut points = Vec::with_capacity(line.profile.len() + 1);
     let total = line.length();
-    for entered in &line.profile {
-        if line.ends_at(entered.at) {
-            continue;
-        }
+    for entered in line.points_on_the_way() {
         let (stretch, part) = locate(entered.at, stretches);
         let bore_m = stretches.get(stretch).map_or(0.0, |stretch| stretch.bore_m);
         points.push(Point {
@@ -281,7 +278,7 @@ fn profile_points(line: &DischargeLine, stretches: &[Stretch]) -> Vec<Point> {
         });
     }
     let end_bore = stretches.last().map_or(0.0, |stretch| stretch.bore_m);
-    let pipe_end = line.profile.last().filter(|last| line.ends_at(last.at)).map(|last| last.invert.m() + end_bore);
+    let pipe_end = line.end_point().map(|last| last.invert.m() + end_bore);
     let outlet = line.outlet.working_level().m();
     points.push(Point {
         stretch: stretches.len().saturating_sub(1),

@@ -78,6 +78,9 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
     if at_last > 0.0 {
         let head = curve.head(last).unwrap_or(Head::ZERO);
         let (at_least, _) = system.divide(last, head, water_level);
+        if at_least <= Flow::ZERO {
+            return Duty::LeakTakesAll;
+        }
         return Duty::BeyondLastPoint { last, at_least, surplus: Head::from_m(at_last) };
     }
     // from the far end back to the first point where the pump gives more than is asked for

@@ -22,6 +22,8 @@ pub enum Style {
     Small,
     /// A drilled hole, by the drill's label where it is a whole number of sixty-fourths: `3/16 in`, `4.8 mm`.
     Drill,
+    /// A length that must not be exceeded: rounded down, to a foot or a tenth of a metre.
+    AtMost,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
 }
@@ -45,6 +47,10 @@ impl Amount {
     /// A small length, in inches or millimetres.
     pub fn small(quantity: super::Length) -> Self {
         Self { style: Style::Small, ..Self::of(quantity) }
+    }
+    /// A length that must not be exceeded.
+    pub fn at_most(quantity: super::Length) -> Self {
+        Self { style: Style::AtMost, ..Self::of(quantity) }
     }
     /// A drilled hole.
     pub fn drill(quantity: super::Length) -> Self {

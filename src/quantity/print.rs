@@ -61,6 +61,7 @@ impl Amount {
         {
             return format!("{label} {unit}");
         }
+        let value = if self.style == Style::AtMost { self.rounded_down(value, unit) } else { value };
         let number = figures.print(value);
         if unit.is_empty() { number } else { format!("{number} {unit}") }
     }
@@ -69,6 +70,13 @@ impl Amount {
     pub fn parts(&self, system: UnitSystem) -> (f64, &'static str) {
         let (value, unit, _) = self.chosen(system);
         (value, unit)
+    }
+
+    /// Down to a whole foot or a tenth of a metre.
+    fn rounded_down(&self, value: f64, unit: &str) -> f64 {
+        let parts = if self.dimension == Dimension::Length && unit == "m" { 10.0 } else { 1.0 };
+        // 41.999999999 is 42 that lost a digit on the way
+        libm::floor(value * parts + 1e-6) / parts
     }
 
     fn chosen(&self, system: UnitSystem) -> (f64, &'static str, Figures) {
@@ -82,7 +90,7 @@ impl Amount {
         let size = self.si.abs();
         match (self.dimension, self.style) {
             (Dimension::Number, _) => ("", UpTo(3)),
-            (Dimension::Length, Style::Ordinary) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
+            (Dimension::Length, Style::Ordinary | Style::AtMost) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
             (Dimension::Length, Style::Small) if us => ("in", UpToDecimals(1)),
             (Dimension::Length, Style::Small) => ("mm", Decimals(0)),
             (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
@@ -418,6 +426,13 @@ mod tests {
         for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             assert_eq!(Amount::of(Head::from_si(value)).show(UnitSystem::Us), "—");
         }
+    }
+
+    #[test]
+    fn identity_what_must_not_be_exceeded_is_rounded_down() {
+        let length = crate::quantity::Length::from_ft(121.9);
+        assert_eq!(Amount::at_most(length).show(UnitSystem::Us), "121 ft");
+        assert_eq!(Amount::at_most(length).show(UnitSystem::Metric), "37.1 m");
     }
 
     #[test]

@@ -275,7 +275,7 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             )
             .number("drain_back", Amount::of(cycle.runs_back))
             .number("live_volume", Amount::of(cycle.live))
-            .cure(phrase!("a check valve"))
+            .cure(phrase!("a check valve (if there is one, enter it)"))
             .cure(enough(bench, cycle)),
         );
     }

@@ -3,11 +3,12 @@
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase, share};
-use crate::design::pump::{PumpResult, WaterLevel};
+use crate::design::pump::{LongestRun, PumpResult, WaterLevel};
 use crate::design::runoff::StormResult;
-use crate::hydraulics::FrictionMethod;
+use crate::hydraulics::friction::pipe_velocity;
+use crate::hydraulics::{DischargeLine, FrictionMethod};
 use crate::pump_selection::{Duty, head_factor_for};
-use crate::quantity::{Amount, Flow, Head, UnitSystem};
+use crate::quantity::{Amount, Flow, Head, Length, UnitSystem};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -30,15 +31,16 @@ fn meets(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let half_way = result.duty(WaterLevel::Mean)?;
     let on = result.duty(WaterLevel::On)?;
     let highest = bench.pump.curve.highest().1;
+    let opening = bench.site.discharge.outlet.opening_head.unwrap_or(Head::ZERO);
     match (off.duty, on.duty) {
-        (Duty::CannotLift { .. }, _) if off.static_head >= highest => Some(
+        (Duty::CannotLift { .. }, _) if off.static_head + opening >= highest => Some(
             Finding::stop(
                 "lift-above-shut-off",
                 phrase!(
                     "the water must be lifted {} from the off level, but the pump's highest head is {}: it is {} short and moves nothing",
                     off.static_head,
                     highest,
-                    off.static_head - highest
+                    off.static_head + opening - highest
                 ),
             )
             .number("static_head", Amount::of(off.static_head))
@@ -174,7 +176,8 @@ fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         );
     };
     let asked = off.static_head * (1.0 + limit.value);
-    (off.static_head > Head::ZERO && shut_off < asked).then(|| {
+    // a droop has a finding of its own
+    (off.static_head > Head::ZERO && shut_off < asked && shut_off >= off.static_head).then(|| {
         Finding::caution(
             "small-shut-off-margin",
             phrase!(
@@ -197,14 +200,15 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     let delivered = match off.duty {
         Duty::Meets(point) => point.line_flow,
-        Duty::BeyondLastPoint { .. } => return None,
-        Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Flow::ZERO,
+        // what the line then delivers is not known, and a stop of its own says so
+        Duty::BeyondLastPoint { .. } | Duty::BeforeFirstPoint { .. } => return None,
+        Duty::CannotLift { .. } | Duty::LeakTakesAll => Flow::ZERO,
     };
     if delivered >= asked {
         return None;
     }
     let drawn = bench.site.discharge.length();
-    let too_long = result.longest_run.filter(|longest| *longest < drawn);
+    let too_long = result.longest_run.filter(|longest| longest.new < drawn);
     let (has, wants) = told_apart(delivered, asked, bench.site.units);
     let message = match too_long {
         Some(longest) => phrase!(
@@ -212,7 +216,7 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             has,
             wants,
             drawn,
-            drawn - longest
+            drawn - longest.new
         ),
         None => phrase!("at the off level the line delivers {}, less than the {} asked for", has, wants),
     };
@@ -223,12 +227,26 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             .limit(Amount::of(asked), "entered in [goal]")
             .cure_if(larger_pipe(bench, asked))
             .cure_if(stronger_pump(bench, off.water_level, asked))
-            .cure_if(too_long.map(|longest| phrase!("a run of at most {}", longest))),
+            .cure_if(too_long.map(|longest| longest_words(&longest, bench))),
+    )
+}
+
+/// The longest run with what friction method and wear make of it.
+fn longest_words(longest: &LongestRun, bench: &Bench<'_>) -> Phrase {
+    let units = bench.site.units;
+    let show = |run: Option<Length>| run.map_or_else(|| "none".to_owned(), |run| Amount::at_most(run).show(units));
+    let alike = if bench.site.discharge.runs.len() > 1 { ", all runs shortened alike" } else { "" };
+    phrase!(
+        "a run of at most {}{} ({} by Darcy-Weisbach, {} when the pump is worn)",
+        Amount::at_most(longest.new),
+        alike,
+        show(longest.darcy),
+        show(longest.worn)
     )
 }
 
 /// Two flows in words, with more figures where they would print alike.
-fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
+pub(in crate::design) fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
     let (one, other) = (Amount::of(one), Amount::of(other));
     let (a, b) = (one.show(units), other.show(units));
     if a != b {
@@ -254,7 +272,23 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
 const PUMP_MARGIN: f64 = 1.05;
 
 fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
-    let system = bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams);
+    let line = &bench.site.discharge;
+    if !calm(bench, line, asked) {
+        // no pump should drive that flow through this pipe: pipe and pump together
+        return bench.larger().into_iter().find_map(|entry| {
+            let wider = bench.widened(entry);
+            calm(bench, &wider, asked).then(|| {
+                let point = bench.system(&wider, FrictionMethod::HazenWilliams).at(asked, level);
+                phrase!(
+                    "{} pipe and a pump that gives {} or more at {}",
+                    entry.pipe.size.as_str(),
+                    point.head * PUMP_MARGIN,
+                    asked + point.leak
+                )
+            })
+        });
+    }
+    let system = bench.system(line, FrictionMethod::HazenWilliams);
     let point = system.at(asked, level);
     let wanted = point.head * PUMP_MARGIN;
     match head_factor_for(&bench.pump.curve, &system, level, asked) {
@@ -267,6 +301,12 @@ fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) 
         None => Some(phrase!("a pump that gives {} or more at {}", wanted, asked + point.leak)),
         Some(_) => None,
     }
+}
+
+/// Whether a flow stays below the greatest velocity in every run.
+fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
+    let limit = bench.site.limits.greatest_velocity.value;
+    line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) <= limit)
 }
 
 /// A pump below the steady inflow never catches up, or never reaches its off level.
@@ -313,6 +353,7 @@ const STEADY_MARGIN: f64 = 1.25;
 fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
     let lasts = result.surplus_lasts?;
     let point = result.point(WaterLevel::Mean)?;
+    let returned = bench.site.discharge.outlet.returned_share;
     let (_, where_it_shows) = crate::design::storage::surfaces_at(bench.site);
     let period = storm.period.map_or_else(
         || "the storm".to_owned(),
@@ -333,7 +374,12 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
         .number("peak_inflow", Amount::of(storm.peak_inflow))
         .number("pumped", Amount::of(point.line_flow))
         .number("room_lasts", Amount::of(lasts))
-        .cure(phrase!("to match the peak outright the line would have to carry {}; much less does where water may stand for a while", storm.peak_inflow)),
+        .cure_if((returned < 1.0).then(|| {
+            phrase!(
+                "to match the peak outright the line would have to carry {}; much less does where water may stand for a while",
+                storm.peak_inflow / (1.0 - returned)
+            )
+        })),
     )
 }
 
@@ -415,7 +461,8 @@ fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<F
                     needed
                 ),
             )
-            .number("worn_flow", Amount::of(point.line_flow)),
+            .number("worn_flow", Amount::of(point.line_flow))
+            .cure_if(stronger_pump(bench, off.water_level, needed / (1.0 - result.wear).max(0.1).sqrt())),
         ),
         _ => None,
     }

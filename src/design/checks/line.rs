@@ -8,7 +8,7 @@ use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{FrictionMethod, PipeUse, Run};
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Head, Length, Velocity, Volume};
+use crate::quantity::{Amount, Head, Length, Pressure, Velocity, Volume};
 use crate::site::Site;
 
 /// How far below the rim a valve is still within an arm's reach.
@@ -40,6 +40,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     findings.extend(leak_large(bench, result));
     findings.extend(narrower_than_pump(bench));
     findings.extend(below_pump_top(bench));
+    findings.extend(pressure(bench));
     findings.extend(sags(result));
     findings
 }
@@ -153,7 +154,7 @@ fn valve_missing(site: &Site) -> Option<Finding> {
     Some(
         Finding::caution(
             "check-valve-missing",
-            phrase!("no check valve: {} runs back into the basin at each stop{}", back.without_valve, frost),
+            phrase!("no check valve is entered: {} runs back into the basin at each stop{}", back.without_valve, frost),
         )
         .number("drain_back", Amount::of(back.without_valve))
         .cure(phrase!("a full-flow check valve in the riser, within reach, with a union above it")),
@@ -266,7 +267,8 @@ fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Mov
     let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
     let runs =
         line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
-    std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) }).chain(runs).collect()
+    // the runs first: where riser and run are alike, the run is named
+    runs.chain(std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) })).collect()
 }
 
 fn too_slow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
@@ -380,8 +382,9 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let line = &bench.site.discharge;
     let outlet = line.outlet.working_level();
-    let highest = line.profile.iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
-    if line.ends_at(highest.at) || highest.invert <= outlet {
+    let highest =
+        line.points_on_the_way().iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
+    if highest.invert <= outlet || line.end_point().is_some_and(|end| end.invert >= highest.invert) {
         return None;
     }
     // without a duty nothing flows, and the levels alone decide
@@ -449,6 +452,38 @@ fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
             ),
         )
         .cure(phrase!("pipe of {} or more all the way", outlet)),
+    )
+}
+
+/// The pump's highest pressure against the pipe's rating; surge comes on top and is not counted here.
+fn pressure(bench: &Bench<'_>) -> Option<Finding> {
+    let line = &bench.site.discharge;
+    let highest = Pressure::of_head(bench.pump.curve.highest().1);
+    let kept = |run: &Run| {
+        // only PVC's derating is in the tables; it begins above 73 F
+        let pvc = run.pipe.material.starts_with("PVC");
+        let factor =
+            if pvc { catalog::pvc_derating(bench.water.temperature()).map_or(0.0, |row| row.value) } else { 1.0 };
+        run.pipe.rating.map(|rating| rating * factor)
+    };
+    let (run, rating) = std::iter::once(&line.riser)
+        .chain(&line.runs)
+        .filter_map(|run| Some((run, kept(run)?)))
+        .find(|(_, rating)| highest > *rating)?;
+    Some(
+        Finding::stop(
+            "pressure-above-rating",
+            phrase!(
+                "the pump can make {}, more than the {} that {} {} is rated for at the water's temperature, surge not counted",
+                highest,
+                rating,
+                run.pipe.size.as_str(),
+                run.pipe.material.as_str()
+            ),
+        )
+        .number("pressure", Amount::of(highest))
+        .limit(Amount::of(rating), "the pipe's standard, `sumpwright tables pipes`")
+        .cure(phrase!("pipe of a higher rating, or a pump with less head")),
     )
 }
 

@@ -7,6 +7,7 @@ mod water;
 mod way_in;
 
 pub(super) use basin::reserve_above_alarm;
+pub(super) use duty::told_apart;
 
 use super::bench::Bench;
 use super::finding::Finding;

@@ -17,8 +17,8 @@ use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
-    FittingOut, LimitOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report, StepOut, Storm,
-    StretchOut, Verdict,
+    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report,
+    StepOut, Storm, StretchOut, Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
@@ -140,7 +140,11 @@ impl Maker {
             greatest_leak: pump.greatest_leak.map(|flow| self.of(flow)),
             cycle: pump.cycle.as_ref().map(|cycle| self.cycle(cycle)),
             surplus_lasts: pump.surplus_lasts.map(|time| self.of(time)),
-            longest_run: pump.longest_run.map(|length| self.of(length)),
+            longest_run: pump.longest_run.map(|longest| LongestRunOut {
+                new: self.of(longest.new),
+                darcy: longest.darcy.map(|length| self.of(length)),
+                worn: longest.worn.map(|length| self.of(length)),
+            }),
             findings: pump.findings.iter().map(|finding| finding.id).collect(),
         }
     }

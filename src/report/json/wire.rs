@@ -186,9 +186,20 @@ pub struct PumpOut {
     /// How long the basin takes the peak's surplus.
     pub surplus_lasts: Option<Quantity>,
     /// The longest run that carries the flow asked for.
-    pub longest_run: Option<Quantity>,
+    pub longest_run: Option<LongestRunOut>,
     /// Names of what stands against it or is to be said of it.
     pub findings: Vec<&'static str>,
+}
+
+/// The longest run that carries the flow asked for.
+#[derive(Clone, Debug, Serialize)]
+pub struct LongestRunOut {
+    /// By Hazen-Williams, the pump as new.
+    pub new: Quantity,
+    /// By Darcy-Weisbach.
+    pub darcy: Option<Quantity>,
+    /// With the pump worn.
+    pub worn: Option<Quantity>,
 }
 
 /// A duty at a level.

@@ -107,4 +107,3 @@ fn cycle_words(cycle: &Cycle, units: UnitSystem) -> String {
         ),
     }
 }
-

@@ -7,7 +7,7 @@ mod water;
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, UnitSystem};
+use crate::quantity::{Amount, UnitSystem, Velocity};
 
 /// The report of a design.
 pub fn sizing_report(design: &Design) -> String {
@@ -86,11 +86,14 @@ fn proof(page: &mut Page, design: &Design) {
                 ),
             );
         }
-        if let Some(duty) = pump.duty(WaterLevel::Mean)
-            && let Some(velocity) =
-                duty.velocities.iter().copied().reduce(|best, next| if next < best { next } else { best })
-        {
-            add("velocity in the line half-way", show(Amount::of(velocity)));
+        if let Some(duty) = pump.duty(WaterLevel::Mean) {
+            let by_speed = |a: &&Velocity, b: &&Velocity| a.ms().total_cmp(&b.ms());
+            if let (Some(least), Some(most)) =
+                (duty.velocities.iter().min_by(by_speed), duty.velocities.iter().max_by(by_speed))
+            {
+                let words = range(&show(Amount::of(*least)), &show(Amount::of(*most)));
+                add("velocity in the line half-way", words);
+            }
         }
         if let Some(cycle) = &pump.cycle {
             add("a run with no inflow", show(Amount::of(cycle.shortest_run)));

@@ -66,7 +66,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     if let Some(longest) = pump.longest_run {
         page.paragraph(&format!(
             "The flow asked for is reached up to a run of {} (fittings and lift as drawn).",
-            Amount::of(longest).show(units)
+            Amount::at_most(longest.new).show(units)
         ));
     }
 }
@@ -184,4 +184,3 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         page.hang(&format!("  `{}` {word}: ", pump.name), &standing.reason.say(units));
     }
 }
-

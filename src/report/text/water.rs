@@ -72,4 +72,3 @@ fn storms(page: &mut Page, design: &Design, units: UnitSystem) {
         page.table(&[Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left], &rows);
     }
 }
-
