@@ -107,6 +107,10 @@ fn identity_every_bad_file_ends_with_code_two_and_no_report() {
 fn identity_what_cannot_be_read_is_said_plainly() {
     let said = err(&run(&["size", "examples/not-there.toml"]));
     assert!(said.contains("there is no such file"), "{said}");
+    let wide = scratch("utf16.toml", b"\xff\xfet\0i\0t\0l\0e\0");
+    assert!(err(&run(&["size", wide.to_str().unwrap()])).contains("saved as UTF-16"));
+    let said = err(&run(&["examples/cut-bank.toml"]));
+    assert!(said.contains("to size a site: sumpwright size examples/cut-bank.toml"), "{said}");
     let said = err(&run(&["size", "examples"]));
     assert!(said.contains("is a directory"), "{said}");
     let latin = scratch("latin.toml", b"title = \"H\xf6he\"\n");
@@ -197,6 +201,8 @@ fn identity_tables_come_as_text_and_csv() {
         let mut reader = csv::Reader::from_reader(csv.stdout.as_slice());
         assert!(reader.records().map(Result::unwrap).count() > 0, "{name}");
     }
+    let output = run(&["tables", "pipe"]);
+    assert!(err(&output).contains("did you mean `pipes`?"), "{}", err(&output));
     let output = run(&["tables", "pumps"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(err(&output).contains("there is no table `pumps`"));

@@ -138,3 +138,16 @@ fn identity_order_of_pumps_and_catchments_changes_nothing() {
     assert_eq!(order(&straight), order(&turned));
     approx::assert_relative_eq!(straight.storm.peak.flow.m3s(), turned.storm.peak.flow.m3s(), max_relative = 1e-12);
 }
+
+#[test]
+fn identity_the_least_file_of_the_reference_page_works() {
+    let page = site::reference();
+    let start = page.find("```toml\n").unwrap() + 8;
+    let text = &page[start..start + page[start..].find("```").unwrap()];
+    let reading = site::read(text, &NoFiles);
+    assert!(reading.problems.is_empty(), "{:#?}", reading.problems);
+    assert!(design(&reading.site.unwrap()).unwrap().holds());
+    let asked = text.replace("format = 1", "format = 1\n[goal]\nflow = \"30 gpm\"");
+    let design = design(&site::read(&asked, &NoFiles).site.unwrap()).unwrap();
+    assert!(design.pump().unwrap().longest_run.is_some());
+}

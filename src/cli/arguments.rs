@@ -17,10 +17,10 @@ pub(super) struct Arguments {
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  the design holds, or nothing was to be judged
-  1  the design does not hold
+  0  pump, line and basin hold (whether the yard stays dry is not judged yet)
+  1  they do not hold
   2  the input or the command is wrong
-  3  a file could not be read or written";
+  3  the site file could not be read, or the report not written";
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {

@@ -5,6 +5,7 @@ use super::input::{self, Beside};
 use super::{Ending, Said};
 use crate::design::{Design, DesignError, design, design_worked};
 use crate::quantity::UnitSystem;
+use crate::report::layout::paragraph;
 use crate::report::problems::{self, Look};
 use crate::report::{json, tables as rendered, text, working};
 use crate::site::{self, Problem, Site};
@@ -104,11 +105,14 @@ pub(super) fn check(options: &CheckOptions) -> Said {
         return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
     }
     let name = input::shown(&options.file);
-    let mut out = format!("{name}: can be used\n");
+    let mut out = format!("{name}: no mistakes found in the file.\nWhether the design holds: sumpwright size {name}\n");
     if !site.not_used.is_empty() {
         let keys: Vec<String> =
             site.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();
-        out = format!("{out}read and checked, but nothing is computed from it yet: {}\n", keys.join(", "));
+        out.push_str(&paragraph(&format!(
+            "Read and checked, but nothing is computed from it yet: {}.",
+            keys.join(", ")
+        )));
     }
     Said { out, err: said, ending: Ending::Fine }
 }
@@ -120,8 +124,16 @@ pub(super) fn tables(options: &TablesOptions) -> Said {
     };
     let Some(table) = tables.iter().find(|table| table.name.eq_ignore_ascii_case(name)) else {
         let names: Vec<&str> = tables.iter().map(|table| table.name).collect();
+        let near = names
+            .iter()
+            .filter(|known| known.starts_with(name.as_str()) || strsim::damerau_levenshtein(known, name) <= 3)
+            .min_by_key(|known| strsim::damerau_levenshtein(known, name))
+            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
         return Said::err(
-            format!("error: there is no table `{name}`\n  = help: use one of {}\n", names.join(", ")),
+            format!(
+                "error: there is no table `{name}`\n{}",
+                paragraph(&format!("help: {near}the tables are {}", names.join(", ")))
+            ),
             Ending::BadInput,
         );
     };

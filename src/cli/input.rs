@@ -33,12 +33,14 @@ pub(super) enum InputError {
         name: String,
     },
     /// It is not text.
-    #[error("`{name}` is not text (at byte {at}): a site file is plain text in UTF-8")]
+    #[error("`{name}` is not text (at byte {at}): {kind}")]
     NotText {
         /// The file.
         name: String,
         /// Where the first wrong byte is.
         at: usize,
+        /// What it looks like, and what to do.
+        kind: &'static str,
     },
 }
 
@@ -77,8 +79,24 @@ fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
 
 /// The text of a file, or of standard input for `-`.
 pub(super) fn text(path: &Path) -> Result<String, InputError> {
-    String::from_utf8(bytes(path)?)
-        .map_err(|error| InputError::NotText { name: shown(path), at: error.utf8_error().valid_up_to() })
+    String::from_utf8(bytes(path)?).map_err(|error| InputError::NotText {
+        name: shown(path),
+        at: error.utf8_error().valid_up_to(),
+        kind: kind(error.as_bytes()),
+    })
+}
+
+/// What bytes that are not UTF-8 look like.
+fn kind(bytes: &[u8]) -> &'static str {
+    match bytes {
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "it was saved as UTF-16; save it again and choose UTF-8",
+        [0xff, 0xd8, ..] | [0x89, b'P', b'N', b'G', ..] | [b'G', b'I', b'F', ..] => {
+            "it looks like a picture; a site file is plain text"
+        }
+        [b'P', b'K', ..] => "it looks like a word processor's file or an archive; save the text as plain text in UTF-8",
+        [b'%', b'P', b'D', b'F', ..] => "it looks like a PDF; a site file is plain text",
+        _ => "a site file is plain text; save it again and choose UTF-8",
+    }
 }
 
 /// Why the system refused, in words that do not change from one system to the next.

@@ -53,11 +53,17 @@ impl Said {
 
 /// Runs the program.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let arguments = match Arguments::try_parse_from(arguments) {
+    let given: Vec<OsString> = arguments.into_iter().collect();
+    let arguments = match Arguments::try_parse_from(&given) {
         Ok(arguments) => arguments,
         Err(error) => {
             // help and version come here too, with code 0
             let _ = error.print();
+            if let Some(file) =
+                given.get(1).map(|first| first.to_string_lossy()).filter(|first| first.ends_with(".toml"))
+            {
+                let _ = writeln!(anstream::stderr(), "\nto size a site: sumpwright size {file}");
+            }
             return if error.use_stderr() { Ending::BadInput.into() } else { ExitCode::SUCCESS };
         }
     };

@@ -107,7 +107,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
                 if cycle.restarts_without_valve {
                     "alone starts the pump again, for ever"
                 } else {
-                    "does not start the pump again by itself"
+                    "would not start the pump again by itself, but empties the line at every stop"
                 }
             ));
         }
@@ -141,18 +141,18 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     let mut say = Vec::new();
     let Some(hole) = line.relief_hole else {
         if line.check_valve.is_some() {
-            say.push(phrase!("There is none. Unless the pump's maker provides one, drill {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(Length::from_inch(0.1875))));
+            say.push(phrase!("There is none. Unless the pump's maker provides one, drill a hole of {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(Length::from_inch(0.1875))));
         }
         return say;
     };
     say.push(match hole.above_floor {
         Some(height) => phrase!(
-            "Drill {} in the riser {} above the floor, between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
+            "Drill a hole of {} in the riser {} above the floor, between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
             Amount::drill(hole.diameter),
             Amount::small(height)
         ),
         None => phrase!(
-            "Drill {} in the riser between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
+            "Drill a hole of {} in the riser between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
             Amount::drill(hole.diameter)
         ),
     });
@@ -175,7 +175,7 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
             ));
         }
     }
-    say.push(phrase!("Clear it with a wire at each yearly visit: silt and ochre close it."));
+    say.push(phrase!("Clear it with a wire at each yearly visit: silt and rust slime (ochre) close it."));
     say
 }
 

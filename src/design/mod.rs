@@ -78,6 +78,8 @@ pub struct Design {
     pub verdict: Verdict,
     /// The storm the design is made for.
     pub storm: StormResult,
+    /// Where the rain figures come from.
+    pub rain_origin: String,
     /// Every storm of the site's rain, in its order.
     pub storms: Vec<StormResult>,
     /// The pumps, best first.
@@ -173,6 +175,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         time_without_pump: lasts(storm.peak_inflow),
         time_without_pump_steady: lasts(runoff::steady_up_to(site, storage::surfaces_at(site).0)),
         storm,
+        rain_origin: site.rain.origin.clone(),
         storms,
         pumps,
         standings,

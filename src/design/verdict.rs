@@ -1,9 +1,11 @@
 //! The verdict: a sentence or two that the numbers below it prove.
 
+use super::checks::PEAKS_DIFFER;
 use super::finding::{Finding, Severity};
 use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
+use super::storage::surfaces_at;
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Flow, UnitSystem};
 use crate::site::Site;
@@ -50,11 +52,11 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
         .map(|run| format!("{} of {} pipe", Amount::of(run.length).show(site.units), run.pipe.size))
         .collect();
     let pipes = pipes.join(" and ");
-    let word = if holds { "Pump and line hold" } else { "Does not hold" };
+    let word = if holds { "Pump, line and basin hold" } else { "Does not hold" };
     let at = |level| pump.duty(level).map(|duty| duty.duty);
     match (at(WaterLevel::Off), at(WaterLevel::On)) {
         (Some(Duty::Meets(off)), Some(Duty::Meets(on))) => phrase!(
-            "{}. `{}` delivers {} through {}, lifting the water {} from the off level.",
+            "{}: `{}` delivers {} through {} and lifts the water {}.",
             word,
             pump.name.as_str(),
             between(off.line_flow, on.line_flow, site.units),
@@ -62,9 +64,9 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
             pump.duty(WaterLevel::Off).map_or(crate::quantity::Head::ZERO, |duty| duty.static_head)
         ),
         (Some(Duty::Meets(off)), _) => {
-            phrase!("{}. `{}` delivers {} at its off level through {}.", word, pump.name.as_str(), off.line_flow, pipes)
+            phrase!("{}: `{}` delivers {} at its off level through {}.", word, pump.name.as_str(), off.line_flow, pipes)
         }
-        _ => phrase!("{}. `{}` has no duty point on {}.", word, pump.name.as_str(), pipes),
+        _ => phrase!("{}: `{}` has no duty point on {}.", word, pump.name.as_str(), pipes),
     }
 }
 
@@ -88,17 +90,30 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
         .period
         .map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
     let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
+    let more = storm.peak_by_infiltration.filter(|peak| *peak > storm.peak.flow * PEAKS_DIFFER).map_or_else(
+        String::new,
+        |peak| {
+            format!(
+                ", perhaps up to {} if the soil takes less than the table says",
+                Amount::of(peak + storm.steady).show(site.units)
+            )
+        },
+    );
     Some(match pump.surplus_lasts {
         None => phrase!(
-            "That keeps up with the {} that {} brings at its peak; whether grates and gravity pipes bring the water to the basin is not judged here.",
-            storm.peak_inflow,
-            name
-        ),
-        Some(lasts) => phrase!(
-            "Whether the yard stays dry is not judged here: at its peak {} brings {}, more than the {} that leaves; the basin takes the surplus for {}, then water stands for a while. That is no proof that the yard floods.",
+            "It keeps up with the worst of {}: {} comes{}, {} leaves. Whether grates and gravity pipes bring the water to the basin is not judged.",
             name,
             storm.peak_inflow,
+            more,
+            leaves
+        ),
+        Some(lasts) => phrase!(
+            "It does not keep up with the worst of {}: {} comes{}, {} leaves. At that rate water rises out of {} after {}. How deep and how long it then stands is not judged: it may be little, since the worst is short.",
+            name,
+            storm.peak_inflow,
+            more,
             leaves,
+            surfaces_at(site).1,
             lasts
         ),
     })
@@ -120,7 +135,7 @@ fn goal(site: &Site) -> Option<Phrase> {
         .return_period
         .map_or_else(String::new, |period| format!(" in the {} storm", Amount::of(period).show(site.units)));
     Some(phrase!(
-        "Goal ({}{}): not judged. That takes following the storm through low spot and basin, which this version does not do yet.",
+        "Your goal ({}{}) is not judged. That takes following the storm through low spot and basin, which this version does not do yet.",
         parts.join(", "),
         storm
     ))

@@ -178,6 +178,15 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
         return Err(ReadError::Capital { unit, instead, at });
     }
     if accepted.contains(&found.symbol) {
+        if units::metric(found.symbol) && part.number.text.matches(',').count() == 1 {
+            let text = &part.number.text;
+            return Err(ReadError::CommaInMetric {
+                number: text.clone(),
+                thousands: format!("{} {}", text.replace(',', ""), found.symbol),
+                decimal: format!("{} {}", text.replace(',', "."), found.symbol),
+                at: part.number.at.clone(),
+            });
+        }
         return Ok(found);
     }
     Err(match (found.home, asked.dimension) {

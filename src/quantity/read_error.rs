@@ -54,6 +54,18 @@ pub enum ReadError {
         /// Where.
         at: Range<usize>,
     },
+    /// A comma before three digits in a metric number: thousands, or a decimal point.
+    #[error("the comma in `{number}` may part thousands or be a decimal point")]
+    CommaInMetric {
+        /// What is written.
+        number: String,
+        /// The number without the comma, and its unit.
+        thousands: String,
+        /// The number with a point in its place, and its unit.
+        decimal: String,
+        /// Where.
+        at: Range<usize>,
+    },
     /// A fraction over nothing.
     #[error("`{number}` divides by zero")]
     ZeroDenominator {
@@ -344,6 +356,7 @@ impl ReadError {
             Self::SteepRatio { instead, .. } => format!("write the fall first: `{instead}`; or write it in percent"),
             Self::NotAPair { .. } => "write `12 in x 12 in`".to_owned(),
             Self::NotASize { .. } => "write `1-1/2 in` or `63 mm`".to_owned(),
+            Self::CommaInMetric { thousands, decimal, .. } => format!("write `{thousands}`, or `{decimal}`"),
             Self::Comma { instead, .. }
             | Self::TwoNumbers { instead: Some(instead), .. }
             | Self::MetresForTime { instead, .. }
@@ -375,6 +388,7 @@ impl ReadError {
             | Self::WordsBefore { at, .. }
             | Self::BadNumber { at, .. }
             | Self::Comma { at, .. }
+            | Self::CommaInMetric { at, .. }
             | Self::ZeroDenominator { at, .. }
             | Self::MixedNumber { at, .. }
             | Self::NotFinite { at, .. }

@@ -263,6 +263,13 @@ fn named(spelling: &str) -> Option<&'static Unit> {
     UNITS.iter().find(|unit| unit.symbol.eq_ignore_ascii_case(spelling) || unit.spellings.contains(&spelling))
 }
 
+/// Whether a unit is of those countries where a comma is the decimal point.
+pub(super) fn metric(symbol: &str) -> bool {
+    !["ft", "in", "yd", "gal", "gpm", "gph", "acre", "psi", "lb", "hp", "F"].iter().any(|us| symbol.contains(us))
+        && symbol.contains(['m', 'L', 'g', 'b', 'P', 'W', 'N'])
+        && !matches!(symbol, "min" | "gpm" | "mi")
+}
+
 /// Whether capitals make another unit of it: `M` may be a thousand, `Mm` a million metres. `MM` on a drawing is not.
 pub(super) fn capital_matters(text: &str) -> bool {
     let mut letters = text.chars();

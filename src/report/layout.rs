@@ -36,6 +36,13 @@ pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// A text of one paragraph, wrapped to the page.
+pub(crate) fn paragraph(text: &str) -> String {
+    let mut wrapped = wrap(text, WIDTH).join("\n");
+    wrapped.push('\n');
+    wrapped
+}
+
 /// A page under way.
 #[derive(Debug, Default)]
 pub(crate) struct Page {

@@ -1,7 +1,7 @@
 //! Results as people and programs read them. Computes nothing.
 
 pub mod json;
-mod layout;
+pub(crate) mod layout;
 pub mod problems;
 pub mod tables;
 pub mod text;

@@ -18,6 +18,9 @@ pub(super) fn foreign(text: &str) -> Option<Problem> {
     if looks_binary(body) {
         return say("this is not a text file");
     }
+    if body.starts_with("{\\rtf") {
+        return say("this is rich text (RTF), not plain text: save it as plain text");
+    }
     if body.starts_with('{') || body.starts_with("[{") || body.starts_with("[\n  {") {
         return say("this looks like JSON, not a site file");
     }

@@ -30,6 +30,64 @@ with a unit is a text with its unit, in quotes: `length = \"150 ft\"`. A level m
 
 In the tables below *must* marks what cannot be left out, and *not used yet* what is read and checked but nothing
 computes with.
+
+## The words
+
+```text
+            ground ----+             +---- ground        rim: the top edge
+                       |             |                   inlet invert: the lowest inside
+  from the grate ======+             |                          point of the pipe that comes in
+                       |- - - - - - -|  alarm level      alarm: a float that rings
+                       |- - - - - - -|  on level         on: the pump starts
+                       |             |
+                       |- - - - - - -|  off level        off: the pump stops
+                       |  pump       |
+                       +-------------+  floor            all float heights count from the floor
+```
+
+- **invert**: the lowest point inside a pipe. **rim**: the top edge of a grate or basin.
+- **lift** (static head): how high the water is raised, from the water in the basin to the outlet.
+- **head**: the pressure of a pump, as the height of water that it holds up. **shut-off head**: at no flow.
+- **duty point**: the flow and head at which the pump runs on this line.
+- **riser**: the pipe from the pump up and out of the basin. **run**: the buried pipe after it.
+- **relief hole**: a small hole below the check valve that lets caught air out.
+- **drain-back**: the water that runs back into the basin when the pump stops.
+- **profile**: the levels of the buried pipe along its run.
+
+## The least that can be entered
+
+A question about pump, line and basin, without any rain. Put your own figures in; these are invented.
+
+```toml
+format = 1
+
+[basin]
+inside_diameter = \"24 in\"
+rim = \"50.0 ft\"
+floor = \"46.0 ft\"
+off = \"7 in\"
+on = \"27 in\"
+
+[discharge]
+riser = { material = \"PVC schedule 40\", size = \"1-1/2 in\", length = \"3 ft\" }
+check_valve = { kind = \"swing\" }
+outlet = { kind = \"open end\", level = \"58.2 ft\" }
+
+[[discharge.run]]
+material = \"PVC schedule 40\"
+size = \"1-1/2 in\"
+length = \"120 ft\"
+
+[[pump]]
+name = \"from the data sheet\"
+curve = [[\"0 gpm\", \"29 ft\"], [\"20 gpm\", \"24.5 ft\"], [\"40 gpm\", \"16.5 ft\"], [\"50 gpm\", \"11 ft\"]]
+```
+
+With `[goal]` and `flow = \"30 gpm\"` the report also says how long the run may be.
+
+Names of materials, surfaces, fittings and soils are those of the built-in tables: `sumpwright tables` lists them, and
+`sumpwright tables runoff-coefficients`, `sheet-roughness`, `pipes`, `fittings` and so on print them. The surface of a
+catchment (`lawn`) and that of a piece of its flow path (`dense grass`) come from different tables.
 ";
 
 fn table(page: &mut String, path: &str, key: &Key, keys: &'static [Key]) {

@@ -207,9 +207,10 @@ impl<'t> Reader<'t> {
                     let path = joined(&node.path, key.name);
                     (format!("table `[[{path}]]`"), format!("add a table `[[{path}]]` for each"))
                 }
-                _ => {
-                    (format!("key `{}`", joined(&node.path, key.name)), format!("add `{} = {}`", key.name, key.example))
-                }
+                _ => (
+                    format!("key `{}`", joined(&node.path, key.name)),
+                    format!("add a line such as `{} = {}`, with your own figure", key.name, key.example),
+                ),
             };
             let doc = key.doc;
             let place = (!node.path.is_empty() || node.place.end > 0).then(|| node.place.clone());

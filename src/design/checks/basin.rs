@@ -20,6 +20,7 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(alarm(site));
     findings.extend(protected_places(site));
     findings.extend(below_groundwater(site));
+    findings.extend(no_inlet(site));
     findings
 }
 
@@ -157,6 +158,16 @@ fn protected_places(site: &Site) -> Vec<Finding> {
             )))
         })
         .collect()
+}
+
+fn no_inlet(site: &Site) -> Option<Finding> {
+    site.inlets.is_empty().then(|| {
+        Finding::note(
+            "no-grate",
+            phrase!("no grate is entered: water is taken to show first at the basin's rim, at {}; a place that lies lower floods earlier", site.basin.rim),
+        )
+        .cure(phrase!("enter each grate as an [[inlet]] with its rim"))
+    })
 }
 
 fn below_groundwater(site: &Site) -> Option<Finding> {
@@ -337,7 +348,7 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     let entered = bench.pump.starts_per_hour.is_some();
     Some(
         Finding::new(
-            if entered { Severity::Stop } else { Severity::Caution },
+            if entered || cycle.worst_starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
                 "with {} running in the pump starts {} times an hour, more than the {} allowed",
@@ -357,6 +368,9 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     )
 }
 
+/// So many times beyond a built-in limit no pump is known to stand: common practice, no source.
+const FAR_BEYOND: f64 = 3.0;
+
 fn whole(number: f64) -> String {
     format!("{number:.0}")
 }
@@ -365,7 +379,8 @@ fn run(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     let (limit, source) = &cycle.run_limit;
     if cycle.shortest_run < *limit {
         // what the maker forbids is no matter of taste
-        let severity = if bench.pump.minimum_run.is_some() { Severity::Stop } else { Severity::Caution };
+        let far = cycle.shortest_run * FAR_BEYOND < *limit;
+        let severity = if bench.pump.minimum_run.is_some() || far { Severity::Stop } else { Severity::Caution };
         return Some(
             Finding::new(
                 severity,

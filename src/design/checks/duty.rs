@@ -15,6 +15,7 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResu
     findings.extend(meets(bench, result));
     findings.extend(curve_shape(bench, result));
     findings.extend(curve_odd(bench));
+    findings.extend(two_points(bench));
     findings.extend(shut_off_margin(bench, result));
     findings.extend(design_flow(bench, result));
     findings.extend(steady_inflow(bench, result, storm));
@@ -138,6 +139,16 @@ fn curve_shape(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .number("shut_off_head", Amount::of(shut_off))
         .number("highest_head", Amount::of(highest));
     Some(if between { finding.cure(phrase!("a pump with a shut-off head above {}", off.static_head)) } else { finding })
+}
+
+fn two_points(bench: &Bench<'_>) -> Option<Finding> {
+    (bench.pump.curve.points().count() == 2).then(|| {
+        Finding::caution(
+            "curve-of-two-points",
+            phrase!("the curve has two points only, as an advertisement gives them: between them a straight line is taken, and a pump's curve is none"),
+        )
+        .cure(phrase!("five or six points read off the data sheet"))
+    })
 }
 
 /// Above these a yard pump is rare, and a slip of units is likely: common practice, no source.

@@ -27,6 +27,7 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(hole_misplaced(site));
     findings.extend(valve_out_of_reach(site));
     findings.extend(no_union(site));
+    findings.extend(too_short(site));
     findings
 }
 
@@ -39,7 +40,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     findings.extend(high_point(bench, result));
     findings.extend(leak_large(bench, result));
     findings.extend(narrower_than_pump(bench));
-    findings.extend(below_pump_top(bench));
+    findings.extend(off_the_riser(bench));
     findings.extend(pressure(bench));
     findings.extend(sags(result));
     findings
@@ -229,6 +230,27 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
             ),
         )
         .cure(phrase!("a valve inside the basin, or in a box with a lid"))
+    })
+}
+
+/// Pipe that cannot reach: shorter than the straight way up.
+fn too_short(site: &Site) -> Option<Finding> {
+    let line = &site.discharge;
+    let pipe = line.length() + line.riser.length;
+    let highest = site.pumps.iter().filter_map(|pump| pump.height).fold(Length::ZERO, Length::max);
+    let up = line.outlet.level - site.basin.level(highest);
+    (pipe < up).then(|| {
+        Finding::stop(
+            "line-too-short",
+            phrase!(
+                "riser and runs are {} together, but the outlet lies {} above the pump: a length or a level is wrong",
+                pipe,
+                up
+            ),
+        )
+        .number("pipe", Amount::of(pipe))
+        .number("height", Amount::of(up))
+        .cure(phrase!("measure the run again, and compare outlet and basin from one benchmark"))
     })
 }
 
@@ -487,24 +509,26 @@ fn pressure(bench: &Bench<'_>) -> Option<Finding> {
     )
 }
 
-/// Valve or hole lower than the pump's top, where its riser begins.
-fn below_pump_top(bench: &Bench<'_>) -> Option<Finding> {
+/// Valve or hole where the riser is not: below the pump's top, or past the riser's end.
+fn off_the_riser(bench: &Bench<'_>) -> Option<Finding> {
     let line = &bench.site.discharge;
     let top = bench.pump.height?;
     let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor).map(|height| ("check valve", height));
     let hole = line.relief_hole.and_then(|hole| hole.above_floor).map(|height| ("relief hole", height));
-    let (what, height) = valve.into_iter().chain(hole).find(|(_, height)| *height < top)?;
+    let end = top + line.riser.length;
+    let (what, height) = valve.into_iter().chain(hole).find(|(_, height)| *height < top || *height > end)?;
     Some(
         Finding::caution(
-            "below-pump-top",
+            "not-on-the-riser",
             phrase!(
-                "the {} is entered at {} above the floor, but the pump is {} high and its riser begins there",
+                "the {} is entered at {} above the floor, but the riser goes from the pump's top at {} to {}",
                 what,
                 Amount::small(height),
-                Amount::small(top)
+                Amount::small(top),
+                Amount::small(end)
             ),
         )
-        .cure(phrase!("heights above {}, or the pump's height entered anew", Amount::small(top))),
+        .cure(phrase!("heights on the riser, or riser length and pump height entered anew")),
     )
 }
 

@@ -8,6 +8,7 @@ mod way_in;
 
 pub(super) use basin::reserve_above_alarm;
 pub(super) use duty::told_apart;
+pub(super) use water::PEAKS_DIFFER;
 
 use super::bench::Bench;
 use super::finding::Finding;

@@ -10,7 +10,7 @@ use crate::site::Site;
 /// A coefficient by infiltration that differs from the table's by this factor is worth a word.
 const COEFFICIENTS_DIFFER: f64 = 1.25;
 /// A peak by infiltration that is larger than the table's by this factor is a caution.
-const PEAKS_DIFFER: f64 = 1.5;
+pub(in crate::design) const PEAKS_DIFFER: f64 = 1.5;
 
 pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -19,6 +19,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     findings.extend(infiltration(storm));
     findings.extend(storm.catchments.iter().filter_map(sheet_flow));
     findings.extend(early_part(storm));
+    findings.extend(long_minimum(site));
     findings
 }
 
@@ -38,7 +39,7 @@ fn constant_rain(site: &Site) -> Option<Finding> {
     let (_, rain) = site.rain.storms.get(site.rain.design)?;
     let Rain::Constant(intensity) = rain else { return None };
     (!site.catchments.is_empty()).then(|| {
-        Finding::note(
+        Finding::caution(
             "rain-without-duration",
             phrase!("one intensity of {} is used for every duration: if it is an hour's mean, the peak from a small yard can be two to four times as much", *intensity),
         )
@@ -109,6 +110,24 @@ fn sheet_flow(result: &CatchmentResult) -> Option<Finding> {
         .limit(Amount::of(limit), "McCuen and Spiess, NRCS NEH 630 chapter 15 (2010)")
         .cure(phrase!("split the path: sheet up to {}, the rest as `shallow`", limit)),
     )
+}
+
+/// The longest minimum time that design manuals use for small inlets: from memory.
+const USUAL_MINIMUM: Duration = Duration::from_min(10.0);
+
+fn long_minimum(site: &Site) -> Option<Finding> {
+    let minimum = site.rain.minimum_time;
+    (!site.catchments.is_empty() && minimum > USUAL_MINIMUM).then(|| {
+        Finding::caution(
+            "minimum-time-long",
+            phrase!(
+                "no burst shorter than {} is looked at, but a roof or patio sheds its peak in about five minutes",
+                minimum
+            ),
+        )
+        .limit(Amount::of(USUAL_MINIMUM), "from memory: 5 to 10 min for small inlets")
+        .cure(phrase!("a shorter `minimum_time`, and rain for short durations"))
+    })
 }
 
 fn early_part(storm: &StormResult) -> Option<Finding> {

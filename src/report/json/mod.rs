@@ -40,6 +40,7 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         },
         findings: design.findings.iter().map(|finding| to.finding(finding)).collect(),
         storm: to.storm(&design.storm),
+        rain_origin: design.rain_origin.clone(),
         storms: design.storms.iter().map(|storm| to.storm(storm)).collect(),
         pump_used: design.pump().map(|pump| pump.name.clone()),
         pumps: design.pumps.iter().zip(&design.standings).map(|(pump, standing)| to.pump(pump, standing)).collect(),

@@ -33,6 +33,8 @@ pub struct Report {
     pub findings: Vec<FindingOut>,
     /// The storm the design is made for.
     pub storm: Storm,
+    /// Where the rain figures come from.
+    pub rain_origin: String,
     /// All storms of the rain entered.
     pub storms: Vec<Storm>,
     /// The name of the pump used.

@@ -40,7 +40,7 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
             "drain-back at a stop",
             format!("{}, a rise of {}", Amount::of(cycle.runs_back).show(units), small(cycle.rise)),
         );
-        add("a run with no inflow", Amount::of(cycle.shortest_run).show(units));
+        add("one run, no water coming in", Amount::of(cycle.shortest_run).show(units));
         if let (Some(worst), Some(shortest)) = (cycle.worst_inflow, cycle.shortest_cycle) {
             add(
                 "most starts",
@@ -64,7 +64,7 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     add("room above the on level", Amount::of(design.room_above_on).show(units));
     if let Some(room) = design.room_above_alarm {
-        add("reserve above the alarm", Amount::of(room).show(units));
+        add("room above the alarm", Amount::of(room).show(units));
     }
     if let Some(time) = design.time_without_pump.filter(|_| design.storm.peak.flow.m3s() > 0.0) {
         add("no pump, peak inflow", format!("water shows after {}", Amount::of(time).show(units)));

@@ -39,10 +39,10 @@ fn title(page: &mut Page, design: &Design) {
 
 fn verdict(page: &mut Page, design: &Design) {
     page.heading("Verdict");
-    let sentences: Vec<String> = design.verdict.sentences.iter().map(|sentence| sentence.say(design.units)).collect();
-    page.paragraph(&sentences.join(" "));
+    for sentence in &design.verdict.sentences {
+        page.paragraph(&sentence.say(design.units));
+    }
     if let Some(goal) = &design.verdict.goal {
-        page.gap();
         page.paragraph(&goal.say(design.units));
     }
 }
@@ -70,7 +70,7 @@ fn proof(page: &mut Page, design: &Design) {
         }
         if let Some(losses) = &pump.losses {
             add(
-                "head half-way",
+                "head, water half-way",
                 format!(
                     "{} = {} lift to {} + {} friction + {} fittings and outlet{}",
                     show(Amount::of(losses.total)),
@@ -96,7 +96,7 @@ fn proof(page: &mut Page, design: &Design) {
             }
         }
         if let Some(cycle) = &pump.cycle {
-            add("a run with no inflow", show(Amount::of(cycle.shortest_run)));
+            add("one run, no water coming in", show(Amount::of(cycle.shortest_run)));
             add("starts in an hour at the worst", starts(cycle.worst_starts));
         }
         if let Some(lasts) = pump.surplus_lasts {
@@ -104,7 +104,7 @@ fn proof(page: &mut Page, design: &Design) {
         }
     }
     if let Some(time) = design.time_without_pump.filter(|_| storm.peak.flow.m3s() > 0.0) {
-        add("peak inflow, no pump: water shows after", show(Amount::of(time)));
+        add("without a pump: water shows after", show(Amount::of(time)));
     }
     page.heading("Numbers");
     page.pairs(&pairs);

@@ -141,7 +141,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         "Those that hold first, then who moves more of the peak, then the fewest cautions, then the price where all are entered:",
     );
     let priced = design.pumps.iter().any(|pump| pump.price.is_some());
-    let mut head = cells(&["pump", "half-way", "worn", "run", "starts/h", "cautions"]);
+    let mut head = cells(&["pump", "holds", "half-way", "worn", "run", "starts/h", "cautions"]);
     if priced {
         head.push("price".to_owned());
     }
@@ -150,6 +150,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         let duty = pump.duty(WaterLevel::Mean).map_or_else(|| "-".to_owned(), |duty| flow_of(&duty.duty, units));
         let mut row = vec![
             format!("{}{}", if standing.used { "> " } else { "  " }, pump.name),
+            if standing.holds { "yes" } else { "no" }.to_owned(),
             duty,
             flow_of(&pump.worn, units),
             pump.cycle.as_ref().map_or_else(|| "-".to_owned(), |cycle| Amount::of(cycle.shortest_run).show(units)),
@@ -171,7 +172,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         rows.push(row);
     }
     let right = Align::Right;
-    page.table(&[Align::Left, right, right, right, right, right, right], &rows);
+    page.table(&[Align::Left, Align::Left, right, right, right, right, right, right], &rows);
     page.gap();
     for (pump, standing) in design.pumps.iter().zip(&design.standings) {
         let word = if standing.used {

@@ -16,6 +16,7 @@ pub(super) fn water(page: &mut Page, design: &Design, units: UnitSystem) {
         page.gap();
     }
     storms(page, design, units);
+    page.paragraph(&format!("Rain figures: {}.", design.rain_origin));
     page.paragraph("Whether grates, gravity pipes and French drains bring all of it to the basin is not computed.");
     if storm.steady.m3s() > 0.0 {
         page.gap();

@@ -323,8 +323,8 @@ fn long_enough(reader: &mut Reader<'_>, node: &Node, storms: &Storms, minimum_ti
     .label(format!("begins at {shortest}"))
     .also(node.at("minimum_time"), "the shortest time of concentration")
     .help(format!(
-        "rain is never extrapolated: add the line for `\"{least}\"` from the weather service's table; or, where no \
-         water comes faster, write `minimum_time = \"{shortest}\"` in `[rain]`"
+        "rain is never extrapolated: add the line for `\"{least}\"` from the weather service's table; a roof or a patio \
+         sheds its peak in five minutes"
     ));
     reader.say(problem);
     false

@@ -110,15 +110,15 @@ pub(super) const BASIN: &[Key] = &[
     length("inside_width", "Inside width of a rectangular basin.", "\"24 in\"")
         .within("2 in", "30 ft", SIZE_WHY)
         .also_called(&["width"]),
-    length("outside_diameter", "Outside diameter, for flotation.", "\"25 in\"").within("2 in", "22 ft", SIZE_WHY),
+    length("outside_diameter", "Outside diameter, for flotation.", "\"25 in\"")
+        .within("2 in", "22 ft", SIZE_WHY)
+        .unused(),
     level("rim", "Its top edge.", "\"96.3 ft\"").required().also_called(&["top"]),
     level("floor", "Its floor inside.", "\"91.3 ft\"").required().also_called(&["bottom"]),
     level("ground", "The ground beside it.", "\"96.2 ft\"").default("its rim"),
-    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"").within(
-        "0 lb",
-        "50000 lb",
-        "heavier than any precast basin",
-    ),
+    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"")
+        .within("0 lb", "50000 lb", "heavier than any precast basin")
+        .unused(),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
     length("off", "Height above the floor at which the pump stops.", "\"8 in\"")
         .required()

@@ -218,9 +218,14 @@ pub(super) const PUMP: &[Key] = &[
     Key::new("outlet_size", Kind::PipeSize, "The size of its outlet.", "\"1-1/2 in\""),
     quantity("power", Power, "Electrical power drawn.", "\"620 W\"")
         .within("1 W", "100 kW", "no yard pump is larger")
-        .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W"),
-    Key::new("volts", Kind::Number, "Rated voltage.", "115").within("5", "1000", "no yard pump has less or more"),
-    Key::new("running_amps", Kind::Number, "Running current.", "6.4").within("0.01", "300", "no yard pump draws more"),
+        .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W")
+        .unused(),
+    Key::new("volts", Kind::Number, "Rated voltage.", "115")
+        .within("5", "1000", "no yard pump has less or more")
+        .unused(),
+    Key::new("running_amps", Kind::Number, "Running current.", "6.4")
+        .within("0.01", "300", "no yard pump draws more")
+        .unused(),
     Key::new("efficiency", Kind::Ratio, "Efficiency of pump and motor.", "0.35")
         .within("0.01", "0.95", "no pump has more")
         .unused(),

@@ -65,7 +65,11 @@ pub(super) const RAIN: &[Key] = &[
     .also_called(&["depths", "table"]),
     quantity("intensity", Intensity, "One intensity for all durations, in place of a table.", "\"4.5 in/h\"")
         .within("0.001 in/h", "100 in/h", "no rain is heavier for minutes on end")
-        .usually("0.1 in/h", "20 in/h", "bursts of a few minutes bring 2 to 12 in/h"),
+        .usually(
+            "1 in/h",
+            "20 in/h",
+            "bursts of a few minutes bring 2 to 12 in/h; a day's rain is no intensity to design for",
+        ),
     Key::new(
         "formula",
         Kind::Table(FORMULA),
