@@ -232,6 +232,18 @@ impl<'t> Reader<'t> {
                 DeValue::Boolean(false) => Some(Value::Checked),
                 DeValue::String(text) if matches!(text.trim(), "none" | "no") => Some(Value::Checked),
                 DeValue::Table(_) | DeValue::Array(_) => self.one_table(path, keys, value).map(Value::Table),
+                DeValue::Boolean(true) => {
+                    self.say(
+                        Problem::error(
+                            ProblemKind::WrongType,
+                            value.span(),
+                            format!("`{path}` says that there is one, but not which"),
+                        )
+                        .label("which?")
+                        .help(format!("write it like `{} = {}`, or `false` for none", key.name, key.example)),
+                    );
+                    None
+                }
                 _ => {
                     self.wrong_type(path, key, value);
                     None
