@@ -2,4 +2,4 @@
 
 mod root;
 
-pub use root::{Root, RootError, bracketed_root};
+pub use root::{Root, RootError, bracketed_root, root_between};

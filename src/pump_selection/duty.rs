@@ -2,7 +2,7 @@
 
 use super::curve::PumpCurve;
 use crate::hydraulics::{SystemCurve, SystemPoint};
-use crate::numeric::bracketed_root;
+use crate::numeric::root_between;
 use crate::quantity::{Flow, Head, Level};
 
 /// The flow to which a duty point is found: a millionth of a gallon per minute.
@@ -84,15 +84,15 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
         return Duty::BeyondLastPoint { last, at_least, surplus: Head::from_m(at_last) };
     }
     // from the far end back to the first point where the pump gives more than is asked for
-    let mut right = last;
-    let mut best = f64::MIN;
-    for (left, head) in curve.points().rev() {
+    let mut right = (last, at_last);
+    let mut best = at_last;
+    for (left, head) in curve.points().rev().skip(1) {
         let here = system.surplus_m(left, head, water_level);
-        if left < right && here > 0.0 {
-            return meet(curve, system, water_level, left, right, surplus);
+        if here > 0.0 {
+            return meet(curve, system, water_level, (left, here), right, surplus);
         }
         best = best.max(here);
-        right = left;
+        right = (left, here);
     }
     let first = curve.first_flow();
     // a leak larger than the pump's whole flow also ends here: nothing reaches the line
@@ -106,11 +106,12 @@ fn meet(
     curve: &PumpCurve,
     system: &SystemCurve,
     water_level: Level,
-    left: Flow,
-    right: Flow,
+    (left, at_left): (Flow, f64),
+    (right, at_right): (Flow, f64),
     surplus: impl FnMut(f64) -> f64,
 ) -> Duty {
-    let Ok(root) = bracketed_root(left.m3s(), right.m3s(), FLOW_TOLERANCE_M3S, surplus) else {
+    let ends = ((left.m3s(), at_left), (right.m3s(), at_right));
+    let Ok(root) = root_between(ends.0, ends.1, FLOW_TOLERANCE_M3S, surplus) else {
         // the ends of the bracket were seen to have opposite signs
         return Duty::LeakTakesAll;
     };
