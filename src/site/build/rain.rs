@@ -1,11 +1,13 @@
 //! The rain: one of four ways to enter it, the design storm, the frequency factor.
 
 use crate::catalog;
-use crate::hydrology::{DepthDuration, Rain, RainError, SheetMethod, frequency_factor, read_point_file};
+use crate::hydrology::{
+    DepthDuration, PointFileWarning, Rain, RainError, SheetMethod, frequency_factor, read_point_file,
+};
 use crate::quantity::{Amount, Duration, Intensity, RainDepth, ReturnPeriod};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed};
-use crate::site::tree::{Node, PeriodEntry};
+use crate::site::tree::{Node, PeriodEntry, Place};
 use crate::site::walk::Reader;
 use crate::site::words::quoted;
 use crate::site::{Files, SiteRain};
@@ -236,6 +238,9 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
     };
     match read_point_file(&text) {
         Ok(file) => {
+            for warning in &file.warnings {
+                point_file_warning(reader, place.clone(), &shown, warning);
+            }
             let origin = [file.publication.as_deref(), file.location.as_deref()];
             let origin: Vec<&str> = origin.into_iter().flatten().collect();
             let origin = if origin.is_empty() { format!("file {shown}") } else { origin.join(", ") };
@@ -257,6 +262,28 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
             (None, None)
         }
     }
+}
+
+/// What of the rain file somebody should know: not what moves a figure within its own rounding.
+fn point_file_warning(reader: &mut Reader<'_>, place: Place, shown: &str, warning: &PointFileWarning) {
+    let (message, help) = match warning {
+        PointFileWarning::CoarseIntensity => (
+            "holds intensities in whole millimetres an hour, which are coarse beyond a few hours",
+            "save depths, or inches, from the weather service",
+        ),
+        PointFileWarning::SeriesAgainstHeader => (
+            "says one kind of series and its header another; the header was followed",
+            "save it afresh from the weather service",
+        ),
+        PointFileWarning::SeriesFromHeader
+        | PointFileWarning::ZerosLeftOut { .. }
+        | PointFileWarning::MovedWithinRounding { .. } => return,
+    };
+    reader.say(
+        Problem::warning(ProblemKind::RainFile, place, format!("the rain file `{shown}` {message}"))
+            .label("this file")
+            .help(help),
+    );
 }
 
 fn design_storm(reader: &mut Reader<'_>, goal: &Node, rain: &Node, storms: &Storms) -> Option<usize> {

@@ -1,0 +1,107 @@
+//! The whole job on examples with their figures changed at random: it never panics, never prints what is no number,
+//! and the findings never contradict the verdict.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
+
+use proptest::prelude::*;
+use sumpwright::design::{Severity, design_worked};
+use sumpwright::quantity::UnitSystem;
+use sumpwright::report::{json, text, working};
+use sumpwright::site::{self, NoFiles};
+use sumpwright::working::{Recorder, Tape};
+
+const EXAMPLES: [&str; 3] = [
+    include_str!("../examples/cut-bank.toml"),
+    include_str!("../examples/long-run.toml"),
+    include_str!("../examples/courtyard-metric.toml"),
+];
+
+/// Where the numbers of a text are: runs of digits and points that begin a quoted value or stand bare after a sign.
+fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
+    let bytes = text.as_bytes();
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < bytes.len() {
+        let starts = bytes[at].is_ascii_digit() && at > 0 && matches!(bytes[at - 1], b'"' | b' ');
+        if !starts {
+            at += 1;
+            continue;
+        }
+        let end = (at..bytes.len()).find(|end| !matches!(bytes[*end], b'0'..=b'9' | b'.')).unwrap_or(bytes.len());
+        found.push(at..end);
+        at = end;
+    }
+    found
+}
+
+fn changed(text: &str, changes: &[(usize, f64)]) -> String {
+    let places = numbers(text);
+    let mut picked: Vec<(std::ops::Range<usize>, f64)> =
+        changes.iter().map(|(index, factor)| (places[index % places.len()].clone(), *factor)).collect();
+    picked.sort_by_key(|(place, _)| place.start);
+    picked.dedup_by_key(|(place, _)| place.start);
+    let mut out = text.to_owned();
+    for (place, factor) in picked.into_iter().rev() {
+        let Ok(number) = out[place.clone()].parse::<f64>() else { continue };
+        out.replace_range(place, &format!("{:.4}", number * factor));
+    }
+    out
+}
+
+fn run(text: &str) -> Result<bool, TestCaseError> {
+    let Some(mut site) = site::read(text, &NoFiles).site else { return Ok(false) };
+    for units in [UnitSystem::Us, UnitSystem::Metric] {
+        site.units = units;
+        let tape = Tape::default();
+        let mut recorder = Recorder::new(&tape);
+        let Ok(design) = design_worked(&site, &mut recorder) else { return Ok(false) };
+        let steps = recorder.into_steps();
+        let said = [text::sizing_report(&design), working::working(&steps, units), json::json(&design, Some(&steps))];
+        for report in &said {
+            for bad in ["NaN", "\u{2014}", " inf ", ": null,\n      \"unit\""] {
+                prop_assert!(!report.contains(bad), "{bad:?} in\n{report}\nof\n{text}");
+            }
+        }
+        let stops = design.findings.iter().any(|finding| finding.severity == Severity::Stop);
+        prop_assert_eq!(stops, !design.holds());
+        prop_assert_eq!(design.holds(), design.verdict.holds);
+        let opening = design.verdict.sentences[0].say(units);
+        prop_assert_eq!(stops, opening.starts_with("Does not hold"));
+        for line in said[0].lines() {
+            prop_assert!(line.chars().count() <= 80 || !line.trim().contains(' '), "{line}");
+        }
+    }
+    Ok(true)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(192))]
+
+    #[test]
+    fn identity_no_change_of_figures_breaks_the_job(
+        example in 0_usize..3,
+        changes in prop::collection::vec((any::<usize>(), prop_oneof![0.0..3.0_f64, 0.5..1.6_f64, 0.9..1.1_f64]), 1..6),
+    ) {
+        run(&changed(EXAMPLES[example], &changes))?;
+    }
+}
+
+#[test]
+fn identity_small_changes_leave_the_files_usable() {
+    // the property above would hold of files that are all refused
+    let mut usable = 0;
+    for example in EXAMPLES {
+        let count = numbers(example).len();
+        assert!(count > 30, "{count} numbers");
+        for index in 0..count {
+            usable += usize::from(run(&changed(example, &[(index, 1.02)])).unwrap());
+        }
+    }
+    assert!(usable > 100, "{usable}");
+}
