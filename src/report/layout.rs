@@ -43,6 +43,52 @@ pub(crate) fn paragraph(text: &str) -> String {
     wrapped
 }
 
+/// A cell in lines of a width; blanks at its ends stay.
+fn wrap_cell(cell: &str, width: usize) -> Vec<String> {
+    if cell.chars().count() <= width { vec![cell.to_owned()] } else { wrap(cell, width) }
+}
+
+fn longest_word(cell: &str) -> usize {
+    cell.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0)
+}
+
+/// How wide each column is, so that all of them fit on the page where that can be.
+fn column_widths(aligns: &[Align], rows: &[Vec<String>]) -> Vec<usize> {
+    let widest = |column: usize, rows: &[Vec<String>], measure: &dyn Fn(&str) -> usize| {
+        rows.iter().filter_map(|row| row.get(column)).map(|cell| measure(cell)).max().unwrap_or(0)
+    };
+    let full = |cell: &str| cell.chars().count();
+    let body = rows.get(1..).unwrap_or(&[]);
+    let head = rows.get(..1).unwrap_or(&[]);
+    let mut widths: Vec<usize> = (0..aligns.len()).map(|column| widest(column, rows, &full)).collect();
+    let room = WIDTH.saturating_sub(2 * aligns.len());
+    // first the headings break, the widest first
+    let least_head: Vec<usize> =
+        (0..aligns.len()).map(|column| widest(column, body, &full).max(widest(column, head, &longest_word))).collect();
+    shrink(&mut widths, &least_head, room);
+    // then the words in columns of words
+    let least: Vec<usize> = aligns
+        .iter()
+        .enumerate()
+        .map(|(column, align)| match align {
+            Align::Left => widest(column, rows, &longest_word),
+            Align::Right => least_head.get(column).copied().unwrap_or(0),
+        })
+        .collect();
+    shrink(&mut widths, &least, room);
+    widths
+}
+
+/// Takes from the widest columns, one by one, until all fit or none can give more.
+fn shrink(widths: &mut [usize], least: &[usize], room: usize) {
+    while widths.iter().sum::<usize>() > room {
+        let widest =
+            widths.iter_mut().zip(least).filter(|(width, least)| **width > **least).max_by_key(|(width, _)| **width);
+        let Some((width, _)) = widest else { return };
+        *width -= 1;
+    }
+}
+
 /// A page under way.
 #[derive(Debug, Default)]
 pub(crate) struct Page {
@@ -80,27 +126,32 @@ impl Page {
     pub(crate) fn paragraph(&mut self, text: &str) {
         self.hang("", text);
     }
-    /// Columns, each as wide as its widest cell, two spaces apart, a rule under the first row.
+    /// Columns two spaces apart, a rule under the first row. Each is as wide as its widest cell, as long as all fit on
+    /// the page; then the headings are broken, and after them the widest columns of words.
     pub(crate) fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
-        let widths: Vec<usize> = (0..aligns.len())
-            .map(|column| {
-                rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
-            })
-            .collect();
+        let widths = column_widths(aligns, rows);
         for (number, row) in rows.iter().enumerate() {
-            let cells: Vec<String> = row
-                .iter()
-                .zip(aligns)
-                .zip(&widths)
-                .map(|((cell, align), width)| {
-                    let room = " ".repeat(width.saturating_sub(cell.chars().count()));
-                    match align {
-                        Align::Left => format!("{cell}{room}"),
-                        Align::Right => format!("{room}{cell}"),
-                    }
-                })
-                .collect();
-            self.line(&format!("  {}", cells.join("  ")));
+            let broken: Vec<Vec<String>> =
+                row.iter().zip(&widths).map(|(cell, width)| wrap_cell(cell, *width)).collect();
+            let height = broken.iter().map(Vec::len).max().unwrap_or(0);
+            for line in 0..height {
+                let cells: Vec<String> = broken
+                    .iter()
+                    .zip(aligns)
+                    .zip(&widths)
+                    .map(|((lines, align), width)| {
+                        // a heading stands on the rule, a cell hangs from its first line
+                        let above = if number == 0 { height - lines.len() } else { 0 };
+                        let text = line.checked_sub(above).and_then(|at| lines.get(at)).map_or("", String::as_str);
+                        let room = " ".repeat(width.saturating_sub(text.chars().count()));
+                        match align {
+                            Align::Left => format!("{text}{room}"),
+                            Align::Right => format!("{room}{text}"),
+                        }
+                    })
+                    .collect();
+                self.line(&format!("  {}", cells.join("  ")));
+            }
             if number == 0 && rows.len() > 1 {
                 let rules: Vec<String> = widths.iter().map(|width| "-".repeat(*width)).collect();
                 self.line(&format!("  {}", rules.join("  ")));
@@ -132,6 +183,25 @@ mod tests {
             let lines = wrap(text, width);
             assert_eq!(lines.join(" "), text);
             assert!(lines.iter().all(|line| line.chars().count() <= width || !line.contains(' ')));
+        }
+    }
+
+    #[test]
+    fn identity_wide_tables_are_broken_to_fit() {
+        let words = "a long remark of many words that would not fit beside the figures on a narrow page at all";
+        let mut page = Page::default();
+        page.table(
+            &[Align::Left, Align::Right, Align::Left],
+            &[
+                vec!["name".into(), "outside diameter (in)".into(), "remark".into()],
+                vec!["two words".into(), "2.375".into(), words.into()],
+            ],
+        );
+        let text = page.finish();
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+        let flat: Vec<&str> = text.split_whitespace().collect();
+        for word in words.split(' ') {
+            assert!(flat.contains(&word), "{word}");
         }
     }
 

@@ -6,7 +6,7 @@ use crate::catalog::Table;
 /// One table, with its sources spelled out below it.
 pub fn table_text(table: &Table) -> String {
     let mut page = Page::default();
-    page.line(&format!("{}: {}", table.name, table.title));
+    page.paragraph(&format!("{}: {}", table.name, table.title));
     page.gap();
     // status and source would not fit beside the figures: they stand below, numbered
     let figures = table.columns.len().saturating_sub(2);
@@ -35,7 +35,7 @@ fn note(table: &Table, row: &[&str], figures: usize) -> String {
     let status = row.get(figures).copied().unwrap_or("");
     let key = row.get(figures + 1).copied().unwrap_or("");
     let source = table.sources.iter().find(|(known, _)| *known == key).map_or(key, |(_, text)| text);
-    if status.is_empty() { source.to_owned() } else { format!("{status}: {source}") }
+    if status.is_empty() || source.starts_with(status) { source.to_owned() } else { format!("{status}: {source}") }
 }
 
 fn note_number(notes: &mut Vec<String>, note: &str) -> usize {
