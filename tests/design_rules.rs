@@ -133,7 +133,7 @@ fn identity_a_larger_pipe_offered_as_a_cure_is_one() {
     let design = design_with(LONG, &[]);
     let cures: Vec<String> =
         finding(&design, "delivers-less-than-asked").cures.iter().map(|cure| cure.say(UnitSystem::Us)).collect();
-    assert!(cures.iter().any(|cure| cure.starts_with("2 in pipe")), "{cures:?}");
+    assert!(cures.iter().any(|cure| cure.starts_with("2 in pipe for the run")), "{cures:?}");
     let run = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"1-1/2 in\"";
     let cured = design_with(LONG, &[(run, "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"")]);
     assert!(!says(&cured, "delivers-less-than-asked"));
@@ -313,4 +313,37 @@ fn identity_amounts_in_a_sentence_follow_the_units() {
     for system in [UnitSystem::Us, UnitSystem::Metric] {
         assert!(caution.message.say(system).contains(&flow.show(system)));
     }
+}
+
+#[test]
+fn identity_an_outlet_no_higher_than_the_on_level_is_doubted() {
+    // 58.2 ft typed as 48.2 ft
+    let design = design_with(LONG, &[("level = \"58.2 ft\"", "level = \"48.2 ft\"")]);
+    assert_eq!(finding(&design, "outlet-below-on-level").severity, Severity::Caution);
+    // between the on level and the inlet a gravity pipe may do
+    let low =
+        [("level = \"58.2 ft\"", "level = \"48.26 ft\""), ("inlet_invert = \"48.4 ft\"", "inlet_invert = \"49.9 ft\"")];
+    assert!(says(&design_with(LONG, &low), "gravity-may-do"));
+}
+
+#[test]
+fn identity_a_pipe_cure_carries_grit_too() {
+    // 23 gpm run in all the time; the 1-1/2 in line delivers 24 to 26
+    let steady = ("[goal]\nflow = \"30 gpm\"", "[groundwater]\ninflow = \"25 gpm\"\n\n[goal]");
+    let design = design_with(LONG, &[steady]);
+    let cures: Vec<String> =
+        finding(&design, "never-stops").cures.iter().map(|cure| cure.say(UnitSystem::Us)).collect();
+    assert!(cures[0].starts_with("2 in pipe"), "{cures:?}");
+    let run = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"1-1/2 in\"";
+    let cured =
+        design_with(LONG, &[steady, (run, "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"")]);
+    assert!(!says(&cured, "never-stops") && !says(&cured, "velocity-below-scour"));
+}
+
+#[test]
+fn identity_a_valve_at_its_own_cure_is_not_called_deep() {
+    // 24 in below a rim 48 in above the floor
+    assert!(!says(&design_with(LONG, &[]), "check-valve-deep"));
+    let design = design_with(LONG, &[("above_floor = \"24 in\"", "above_floor = \"22 in\"")]);
+    assert!(says(&design, "check-valve-deep"));
 }

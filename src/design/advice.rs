@@ -1,6 +1,6 @@
 //! What to do at check valve and relief hole here, the cautions, and when to stop and hire somebody.
 
-use super::checks::told_apart;
+use super::checks::finer;
 use super::phrase::{Phrase, percent, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use crate::quantity::{Amount, Head, Length};
@@ -107,7 +107,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
                 if cycle.restarts_without_valve {
                     "alone starts the pump again, for ever"
                 } else {
-                    "would not start the pump again by itself, but empties the line at every stop"
+                    "would not start the pump again by itself, but has to be pumped again each time"
                 }
             ));
         }
@@ -166,7 +166,7 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
             greatest
         ));
         if let Some(without) = pump.without_hole {
-            let (with, bare) = told_apart(point.line_flow, without, site.units);
+            let (with, bare) = finer(point.line_flow, without, site.units);
             say.push(phrase!(
                 "It costs {} of what reaches the outlet: {} with it, {} without. Air lock would cost all of it.",
                 without - point.line_flow,
@@ -181,7 +181,8 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
 
 /// The deepest that anybody digs: under the basin's floor from the ground beside it, or the line's trench.
 fn deepest_dig(site: &Site) -> Length {
-    let ground = site.basin.ground.unwrap_or(site.basin.rim);
+    let beside = site.discharge.profile.first().and_then(|point| point.ground);
+    let ground = site.basin.ground.or(beside).map_or(site.basin.rim, |ground| ground.max(site.basin.rim));
     let trenches = site.discharge.profile.iter().filter_map(|point| Some(point.ground? - point.invert));
     trenches.fold(ground - site.basin.floor, Length::max)
 }

@@ -198,7 +198,7 @@ fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
     Some(Assumption {
         what: format!("volume of the pump `{}`", pump.name),
         value: Amount::of(cycle.pump_volume),
-        why: "a cylinder 7 in across of its height; common practice, no source".to_owned(),
+        why: "a cylinder 7 in (178 mm) across of its height; common practice, no source".to_owned(),
     })
 }
 

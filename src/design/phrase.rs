@@ -102,7 +102,7 @@ impl From<usize> for Filling {
 /// A share as whole percent in words.
 pub(crate) fn percent(share: f64) -> String {
     let percent = share * 100.0;
-    if percent.abs() < 0.95 { format!("{percent:.1} %") } else { format!("{percent:.0} %") }
+    if percent.abs() < 9.95 { format!("{percent:.1} %") } else { format!("{percent:.0} %") }
 }
 
 /// A share as an amount that prints in percent.

@@ -51,6 +51,8 @@ pub struct CycleResult {
     pub enough_live: Volume,
     /// How it can be had.
     pub enough: Enough,
+    /// The same if a check valve were put in; none where there is one.
+    pub with_valve: Option<(Volume, Enough)>,
 }
 
 /// How a live volume can be had.
@@ -127,7 +129,12 @@ pub(super) fn cycle<W: Working>(
     );
     let wanted =
         Wanted { runs_back, starts: starts_limit.0, run: run_limit.0, returned: site.discharge.outlet.returned_share };
-    let (enough_live, enough) = enough(bench, &wanted, leaves);
+    let (enough_live, enough_how) = enough(bench, &wanted, leaves);
+    let with_valve = site
+        .discharge
+        .check_valve
+        .is_none()
+        .then(|| enough(bench, &Wanted { runs_back: Volume::ZERO, ..wanted }, leaves));
     Some(CycleResult {
         pump_volume,
         pump_volume_assumed: pump.displaced.is_none(),
@@ -147,7 +154,8 @@ pub(super) fn cycle<W: Working>(
         starts_limit,
         run_limit,
         enough_live,
-        enough,
+        enough: enough_how,
+        with_valve,
     })
 }
 
@@ -189,6 +197,7 @@ fn highest_on(site: &Site) -> Length {
 }
 
 /// What a live volume has to meet.
+#[derive(Clone, Copy)]
 struct Wanted {
     runs_back: Volume,
     starts: f64,

@@ -35,7 +35,11 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResul
                     sentences.push(phrase!("What would cure it: {}.", cure.say(site.units)));
                 }
                 if !rest.is_empty() {
-                    sentences.push(phrase!("{} more of the findings below stand against it.", rest.len()));
+                    sentences.push(if rest.len() == 1 {
+                        phrase!("One more of the findings below stands against it.")
+                    } else {
+                        phrase!("{} more of the findings below stand against it.", rest.len())
+                    });
                 }
             }
         }
@@ -51,7 +55,10 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
         .iter()
         .map(|run| format!("{} of {} pipe", Amount::of(run.length).show(site.units), run.pipe.size))
         .collect();
-    let pipes = pipes.join(" and ");
+    let pipes = match pipes.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => pipes.concat(),
+    };
     let word = if holds { "Pump, line and basin hold" } else { "Does not hold" };
     let at = |level| pump.duty(level).map(|duty| duty.duty);
     match (at(WaterLevel::Off), at(WaterLevel::On)) {
@@ -107,17 +114,35 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
             more,
             leaves
         ),
-        Some(lasts) => phrase!(
-            "It does not keep up with the worst of {}: {} comes{}, {} leaves. At that rate water rises out of {} after {}. How deep and how long it then stands is not judged: it may be little, since the worst is short.",
-            name,
-            storm.peak_inflow,
-            more,
-            leaves,
-            surfaces_at(site).1,
-            lasts
-        ),
+        Some(lasts) => {
+            let (place, burst) = (surfaces_at(site).1, storm.peak.duration);
+            let then = if lasts > burst * LONG_BURST {
+                phrase!(
+                    "The basin takes the surplus of such a burst: only after {} at that rate would water rise out of {}.",
+                    lasts,
+                    place
+                )
+            } else {
+                phrase!(
+                    "At that rate water rises out of {} after {}. How deep and how long it then stands is not judged: it may be little, since the worst is short.",
+                    place,
+                    lasts
+                )
+            };
+            phrase!(
+                "It does not keep up with the worst of {}: {} comes{}, {} leaves. {}",
+                name,
+                storm.peak_inflow,
+                more,
+                leaves,
+                then.say(site.units)
+            )
+        }
     })
 }
+
+/// A room that lasts so many times the burst's duration is filled by none.
+const LONG_BURST: f64 = 3.0;
 
 fn goal(site: &Site) -> Option<Phrase> {
     let goal = &site.goal;

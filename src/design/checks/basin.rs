@@ -105,6 +105,21 @@ fn alarm(site: &Site) -> Option<Finding> {
         ),
         Some(alarm) => {
             let (level, place) = surfaces_at(site);
+            if let Some((inlet, _)) =
+                lowest_inlet(site).filter(|(inlet, _)| basin.level(alarm) > *inlet && basin.level(alarm) < level)
+            {
+                return Some(
+                    Finding::note(
+                        "alarm-above-inlet",
+                        phrase!(
+                            "the alarm at {} above the floor sounds only when water already stands in the pipe that comes in at {}",
+                            Amount::small(alarm),
+                            Amount::small(inlet - basin.floor)
+                        ),
+                    )
+                    .cure(phrase!("the alarm between the on level and the inlet, where there is room")),
+                );
+            }
             (basin.level(alarm) >= level).then(|| {
                 Finding::stop(
                     "alarm-too-high",
@@ -199,29 +214,50 @@ fn pump_fits(bench: &Bench<'_>) -> Option<Finding> {
 
 fn lowest_level(bench: &Bench<'_>) -> Option<Finding> {
     let basin = &bench.site.basin;
-    match bench.pump.lowest_level {
-        Some(needed) if basin.off < needed => Some(
-            Finding::stop(
-                "off-level-too-low",
-                phrase!(
-                    "the pump stops at {} above the floor but needs {} of water: it draws air and wears out",
-                    Amount::small(basin.off),
-                    Amount::small(needed)
-                ),
-            )
-            .number("off", Amount::small(basin.off))
-            .limit(Amount::small(needed), &format!("entered for `{}`", bench.pump.name))
-            .cure(phrase!("the off level at {} or higher, and the on level {} higher than now", Amount::small(needed), Amount::small(needed - basin.off))),
-        ),
-        Some(_) => None,
-        None => Some(
+    let Some(needed) = bench.pump.lowest_level else {
+        return Some(
             Finding::note(
                 "lowest-level-unknown",
-                phrase!("the least depth of water that the pump needs was not entered: whether it can draw down to {} is not judged", Amount::small(basin.off)),
+                phrase!(
+                    "the least depth of water that the pump needs was not entered: whether it can draw down to {} is not judged",
+                    Amount::small(basin.off)
+                ),
             )
             .cure(phrase!("enter `lowest_level` from the data sheet")),
-        ),
+        );
+    };
+    if basin.off >= needed {
+        return None;
     }
+    let up = needed - basin.off;
+    let on = basin.on + up;
+    let inlet = lowest_inlet(bench.site).map(|(level, _)| level - basin.floor);
+    let cure = match inlet.filter(|inlet| on > *inlet) {
+        Some(inlet) => phrase!(
+            "the off level at {} or higher; the on level cannot go up as much, past the inlet at {}, so the basin must be {} deeper, or less may stand between the floats",
+            Amount::small(needed),
+            Amount::small(inlet),
+            Amount::small(on - inlet)
+        ),
+        None => phrase!(
+            "the off level at {} or higher, and the on level {} higher than now",
+            Amount::small(needed),
+            Amount::small(up)
+        ),
+    };
+    Some(
+        Finding::stop(
+            "off-level-too-low",
+            phrase!(
+                "the pump stops at {} above the floor but needs {} of water: it draws air and wears out",
+                Amount::small(basin.off),
+                Amount::small(needed)
+            ),
+        )
+        .number("off", Amount::small(basin.off))
+        .limit(Amount::small(needed), &format!("entered for `{}`", bench.pump.name))
+        .cure(cure),
+    )
 }
 
 fn starts_uncovered(bench: &Bench<'_>) -> Option<Finding> {
@@ -286,7 +322,10 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             )
             .number("drain_back", Amount::of(cycle.runs_back))
             .number("live_volume", Amount::of(cycle.live))
-            .cure(phrase!("a check valve (if there is one, enter it)"))
+            .cure(match &cycle.with_valve {
+                Some((live, how)) => phrase!("a check valve (if there is one, enter it), and {}", enough_words(bench, *live, *how).say(bench.site.units)),
+                None => phrase!("a check valve (if there is one, enter it)"),
+            })
             .cure(enough(bench, cycle)),
         );
     }
@@ -309,9 +348,13 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
 
 /// The float setting or the basin that would be enough.
 fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Phrase {
-    match cycle.enough {
+    enough_words(bench, cycle.enough_live, cycle.enough)
+}
+
+fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
+    match how {
         Enough::OnAt(on) => {
-            phrase!("{} between the floats: the on level at {} above the floor", cycle.enough_live, Amount::small(on))
+            phrase!("{} between the floats: the on level at {} above the floor", live, Amount::small(on))
         }
         Enough::Wider { on, plan } => {
             let size = match bench.site.basin.plan {
@@ -331,7 +374,7 @@ fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Phrase {
             };
             phrase!(
                 "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go",
-                cycle.enough_live,
+                live,
                 size.say(bench.site.units),
                 Amount::small(on)
             )
@@ -351,14 +394,15 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             if entered || cycle.worst_starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
-                "with {} running in the pump starts {} times an hour, more than the {} allowed",
+                "with {} running in the pump starts {} times an hour, more than the {} {}",
                 worst,
                 if whole(cycle.worst_starts) == whole(*limit) {
                     format!("{:.1}", cycle.worst_starts)
                 } else {
                     whole(cycle.worst_starts)
                 },
-                whole(*limit)
+                whole(*limit),
+                if entered { "allowed" } else { "usual where its maker says nothing" }
             ),
         )
         .number("starts_per_hour", Amount::of(cycle.worst_starts))

@@ -257,25 +257,44 @@ fn longest_words(longest: &LongestRun, bench: &Bench<'_>) -> Phrase {
 }
 
 /// Two flows in words, with more figures where they would print alike.
-pub(in crate::design) fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
-    let (one, other) = (Amount::of(one), Amount::of(other));
-    let (a, b) = (one.show(units), other.show(units));
+fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
+    let (a, b) = (Amount::of(one).show(units), Amount::of(other).show(units));
+    if a == b { finer(one, other, units) } else { (a, b) }
+}
+
+/// Two flows in words with one figure more than a report usually gives, so that their difference can be seen.
+pub(in crate::design) fn finer(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
+    let say = |flow: Flow| {
+        let (value, unit) = Amount::of(flow).parts(units);
+        let decimals = if units == UnitSystem::Us { 1 } else { 2 };
+        format!("{value:.decimals$} {unit}")
+    };
+    let (a, b) = (say(one), say(other));
     if a != b {
         return (a, b);
     }
-    let finer = |amount: Amount| {
-        let (value, unit) = amount.parts(units);
-        format!("{value:.2} {unit}")
+    let finest = |flow: Flow| {
+        let (value, unit) = Amount::of(flow).parts(units);
+        format!("{value:.3} {unit}")
     };
-    (finer(one), finer(other))
+    (finest(one), finest(other))
 }
 
-/// The first larger size of pipe with which the same pump delivers a flow at the off level.
+/// The first larger size of pipe with which the same pump delivers a flow at the off level and still carries grit.
 pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
     let level = bench.site.basin.level(bench.site.basin.off);
     bench.larger().into_iter().find_map(|entry| {
-        let flow = bench.flow_on(&bench.widened(entry), level)?;
-        (flow >= asked).then(|| phrase!("{} pipe: the same pump then delivers {}", entry.pipe.size.as_str(), flow))
+        let line = bench.widened(entry);
+        let flow = bench.flow_on(&line, level)?;
+        let carries =
+            line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) >= bench.site.limits.least_velocity.value);
+        (flow >= asked && carries).then(|| {
+            phrase!(
+                "{} pipe for the run, the riser as it is: the same pump then delivers {} at the off level",
+                entry.pipe.size.as_str(),
+                flow
+            )
+        })
     })
 }
 
@@ -284,25 +303,31 @@ const PUMP_MARGIN: f64 = 1.05;
 
 fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
     let line = &bench.site.discharge;
-    if !calm(bench, line, asked) {
-        // no pump should drive that flow through this pipe: pipe and pump together
-        return bench.larger().into_iter().find_map(|entry| {
+    let system = bench.system(line, FrictionMethod::HazenWilliams);
+    let point = system.at(asked, level);
+    let factor = head_factor_for(&bench.pump.curve, &system, level, asked);
+    // a flow that this pipe should not carry, or only at a price in head: pipe and pump together
+    if !calm(bench, line, asked) || factor.is_none_or(|factor| factor > DEAR) {
+        let together = bench.larger().into_iter().find_map(|entry| {
             let wider = bench.widened(entry);
-            calm(bench, &wider, asked).then(|| {
-                let point = bench.system(&wider, FrictionMethod::HazenWilliams).at(asked, level);
+            let point = bench.system(&wider, FrictionMethod::HazenWilliams).at(asked, level);
+            let given = bench.pump.curve.head(asked + point.leak);
+            // where this pump would do in that pipe, another cure says so
+            (calm(bench, &wider, asked) && given.is_none_or(|given| given < point.head)).then(|| {
                 phrase!(
-                    "{} pipe and a pump that gives {} or more at {}",
+                    "{} pipe for the run and a pump that gives {} or more at {}",
                     entry.pipe.size.as_str(),
                     point.head * PUMP_MARGIN,
                     asked + point.leak
                 )
             })
         });
+        if together.is_some() || !calm(bench, line, asked) {
+            return together;
+        }
     }
-    let system = bench.system(line, FrictionMethod::HazenWilliams);
-    let point = system.at(asked, level);
     let wanted = point.head * PUMP_MARGIN;
-    match head_factor_for(&bench.pump.curve, &system, level, asked) {
+    match factor {
         Some(factor) if factor > 1.0 => Some(phrase!(
             "a pump that gives {} or more at {} ({} more head than this one there)",
             wanted,
@@ -313,6 +338,9 @@ fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) 
         Some(_) => None,
     }
 }
+
+/// A pump with so much more head is dearer than the next pipe: common practice, no source.
+const DEAR: f64 = 1.5;
 
 /// Whether a flow stays below the greatest velocity in every run.
 fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
@@ -357,8 +385,8 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) ->
     )
 }
 
-/// By how much a pump should exceed what runs in all the time: common practice, no source.
-const STEADY_MARGIN: f64 = 1.25;
+/// By how much a pump should exceed what runs in all the time, so that it does stop: common practice, no source.
+const STEADY_MARGIN: f64 = 1.1;
 
 /// A pump below the peak of the burst: usual, and no proof of anything.
 fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
@@ -438,7 +466,7 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
                 bench.site.water_temperature
             ),
         )
-        .cure(phrase!("leave more margin, or enter C = 140 for small pipe and cold water")),
+        .cure(phrase!("more margin: a larger pipe or a pump with more head")),
     )
 }
 

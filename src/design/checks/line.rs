@@ -205,7 +205,8 @@ fn hole_misplaced(site: &Site) -> Option<Finding> {
 fn valve_out_of_reach(site: &Site) -> Option<Finding> {
     let height = site.discharge.check_valve.as_ref()?.above_floor?;
     let valve = site.basin.level(height);
-    if site.basin.rim - valve > WITHIN_REACH {
+    // a hair beyond is the arithmetic of levels
+    if site.basin.rim - valve > WITHIN_REACH * (1.0 + 1e-6) {
         return Some(
             Finding::note(
                 "check-valve-deep",
@@ -377,7 +378,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         let left = (point.head - lift) / point.head;
         (left <= limit.value).then(|| {
             phrase!(
-                "{} pipe: the same pump then delivers {}, and losses take {}",
+                "{} pipe for the run: the same pump then delivers {} half-way, and losses take {}",
                 entry.pipe.size.as_str(),
                 point.line_flow,
                 percent(left)
@@ -397,7 +398,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .number("losses", Amount::of(lost))
         .number("head", Amount::of(losses.total))
         .limit(share(limit.value), &limit.source)
-        .cure_if(larger),
+        .cure(larger.unwrap_or_else(|| phrase!("no size of this pipe in the tables brings that about alone: a shorter run, or a pump made for more head and less flow"))),
     )
 }
 
@@ -428,7 +429,7 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Finding::new(if governs { Severity::Caution } else { Severity::Note }, "high-point", message)
             .number("station", Amount::of(highest.at))
             .number("above_outlet", Amount::of(highest.invert - outlet))
-            .cure(phrase!("an air-release valve at the high point (an open vent spills while the pump runs), or gravity pipe of a larger size from there on")),
+            .cure(phrase!("an air-release valve at the high point (an open vent spills while the pump runs), or a line that rises all the way")),
     )
 }
 

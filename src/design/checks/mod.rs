@@ -7,7 +7,7 @@ mod water;
 mod way_in;
 
 pub(super) use basin::reserve_above_alarm;
-pub(super) use duty::told_apart;
+pub(super) use duty::finer;
 pub(super) use water::PEAKS_DIFFER;
 
 use super::bench::Bench;

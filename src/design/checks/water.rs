@@ -61,8 +61,9 @@ fn infiltration(storm: &StormResult) -> Option<Finding> {
         .filter(differ)
         .filter_map(|result| {
             let by_soil = result.by_infiltration?;
-            let used = if result.used_infiltration { ", used" } else { "" };
-            Some(format!("`{}` {} against {}{used}", result.name, two(result.tabled), two(by_soil)))
+            let tabled = if result.used_infiltration { result.tabled } else { result.coefficient };
+            let used = if result.used_infiltration { " (the soil's is used)" } else { "" };
+            Some(format!("`{}` {} against {}{used}", result.name, two(tabled), two(by_soil)))
         })
         .collect();
     if said.is_empty() {

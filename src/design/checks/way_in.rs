@@ -2,6 +2,7 @@
 
 use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
+use crate::design::storage::lowest_inlet;
 use crate::quantity::{Amount, Length, Level, Slope};
 use crate::site::Site;
 
@@ -9,8 +10,17 @@ use crate::site::Site;
 const GRAVITY_FALL: Slope = Slope::from_percent(0.5);
 
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
-    let mut findings: Vec<Finding> = site.doubts.iter().map(doubt).collect();
-    findings.extend(uphill(site));
+    let mut findings = uphill(site);
+    // a doubt about a drain that a stop already names is not said twice
+    let named = |doubt: &&crate::site::Doubt| {
+        !findings
+            .iter()
+            .filter_map(|finding| finding.about.as_ref())
+            .any(|name| doubt.message.contains(&format!("`{name}`")))
+    };
+    let doubts: Vec<Finding> = site.doubts.iter().filter(named).map(doubt).collect();
+    findings.extend(doubts);
+    findings.extend(end_above_outlet(site));
     findings.extend(gravity_first(site));
     findings.extend(one_pump(site));
     findings
@@ -35,7 +45,7 @@ fn uphill(site: &Site) -> Vec<Finding> {
                 Finding::stop(
                     "drain-uphill",
                     phrase!(
-                        "`{}` falls nowhere: its lower end at {} is not below its upper end at {}",
+                        "`{}` does not fall: its lower end at {} is not below its upper end at {}",
                         drain.name.as_str(),
                         down,
                         up
@@ -49,24 +59,59 @@ fn uphill(site: &Site) -> Vec<Finding> {
         .collect()
 }
 
-/// Where the outlet lies well below what comes in, a pipe may do without a pump.
+/// Where the outlet lies well below what comes in, a pipe may do without a pump; where it lies no higher than the water
+/// that starts the pump, water passes the idle pump by itself.
 fn gravity_first(site: &Site) -> Option<Finding> {
-    let inverts = site.inlets.iter().filter_map(|inlet| inlet.outlet_invert);
-    let lowest = inverts.reduce(Level::min)?;
     let outlet = site.discharge.outlet.working_level();
+    let on = site.basin.level(site.basin.on);
+    if outlet <= on {
+        return Some(
+            Finding::caution(
+                "outlet-below-on-level",
+                phrase!(
+                    "the outlet at {} is no higher than the on level at {}: water passes the idle pump by itself, or the line siphons; or a digit is wrong",
+                    outlet,
+                    on
+                ),
+            )
+            .cure(phrase!("measure both levels again from one benchmark; if they are right, look for a way by gravity")),
+        );
+    }
+    let inlets = site.inlets.iter().filter_map(|inlet| inlet.outlet_invert);
+    let lowest = inlets.chain(lowest_inlet(site).map(|(level, _)| level)).reduce(Level::min)?;
     let fall: Length = lowest - outlet;
     let length = site.discharge.length();
     (fall > GRAVITY_FALL * length).then(|| {
         Finding::note(
             "gravity-may-do",
             phrase!(
-                "the outlet lies {} below the pipe that leaves the lowest grate, over {} of line: a gravity pipe may do without any pump",
+                "the outlet lies {} below the pipes that come in, over {} of line: a gravity pipe may do without any pump",
                 Amount::small(fall),
                 length
             ),
         )
         .number("fall", Amount::small(fall))
         .cure(phrase!("look for a way by gravity first"))
+    })
+}
+
+/// How far the line's end may stand above the outlet's level before one of them must be wrong.
+const END_ABOVE_OUTLET: Length = Length::from_ft(3.0);
+
+fn end_above_outlet(site: &Site) -> Option<Finding> {
+    let end = site.discharge.end_point()?;
+    let above = end.invert - site.discharge.outlet.level;
+    (above > END_ABOVE_OUTLET).then(|| {
+        Finding::stop(
+            "end-above-outlet",
+            phrase!(
+                "the profile ends at {}, {} above the outlet's level of {}: one of them is wrong",
+                end.invert,
+                above,
+                site.discharge.outlet.level
+            ),
+        )
+        .cure(phrase!("measure outlet and profile again from one benchmark"))
     })
 }
 

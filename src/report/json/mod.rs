@@ -86,15 +86,16 @@ impl Maker {
     }
 
     fn storm(&self, storm: &StormResult) -> Storm {
+        let rains = storm.peak.flow.m3s() > 0.0;
         Storm {
             return_period: storm.period.map(|period| self.of(period)),
             frequency_factor: storm.frequency_factor,
-            duration: self.of(storm.peak.duration),
-            intensity: self.of(storm.peak.intensity),
-            peak_runoff: self.of(storm.peak.flow),
+            duration: rains.then(|| self.of(storm.peak.duration)),
+            intensity: rains.then(|| self.of(storm.peak.intensity)),
+            peak_runoff: rains.then(|| self.of(storm.peak.flow)),
             peak_runoff_by_infiltration: storm.peak_by_infiltration.map(|flow| self.of(flow)),
             steady_inflow: self.of(storm.steady),
-            peak_inflow: self.of(storm.peak_inflow),
+            peak_inflow: rains.then(|| self.of(storm.peak_inflow)),
             composite_coefficient: storm.composite,
             early_part_governs: storm.peak.early_part_governs,
             catchments: storm.catchments.iter().map(|result| self.catchment(result)).collect(),

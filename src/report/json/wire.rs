@@ -111,18 +111,18 @@ pub struct Storm {
     pub return_period: Option<Quantity>,
     /// Factor on table coefficients.
     pub frequency_factor: f64,
-    /// Duration of the rain that brings the peak.
-    pub duration: Quantity,
+    /// Duration of the rain that brings the peak; none where no surface sheds any.
+    pub duration: Option<Quantity>,
     /// Its intensity.
-    pub intensity: Quantity,
+    pub intensity: Option<Quantity>,
     /// Peak runoff.
-    pub peak_runoff: Quantity,
+    pub peak_runoff: Option<Quantity>,
     /// Peak runoff with every lawn's coefficient by infiltration: an upper bound.
     pub peak_runoff_by_infiltration: Option<Quantity>,
     /// Steady inflow.
     pub steady_inflow: Quantity,
-    /// Both together.
-    pub peak_inflow: Quantity,
+    /// Both together, where there is a peak.
+    pub peak_inflow: Option<Quantity>,
     /// Area-weighted coefficient.
     pub composite_coefficient: Option<f64>,
     /// Whether the quick surfaces alone make the peak.

@@ -82,7 +82,11 @@ fn basin_levels(page: &mut Page, design: &Design, units: UnitSystem) {
         rows.push(vec![
             mark.name.to_owned(),
             Amount::small(mark.above_floor).show(units),
-            Amount::small(mark.below_rim).show(units),
+            if mark.below_rim < Length::ZERO {
+                format!("{} above", Amount::small(-mark.below_rim).show(units))
+            } else {
+                Amount::small(mark.below_rim).show(units)
+            },
             Amount::of(mark.level).show(units),
         ]);
     }

@@ -113,7 +113,7 @@ fn length_words(length: Length, units: UnitSystem) -> String {
 }
 
 fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
-    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leak", "velocity"])];
+    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leak", "fastest"])];
     for duty in &pump.duties {
         let point = duty.duty.point();
         let dash = || "-".to_owned();
@@ -125,7 +125,10 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             flow_of(&duty.duty, units),
             flow_of(&duty.darcy, units),
             point.filter(|point| point.leak.m3s() > 0.0).map_or_else(dash, |point| Amount::of(point.leak).show(units)),
-            duty.velocities.last().map_or_else(dash, |velocity| Amount::of(*velocity).show(units)),
+            duty.velocities
+                .iter()
+                .max_by(|a, b| a.ms().total_cmp(&b.ms()))
+                .map_or_else(dash, |velocity| Amount::of(*velocity).show(units)),
         ]);
     }
     let right = Align::Right;

@@ -193,7 +193,7 @@ pub(super) const CATCHMENT: &[Key] = &[
     .default("table"),
     quantity("depression_storage", RainDepth, "Rain held in hollows before any runs off.", "\"0.1 in\"")
         .within("0 in", "6 in", "more than any surface holds")
-        .default("nothing"),
+        .default("by the table, where infiltration counts"),
     quantity("slope", Slope, "Slope of the surface.", "\"3 %\"").within("0 %", "300 %", "steeper is a wall"),
     quantity(
         "time_of_concentration",
