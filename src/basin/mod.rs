@@ -85,10 +85,10 @@ pub fn height_for_volume(plan: Area, from: Length, volume: Volume, displaced: Vo
     if volume <= beside_body { volume / beside } else { up_to_top + (volume - beside_body) / plan }
 }
 
-/// The volume that a body of one section takes the place of: the pump as a solid cylinder.
-///
-/// Common practice, no source: small submersibles take the place of about a cylinder 7 in across and as high as
-/// the pump.
+/// Across the cylinder that a small submersible takes the place of: common practice, no source.
+pub const USUAL_PUMP_DIAMETER: Length = Length::from_inch(7.0);
+
+/// The volume that a pump takes the place of where it is not entered: a cylinder of the pump's height.
 pub fn usual_pump_volume(height: Length) -> Volume {
-    Length::from_inch(7.0).circle() * height
+    USUAL_PUMP_DIAMETER.circle() * height
 }

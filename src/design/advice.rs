@@ -3,6 +3,7 @@
 use super::checks::finer;
 use super::phrase::{Phrase, percent, phrase};
 use super::pump::{PumpResult, WaterLevel};
+use crate::hydraulics::ReliefHole;
 use crate::quantity::{Amount, Head, Length};
 use crate::site::Site;
 
@@ -141,7 +142,7 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     let mut say = Vec::new();
     let Some(hole) = line.relief_hole else {
         if line.check_valve.is_some() {
-            say.push(phrase!("There is none. Unless the pump's maker provides one, drill a hole of {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(Length::from_inch(0.1875))));
+            say.push(phrase!("There is none. Unless the pump's maker provides one, drill a hole of {} in the riser between pump and check valve, inside the basin, pointing down (common practice, no source).", Amount::drill(ReliefHole::USUAL_DIAMETER)));
         }
         return say;
     };

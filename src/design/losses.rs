@@ -2,8 +2,8 @@
 
 use super::bench::Bench;
 use crate::hydraulics::friction::{
-    DARCY_SOURCE, HAZEN_WILLIAMS_SOURCE, colebrook_residual, darcy_loss, friction_factor, hazen_williams_resistance,
-    pipe_velocity, resisted_loss, reynolds_number,
+    DARCY_SOURCE, HAZEN_WILLIAMS_SOURCE, LAMINAR, TURBULENT, colebrook_residual, colebrook_with_steps, darcy_loss,
+    hazen_williams_resistance, laminar_factor, pipe_velocity, resisted_loss, reynolds_number, transition_factor,
 };
 use crate::hydraulics::loss::minor_loss;
 use crate::hydraulics::{DischargeLine, FittingCount, FrictionMethod, Run, Water, riser_below_hole};
@@ -174,7 +174,8 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
     });
     let mut left = station;
     for (index, run) in line.runs.iter().enumerate() {
-        if left <= Length::ZERO {
+        // a point at the very start still stands in the first run
+        if left <= Length::ZERO && index > 0 {
             break;
         }
         let length = run.length.min(left);
@@ -219,9 +220,7 @@ fn stretch<W: Working>(
             let nu = w.given("nu", water.viscosity());
             let reynolds = w.step(("Re", number), "Reynolds number", "definition", reynolds_number(velocity, bore, nu));
             let rough = pipe.roughness / pipe.bore;
-            let f = friction_factor(reynolds.value(), rough);
-            let miss = Amount::of(colebrook_residual(f, reynolds.value(), rough));
-            let f = w.solved(("f", number), "friction factor", DARCY_SOURCE, f, miss, 8);
+            let f = factor_worked(w, number, reynolds, rough);
             w.step(("hf", number), "friction loss", DARCY_SOURCE, darcy_loss(f, length, bore, velocity))
         }
     };
@@ -240,6 +239,29 @@ fn stretch<W: Working>(
         fittings: minor.plain(),
     };
     (result, friction + minor, velocity)
+}
+
+/// Darcy's friction factor with its working: by formula where there is one, solved where there is none.
+fn factor_worked<W: Working>(w: &mut W, number: usize, reynolds: W::N, rough: f64) -> W::N {
+    let solve = |w: &mut W, symbol: &'static str, meaning, re: f64| {
+        let (f, steps) = colebrook_with_steps(re, rough);
+        let miss = Amount::of(colebrook_residual(f, re, rough));
+        w.solved((symbol, number), meaning, DARCY_SOURCE, f, miss, steps)
+    };
+    let re = reynolds.value();
+    if re <= LAMINAR {
+        w.step(("f", number), "friction factor, laminar flow", DARCY_SOURCE, laminar_factor(reynolds))
+    } else if re < TURBULENT {
+        let turbulent = solve(w, "ft", "friction factor at Re 4000", TURBULENT);
+        w.step(
+            ("f", number),
+            "friction factor between laminar and turbulent",
+            DARCY_SOURCE,
+            transition_factor(reynolds, turbulent),
+        )
+    } else {
+        solve(w, "f", "friction factor", re)
+    }
 }
 
 /// The sum of the loss coefficients before the governing point.

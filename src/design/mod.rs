@@ -23,17 +23,23 @@ pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use verdict::Verdict;
 
 use crate::hydrology::RainError;
-use crate::quantity::{Amount, Duration, Flow, Length, Level, UnitSystem, Volume};
+use crate::quantity::{Amount, Duration, Flow, Length, Level, ReturnPeriod, UnitSystem, Volume};
 use crate::site::{Assumption, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
+use phrase::phrase;
 use thiserror::Error;
 
 /// Why no design could be made of a site.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum DesignError {
-    /// The rain does not reach a duration that is needed.
-    #[error("{0}")]
-    Rain(#[from] RainError),
+    /// The rain of the design storm does not reach a duration that is needed.
+    #[error("{storm}: {source}")]
+    Rain {
+        /// Which storm, in words.
+        storm: String,
+        /// What is missing.
+        source: RainError,
+    },
     /// No pump to judge.
     #[error("no pump was entered")]
     NoPump,
@@ -138,14 +144,27 @@ pub fn design(site: &Site) -> Result<Design, DesignError> {
 /// # Errors
 /// As [`design`].
 pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, DesignError> {
-    let storm = runoff::storm(site, site.rain.design, w)?;
-    let storms = (0..site.rain.storms.len())
-        .map(
-            |index| {
-                if index == site.rain.design { Ok(storm.clone()) } else { runoff::storm(site, index, &mut Silent) }
-            },
-        )
-        .collect::<Result<Vec<_>, _>>()?;
+    let period = |index: usize| site.rain.storms.get(index).and_then(|(period, _)| *period);
+    let storm = runoff::storm(site, site.rain.design, w)
+        .map_err(|source| DesignError::Rain { storm: storm_words(period(site.rain.design), site.units), source })?;
+    let (mut storms, mut left_out) = (Vec::new(), Vec::new());
+    for index in 0..site.rain.storms.len() {
+        if index == site.rain.design {
+            storms.push(storm.clone());
+            continue;
+        }
+        // what the design does not need must not stop it
+        match runoff::storm(site, index, &mut Silent) {
+            Ok(other) => storms.push(other),
+            Err(source) => left_out.push(
+                Finding::note(
+                    "storm-left-out",
+                    phrase!("{} is not shown: {}", storm_words(period(index), site.units), source.to_string()),
+                )
+                .cure(phrase!("rain for more durations")),
+            ),
+        }
+    }
     let judged: Vec<PumpResult> = site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm)).collect();
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
@@ -154,6 +173,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         *slot = pump::judge(site, entered, &storm, w);
     }
     let mut findings = checks::site(site, &storm);
+    findings.extend(left_out);
     if let Some(pump) = pumps.get(chosen) {
         findings.extend(pump.findings.iter().cloned());
     }
@@ -167,7 +187,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let verdict = verdict::verdict(site, pumps.get(chosen), &storm, &findings);
     let advice = advice::advice(site, pumps.get(chosen));
     let mut assumptions = site.assumptions.clone();
-    assumptions.extend(pumps.get(chosen).and_then(assumed_volume));
+    assumptions.extend(pumps.get(chosen).and_then(|pump| assumed_volume(pump, site.units)));
     Ok(Design {
         title: site.title.clone(),
         units: site.units,
@@ -193,12 +213,20 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     })
 }
 
-fn assumed_volume(pump: &PumpResult) -> Option<Assumption> {
+/// A storm by its return period.
+fn storm_words(period: Option<ReturnPeriod>, units: UnitSystem) -> String {
+    period.map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(units)))
+}
+
+fn assumed_volume(pump: &PumpResult, units: UnitSystem) -> Option<Assumption> {
     let cycle = pump.cycle.as_ref().filter(|cycle| cycle.pump_volume_assumed && cycle.pump_volume > Volume::ZERO)?;
     Some(Assumption {
         what: format!("volume of the pump `{}`", pump.name),
         value: Amount::of(cycle.pump_volume),
-        why: "a cylinder 7 in (178 mm) across of its height; common practice, no source".to_owned(),
+        why: format!(
+            "a cylinder {} across of its height; common practice, no source",
+            Amount::small(crate::basin::USUAL_PUMP_DIAMETER).show(units)
+        ),
     })
 }
 

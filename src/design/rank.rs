@@ -18,7 +18,7 @@ pub struct Standing {
     pub reason: Phrase,
 }
 
-/// Ranks the pumps: those that hold before those that do not, then the larger share of the peak inflow that is pumped
+/// Ranks the pumps: those that hold before those that do not, then the fewest stops, then the larger share of the peak inflow that is pumped
 /// (in steps of a twentieth), then the fewest cautions, then the lowest price where all prices are entered. The pump named in the file is used
 /// whatever its rank.
 ///

@@ -2,11 +2,10 @@
 
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, Rain, RainError, Reach, TimeOfConcentration, adjusted_coefficient,
-    coefficient_from_infiltration, composite_coefficient, peak_flow, peak_flow_worked, sheet_flow_limit,
-    time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
+    composite_coefficient, peak_flow, peak_flow_worked, time_of_concentration_worked,
 };
-use crate::quantity::{Area, Duration, Flow, Intensity, Length, Level, Measure, RainDepth, ReturnPeriod};
+use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Site};
 use crate::working::{Silent, Working};
 
@@ -35,8 +34,6 @@ pub struct CatchmentResult {
     pub intensity: Intensity,
     /// Flow from this surface alone, at its own time.
     pub own_peak: Flow,
-    /// Sheet flow longer than the method is good for: length and limit.
-    pub sheet_too_long: Option<(Length, Length)>,
 }
 
 /// One storm.
@@ -217,7 +214,6 @@ fn surface<W: Working>(
         time,
         intensity,
         own_peak,
-        sheet_too_long: sheet_too_long(catchment),
     }
 }
 
@@ -254,14 +250,4 @@ fn infiltration_worked<W: Working>(
 fn soaks(site: &Site, catchment: &Catchment, time: Duration, intensity: Intensity) -> Option<Intensity> {
     let soil = site.soil.as_ref().filter(|_| catchment.pervious)?;
     soil.infiltration.or_else(|| soil.green_ampt.as_ref().map(|parameters| parameters.capacity(intensity, time)))
-}
-
-fn sheet_too_long(catchment: &Catchment) -> Option<(Length, Length)> {
-    catchment.path.iter().find_map(|reach| match reach {
-        Reach::Sheet { length, slope, roughness } => {
-            let limit = sheet_flow_limit(*roughness, *slope);
-            (*length > limit).then_some((*length, limit))
-        }
-        _ => None,
-    })
 }

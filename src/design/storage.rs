@@ -41,7 +41,9 @@ pub struct CycleResult {
     pub worst_starts: f64,
     /// The cycle at the storm's peak inflow.
     pub at_peak: Cycle,
-    /// The cycle at the steady inflow.
+    /// The steady inflow that reaches the on level.
+    pub steady: Flow,
+    /// The cycle at that inflow.
     pub at_steady: Cycle,
     /// The most starts allowed, and where that comes from.
     pub starts_limit: (f64, String),
@@ -127,6 +129,7 @@ pub(super) fn cycle<W: Working>(
         || (site.limits.least_run.value, site.limits.least_run.source.clone()),
         |run| (run, format!("entered for `{}`", pump.name)),
     );
+    let steady = steady_up_to(site, basin.level(basin.on));
     let wanted =
         Wanted { runs_back, starts: starts_limit.0, run: run_limit.0, returned: site.discharge.outlet.returned_share };
     let (enough_live, enough_how) = enough(bench, &wanted, leaves);
@@ -150,7 +153,8 @@ pub(super) fn cycle<W: Working>(
         shortest_cycle: cycle,
         worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
         at_peak: Cycle::at(live, runs_back, leaves, storm.peak_inflow),
-        at_steady: Cycle::at(live, runs_back, leaves, steady_up_to(site, basin.level(basin.on))),
+        steady,
+        at_steady: Cycle::at(live, runs_back, leaves, steady),
         starts_limit,
         run_limit,
         enough_live,
@@ -283,7 +287,7 @@ pub(super) fn surplus_lasts<W: Working>(
     storm: &StormResult,
     w: &mut W,
 ) -> Option<Duration> {
-    let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
+    let leaves = site.discharge.outlet.leaves(point.line_flow);
     // without a storm there is no peak that passes
     if storm.peak_inflow <= leaves || storm.peak.flow <= Flow::ZERO {
         return None;

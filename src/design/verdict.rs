@@ -6,6 +6,7 @@ use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
 use super::storage::surfaces_at;
+use super::storm_words;
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Flow, UnitSystem};
 use crate::site::Site;
@@ -93,10 +94,8 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
     if storm.peak.flow <= Flow::ZERO {
         return Some(phrase!("No rain on any surface was entered: whether the yard stays dry is not judged."));
     }
-    let name = storm
-        .period
-        .map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(site.units)));
-    let leaves = point.line_flow * (1.0 - site.discharge.outlet.returned_share);
+    let name = storm_words(storm.period, site.units);
+    let leaves = site.discharge.outlet.leaves(point.line_flow);
     let more = storm.peak_by_infiltration.filter(|peak| *peak > storm.peak.flow * PEAKS_DIFFER).map_or_else(
         String::new,
         |peak| {

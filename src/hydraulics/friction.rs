@@ -63,9 +63,9 @@ pub fn darcy_loss<N: Real>(friction_factor: N, length: Length<N>, bore: Length<N
 }
 
 /// Reynolds number below which flow is laminar.
-const LAMINAR: f64 = 2_000.0;
+pub const LAMINAR: f64 = 2_000.0;
 /// Reynolds number above which flow is turbulent.
-const TURBULENT: f64 = 4_000.0;
+pub const TURBULENT: f64 = 4_000.0;
 
 /// Darcy's friction factor: 64/Re below Re 2000, Colebrook above Re 4000, a straight line between (where nothing
 /// better is known). The Reynolds number must be above zero; the relative roughness 0 to 0.05.
@@ -74,23 +74,39 @@ const TURBULENT: f64 = 4_000.0;
 /// steps from Haaland's explicit form until nothing changes.
 pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> f64 {
     if reynolds <= LAMINAR {
-        return 64.0 / reynolds.max(f64::MIN_POSITIVE);
+        laminar_factor(reynolds.max(f64::MIN_POSITIVE))
+    } else if reynolds < TURBULENT {
+        transition_factor(reynolds, colebrook(TURBULENT, relative_roughness))
+    } else {
+        colebrook(reynolds, relative_roughness)
     }
-    if reynolds < TURBULENT {
-        let laminar = 64.0 / LAMINAR;
-        let turbulent = colebrook(TURBULENT, relative_roughness);
-        return laminar + (turbulent - laminar) * (reynolds - LAMINAR) / (TURBULENT - LAMINAR);
-    }
-    colebrook(reynolds, relative_roughness)
+}
+
+/// 64/Re: laminar flow, Re above zero.
+pub fn laminar_factor<N: Real>(reynolds: N) -> N {
+    N::from(64.0) / reynolds
+}
+
+/// A straight line from laminar flow at Re 2000 to a turbulent factor at Re 4000.
+pub fn transition_factor<N: Real>(reynolds: N, turbulent: N) -> N {
+    let laminar = 64.0 / LAMINAR;
+    (turbulent - laminar) * (reynolds - LAMINAR) / (TURBULENT - LAMINAR) + laminar
 }
 
 /// Colebrook's friction factor, without the laminar and the transition range.
 pub fn colebrook(reynolds: f64, relative_roughness: f64) -> f64 {
+    colebrook_with_steps(reynolds, relative_roughness).0
+}
+
+/// Colebrook's friction factor and the Newton steps that it took.
+pub fn colebrook_with_steps(reynolds: f64, relative_roughness: f64) -> (f64, u32) {
     let rough = relative_roughness / 3.7;
     let smooth = 2.51 / reynolds;
     // x = 1/√f; Haaland 1983 to start with
     let mut x = -1.8 * libm::log10(libm::pow(rough, 1.11) + 6.9 / reynolds);
+    let mut steps = 0;
     for _ in 0..8 {
+        steps += 1;
         let inside = rough + smooth * x;
         let miss = x + 2.0 * libm::log10(inside);
         let slope = 1.0 + 2.0 * smooth / (inside * std::f64::consts::LN_10);
@@ -100,7 +116,7 @@ pub fn colebrook(reynolds: f64, relative_roughness: f64) -> f64 {
             break;
         }
     }
-    1.0 / (x * x)
+    (1.0 / (x * x), steps)
 }
 
 /// How far a friction factor is from satisfying Colebrook's equation, in 1/√f.

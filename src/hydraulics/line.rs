@@ -1,7 +1,7 @@
 //! The discharge line as it is built: riser, check valve, relief hole, runs, profile, outlet.
 
 use super::pipe::Pipe;
-use crate::quantity::{Length, Level};
+use crate::quantity::{Flow, Length, Level};
 
 /// So many fittings of one kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +58,11 @@ pub struct ReliefHole {
     pub discharge_coefficient: f64,
 }
 
+impl ReliefHole {
+    /// The diameter that the trade drills most: common practice, no source.
+    pub const USUAL_DIAMETER: Length = Length::from_inch(0.1875);
+}
+
 /// A point of the discharge line's route.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ProfilePoint {
@@ -87,6 +92,10 @@ pub struct Outlet {
 }
 
 impl Outlet {
+    /// What of a pumped flow leaves for good: what finds its way back is taken off.
+    pub fn leaves(&self, flow: Flow) -> Flow {
+        flow * (1.0 - self.returned_share)
+    }
     /// The level the pump works against: the higher of the outlet and the full ditch.
     pub fn working_level(&self) -> Level {
         self.ditch_full.map_or(self.level, |full| full.max(self.level))

@@ -1,6 +1,6 @@
 //! Losses at fittings, and orifices.
 
-use crate::quantity::factor::{GALLON, GRAVITY, INCH, MINUTE, PSI};
+use crate::quantity::factor::{GRAVITY, INCH, PSI};
 use crate::quantity::{Area, Duration, Flow, Head, Length, Real, Velocity, Volume};
 
 /// The velocity head V²/2g.
@@ -10,7 +10,7 @@ pub fn velocity_head<N: Real>(velocity: Velocity<N>) -> Head<N> {
 
 /// The head lost at fittings: ΣK V²/2g. K belongs to the bore in which V is the velocity.
 pub fn minor_loss<N: Real>(sum_k: N, velocity: Velocity<N>) -> Head<N> {
-    Head::from_m(sum_k * velocity.ms() * velocity.ms() / (2.0 * GRAVITY))
+    velocity_head(velocity) * sum_k
 }
 
 /// The head lost where a pipe widens at once: (V1 - V2)²/2g (Borda and Carnot).
@@ -28,7 +28,7 @@ pub fn fully_rough_friction_factor<N: Real>(bore: Length<N>) -> N {
 }
 
 /// K of a valve from its flow coefficient Cv (gpm at 1 psi) in a pipe of a bore: the pressure of 1 psi over the
-/// velocity head that Cv gpm makes in the bore, at water of 62.4 lb/ft³.
+/// velocity head that Cv gpm makes in the bore, at water of 1000 kg/m³ (62.43 lb/ft³).
 pub fn k_of_flow_coefficient(cv: f64, bore: Length) -> f64 {
     let velocity = Flow::from_gpm(cv) / bore.circle();
     (PSI / 1000.0) / (0.5 * velocity.ms() * velocity.ms())
@@ -67,6 +67,3 @@ pub fn emptying_time(plan: Area, depth: Length, discharge_coefficient: f64, hole
 pub fn pipe_volume<N: Real>(bore: Length<N>, length: Length<N>) -> Volume<N> {
     bore.circle() * length
 }
-
-/// Gallons per minute in a cubic metre per second: a constant for tables.
-pub const GPM_PER_M3S: f64 = MINUTE / GALLON;

@@ -13,7 +13,8 @@ use crate::quantity::{Flow, Head, Length, Level, Velocity};
 ///
 /// The head that the line asks for is the greatest, over all points of its profile, of the lift to the point plus
 /// the losses up to it plus the velocity head there. An inner point's lift is to the top of the bore, since the pipe
-/// must fill over it; no credit is given for a siphon beyond. The end's lift is to the outlet or the full ditch.
+/// must fill over it; no credit is given for a siphon beyond. The end's lift is to the
+/// outlet, the full ditch or the top of the pipe's end, whichever is highest.
 #[derive(Clone, Debug)]
 pub struct SystemCurve {
     method: FrictionMethod,

@@ -186,15 +186,7 @@ pub fn peak_flow(parts: &[Contribution], rain: &Rain) -> Result<PeakFlow, RainEr
     let parts = sending(parts)?;
     let time = |pick: fn(Duration, Duration) -> Duration| parts.iter().map(|part| part.time).reduce(pick);
     let (Some(shortest), Some(longest)) = (time(Duration::min), time(Duration::max)) else {
-        return Ok(PeakFlow {
-            flow: Flow::ZERO,
-            duration: Duration::ZERO,
-            intensity: Intensity::ZERO,
-            contributing: Area::ZERO,
-            whole_area_time: Duration::ZERO,
-            whole_area_flow: Flow::ZERO,
-            early_part_governs: false,
-        });
+        return Ok(PeakFlow::none());
     };
     let intensity = rain.intensity(longest)?;
     let area = contributing(&parts, longest);

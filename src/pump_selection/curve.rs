@@ -23,8 +23,8 @@ pub enum CurveError {
     /// A number that is negative or not a number.
     #[error("point {} of the curve is not a flow and a head of zero or more", .0 + 1)]
     NotANumber(usize),
-    /// Two points with one flow.
-    #[error("points {} and {} of the curve have the same flow", .0, .0 + 1)]
+    /// Two points with one flow, or a flow that goes back.
+    #[error("the flow does not grow from point {} to point {} of the curve", .0, .0 + 1)]
     SameFlow(usize),
     /// The head rises with the flow after it has fallen, or rises all the way.
     #[error("the head rises from point {} to point {} of the curve", .0, .0 + 1)]
@@ -58,7 +58,8 @@ impl PumpCurve {
     ///
     /// # Errors
     /// Fewer than two points, values that are not zero or more, two points of one flow, or a head that rises with
-    /// the flow anywhere but next to shut-off. Indices count from 0 in order of flow.
+    /// the flow anywhere but next to shut-off. Indices count from 0 in order of flow; those of [`CurveError::NotANumber`]
+    /// in the order given.
     pub fn new(points: &[(Flow, Head)], interpolation: Interpolation) -> Result<Self, CurveError> {
         if points.len() < 2 {
             return Err(CurveError::TooFewPoints);

@@ -36,6 +36,16 @@ pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// A text without line breaks and control characters.
+pub(crate) fn clean(text: &str) -> String {
+    text.chars().map(|letter| if letter.is_control() || invisible(letter) { ' ' } else { letter }).collect()
+}
+
+/// Characters that turn the direction of writing or take no room: they can hide what a line says.
+pub(crate) fn invisible(letter: char) -> bool {
+    matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+}
+
 /// A text of one paragraph, wrapped to the page.
 pub(crate) fn paragraph(text: &str) -> String {
     let mut wrapped = wrap(text, WIDTH).join("\n");
@@ -96,9 +106,9 @@ pub(crate) struct Page {
 }
 
 impl Page {
-    /// A line as it is, without spaces at its end.
+    /// A line as it is, without spaces at its end; what a terminal would obey is blanked.
     pub(crate) fn line(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
+        self.text.push_str(clean(line).trim_end());
         self.text.push('\n');
     }
     /// An empty line.

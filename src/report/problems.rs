@@ -1,5 +1,6 @@
 //! Problems of a site file as text: file, line, column, the line with what is wrong underlined, and what to write.
 
+use super::layout::{clean, invisible};
 use crate::site::{Problem, Severity};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
@@ -185,14 +186,4 @@ impl Shown {
         let start = at(within.start);
         start..at(within.end).max(start)
     }
-}
-
-/// A text without line breaks and control characters.
-fn clean(text: &str) -> String {
-    text.chars().map(|letter| if letter.is_control() || invisible(letter) { ' ' } else { letter }).collect()
-}
-
-/// Characters that turn the direction of writing or take no room: they can hide what a line says.
-fn invisible(letter: char) -> bool {
-    matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }

@@ -7,7 +7,6 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
-use crate::design::runoff::StormResult;
 use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
 use crate::quantity::{Amount, Length, Volume};
 use crate::site::Site;
@@ -25,7 +24,7 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
 }
 
 /// What is to be said of the basin with one pump in it.
-pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(pump_fits(bench));
     findings.extend(lowest_level(bench));
@@ -36,7 +35,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormRes
         findings.extend(restarts(bench, cycle));
         findings.extend(starts(bench, cycle));
         findings.extend(run(bench, cycle));
-        findings.extend(cycle_between_storms(cycle, storm));
+        findings.extend(cycle_between_storms(cycle));
     }
     findings
 }
@@ -452,7 +451,7 @@ fn run(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     })
 }
 
-fn cycle_between_storms(cycle: &CycleResult, storm: &StormResult) -> Option<Finding> {
+fn cycle_between_storms(cycle: &CycleResult) -> Option<Finding> {
     let Cycle::Cycles { rest, run } = cycle.at_steady else { return None };
     let share = run / (rest + run);
     (share > 0.25).then(|| {
@@ -460,7 +459,7 @@ fn cycle_between_storms(cycle: &CycleResult, storm: &StormResult) -> Option<Find
             "runs-much-between-storms",
             phrase!(
                 "the steady inflow of {} keeps the pump running {} in every {}, rain or not",
-                storm.steady,
+                cycle.steady,
                 run,
                 rest + run
             ),

@@ -4,7 +4,8 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{LongestRun, PumpResult, WaterLevel};
-use crate::design::runoff::StormResult;
+use crate::design::runoff::{StormResult, steady_up_to};
+use crate::design::storm_words;
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{DischargeLine, FrictionMethod};
 use crate::pump_selection::{Duty, head_factor_for};
@@ -18,10 +19,10 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResu
     findings.extend(two_points(bench));
     findings.extend(shut_off_margin(bench, result));
     findings.extend(design_flow(bench, result));
-    findings.extend(steady_inflow(bench, result, storm));
+    findings.extend(steady_inflow(bench, result));
     findings.extend(peak_inflow(bench, result, storm));
     findings.extend(methods(bench, result));
-    findings.extend(worn(bench, result, storm));
+    findings.extend(worn(bench, result));
     findings
 }
 
@@ -342,43 +343,44 @@ fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) 
 /// A pump with so much more head is dearer than the next pipe: common practice, no source.
 const DEAR: f64 = 1.5;
 
-/// Whether a flow stays below the greatest velocity in every run.
+/// Whether a flow stays below the greatest velocity in riser and runs.
 fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
     let limit = bench.site.limits.greatest_velocity.value;
-    line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) <= limit)
+    std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit)
 }
 
 /// A pump below the steady inflow never catches up, or never reaches its off level.
-fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
+fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let returned = bench.site.discharge.outlet.returned_share;
     let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
     let (least, most) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
-    if storm.steady <= Flow::ZERO || storm.steady < least {
+    // groundwater that stands lower than a level does not rise to it
+    let basin = &bench.site.basin;
+    let at_off = steady_up_to(bench.site, basin.level(basin.off));
+    let at_on = steady_up_to(bench.site, basin.level(basin.on));
+    if at_off <= Flow::ZERO || at_off < least {
         return None;
     }
-    let (id, message) = if storm.steady >= most {
+    let steady = at_off;
+    let (id, message) = if at_on >= most {
         (
             "pump-below-steady-inflow",
-            phrase!(
-                "{} runs in all the time and at most {} leaves for good: the pump never catches up",
-                storm.steady,
-                most
-            ),
+            phrase!("{} runs in all the time and at most {} leaves for good: the pump never catches up", steady, most),
         )
     } else {
         (
             "never-stops",
             phrase!(
                 "{} runs in all the time and only {} leaves for good at the off level: the water settles between the floats and the pump never stops",
-                storm.steady,
+                steady,
                 least
             ),
         )
     };
-    let asked = (returned < 1.0).then(|| storm.steady / (1.0 - returned) * STEADY_MARGIN);
+    let asked = (returned < 1.0).then(|| steady / (1.0 - returned) * STEADY_MARGIN);
     Some(
         Finding::stop(id, message)
-            .number("steady_inflow", Amount::of(storm.steady))
+            .number("steady_inflow", Amount::of(steady))
             .number("leaves", Amount::of(least))
             .cure_if(asked.and_then(|asked| larger_pipe(bench, asked)))
             .cure_if(asked.and_then(|asked| stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked))),
@@ -394,10 +396,7 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
     let point = result.point(WaterLevel::Mean)?;
     let returned = bench.site.discharge.outlet.returned_share;
     let (_, where_it_shows) = crate::design::storage::surfaces_at(bench.site);
-    let period = storm.period.map_or_else(
-        || "the storm".to_owned(),
-        |period| format!("the {} storm", Amount::of(period).show(bench.site.units)),
-    );
+    let period = storm_words(storm.period, bench.site.units);
     Some(
         Finding::caution(
             "pump-below-peak-inflow",
@@ -430,12 +429,8 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let hangs_on = match (by_design, by_darcy) {
         (Some(design), Some(darcy)) => {
             let crosses = |limit: Flow| (design.line_flow >= limit) != (darcy.line_flow >= limit);
-            let scour = bench
-                .site
-                .discharge
-                .runs
-                .iter()
-                .any(|run| crosses(run.pipe.area().mul_velocity(limits.least_velocity.value)));
+            let scour =
+                bench.site.discharge.runs.iter().any(|run| crosses(limits.least_velocity.value * run.pipe.area()));
             if bench.site.goal.flow.is_some_and(crosses) {
                 Some("whether it delivers the flow asked for")
             } else if scour {
@@ -471,11 +466,12 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 }
 
 /// What a worn pump still does at the off level, where it is hardest for it.
-fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
+fn worn(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     let new = off.duty.point()?;
     let lost = percent(result.wear);
-    let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(storm.steady);
+    let steady = steady_up_to(bench.site, bench.site.basin.level(bench.site.basin.off));
+    let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(steady);
     match result.worn_off {
         Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Some(
             Finding::caution(
@@ -504,15 +500,5 @@ fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<F
             .cure_if(stronger_pump(bench, off.water_level, needed / (1.0 - result.wear).max(0.1).sqrt())),
         ),
         _ => None,
-    }
-}
-
-/// The flow that has a velocity in an area.
-trait FlowAt {
-    fn mul_velocity(self, velocity: crate::quantity::Velocity) -> Flow;
-}
-impl FlowAt for crate::quantity::Area {
-    fn mul_velocity(self, velocity: crate::quantity::Velocity) -> Flow {
-        velocity * self
     }
 }

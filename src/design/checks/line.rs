@@ -6,7 +6,7 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::friction::pipe_velocity;
-use crate::hydraulics::{FrictionMethod, PipeUse, Run};
+use crate::hydraulics::{FrictionMethod, PipeUse, ReliefHole, Run};
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Head, Length, Pressure, Velocity, Volume};
 use crate::site::Site;
@@ -169,7 +169,7 @@ fn hole_missing(site: &Site) -> Option<Finding> {
             "relief-hole-missing",
             phrase!("there is a check valve but no relief hole: air caught under the valve can keep the pump from priming (air lock)"),
         )
-        .cure(phrase!("drill {} between pump and check valve, inside the basin, pointing down, unless the pump's maker provides one", Amount::drill(Length::from_inch(0.1875))))
+        .cure(phrase!("drill {} between pump and check valve, inside the basin, pointing down, unless the pump's maker provides one", Amount::drill(ReliefHole::USUAL_DIAMETER)))
     })
 }
 
@@ -375,7 +375,8 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         let line = bench.widened(entry);
         let Duty::Meets(point) = bench.duty_on(&line, &bench.pump.curve, level) else { return None };
         let lift = bench.system(&line, FrictionMethod::HazenWilliams).static_head(level);
-        let left = (point.head - lift) / point.head;
+        let cover = line.outlet.opening_head.unwrap_or(Head::ZERO);
+        let left = (point.head - lift - cover) / point.head;
         (left <= limit.value).then(|| {
             phrase!(
                 "{} pipe for the run: the same pump then delivers {} half-way, and losses take {}",

@@ -20,7 +20,7 @@ use crate::site::Site;
 pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = duty::findings(bench, result, storm);
     findings.extend(line::with_pump(bench, result));
-    findings.extend(basin::with_pump(bench, result, storm));
+    findings.extend(basin::with_pump(bench, result));
     findings
 }
 

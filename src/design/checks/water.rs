@@ -3,8 +3,8 @@
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::phrase;
 use crate::design::runoff::{CatchmentResult, StormResult};
-use crate::hydrology::Rain;
-use crate::quantity::{Amount, Duration};
+use crate::hydrology::{Rain, TimeWarning};
+use crate::quantity::{Amount, Duration, Length};
 use crate::site::Site;
 
 /// A coefficient by infiltration that differs from the table's by this factor is worth a word.
@@ -17,7 +17,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     findings.extend(nothing_comes(site, storm));
     findings.extend(constant_rain(site));
     findings.extend(infiltration(storm));
-    findings.extend(storm.catchments.iter().filter_map(sheet_flow));
+    findings.extend(storm.catchments.iter().flat_map(paths));
     findings.extend(early_part(storm));
     findings.extend(long_minimum(site));
     findings
@@ -94,23 +94,48 @@ fn two(coefficient: f64) -> String {
     format!("{coefficient:.2}")
 }
 
-fn sheet_flow(result: &CatchmentResult) -> Option<Finding> {
-    let (length, limit) = result.sheet_too_long?;
-    Some(
+/// What the time of concentration says of its own path.
+fn paths(result: &CatchmentResult) -> Vec<Finding> {
+    let name = result.name.as_str();
+    let too_long = |length: Length, limit: Length, source: &str| {
         Finding::caution(
             "sheet-flow-too-long",
             phrase!(
                 "`{}`: water does not run as a sheet for {}; past about {} it gathers and runs faster, so the time may be too long and the peak too small",
-                result.name.as_str(),
+                name,
                 length,
                 limit
             ),
         )
-        .about(&result.name)
+        .about(name)
         .number("length", Amount::of(length))
-        .limit(Amount::of(limit), "McCuen and Spiess, NRCS NEH 630 chapter 15 (2010)")
-        .cure(phrase!("split the path: sheet up to {}, the rest as `shallow`", limit)),
-    )
+        .limit(Amount::of(limit), source)
+        .cure(phrase!("split the path: sheet up to {}, the rest as `shallow`", limit))
+    };
+    let beyond = result.time.warnings.iter().any(|warning| matches!(warning, TimeWarning::SheetBeyondLimit { .. }));
+    result
+        .time
+        .warnings
+        .iter()
+        .filter_map(|warning| match *warning {
+            TimeWarning::SheetBeyondLimit { length, limit, .. } => {
+                Some(too_long(length, limit, "McCuen and Spiess, NRCS NEH 630 chapter 15 (2010)"))
+            }
+            // the narrower limit says it already
+            TimeWarning::SheetBeyondPractice { .. } if beyond => None,
+            TimeWarning::SheetBeyondPractice { length, limit } => {
+                Some(too_long(length, limit, "NRCS NEH 630 chapter 15 (2010), practice"))
+            }
+            TimeWarning::SheetAfterGathering { .. } => Some(
+                Finding::caution(
+                    "sheet-after-gathering",
+                    phrase!("`{}`: once water has gathered it does not spread to a sheet again, so the time may be too long", name),
+                )
+                .about(name)
+                .cure(phrase!("sheet flow first, then `shallow`, `channel` or `pipe`")),
+            ),
+        })
+        .collect()
 }
 
 /// The longest minimum time that design manuals use for small inlets: from memory.
@@ -140,14 +165,10 @@ fn early_part(storm: &StormResult) -> Option<Finding> {
                 storm.peak.flow,
                 storm.peak.duration,
                 storm.peak.whole_area_flow,
-                longest(storm)
+                storm.peak.whole_area_time
             ),
         )
         .number("early_peak", Amount::of(storm.peak.flow))
         .number("whole_area", Amount::of(storm.peak.whole_area_flow))
     })
-}
-
-fn longest(storm: &StormResult) -> Duration {
-    storm.peak.whole_area_time
 }

@@ -174,9 +174,11 @@ impl Maker {
             Duty::CannotLift { short } => MeetingOut::CannotLift { short: self.of(*short) },
             Duty::LeakTakesAll => MeetingOut::LeakTakesAll,
             Duty::BeforeFirstPoint { first } => MeetingOut::BeforeFirstPoint { first: self.of(*first) },
-            Duty::BeyondLastPoint { last, at_least, .. } => {
-                MeetingOut::BeyondLastPoint { last: self.of(*last), at_least: self.of(*at_least) }
-            }
+            Duty::BeyondLastPoint { last, at_least, surplus } => MeetingOut::BeyondLastPoint {
+                last: self.of(*last),
+                at_least: self.of(*at_least),
+                surplus: self.of(*surplus),
+            },
         }
     }
 
@@ -210,6 +212,7 @@ impl Maker {
                     fittings: self.of(stretch.fittings),
                 })
                 .collect(),
+            opening: self.of(losses.opening),
             exit: self.of(losses.exit),
             total: self.of(losses.total),
         }
@@ -323,7 +326,8 @@ fn step(step: &Step) -> StepOut {
             unit: si_unit(result.dimension),
             source,
         },
-        Step::Solved { symbol, meaning, result, residual, source, .. } => StepOut::Solved {
+        Step::Solved { symbol, meaning, result, residual, iterations, source } => StepOut::Solved {
+            iterations: *iterations,
             symbol: symbol.clone(),
             meaning,
             value: result.si,

@@ -256,6 +256,8 @@ pub enum MeetingOut {
         last: Quantity,
         /// The line carries at least this.
         at_least: Quantity,
+        /// What the pump gives there beyond what the line asks for.
+        surplus: Quantity,
     },
 }
 
@@ -283,6 +285,8 @@ pub struct LossesOut {
     pub governed_by_outlet: bool,
     /// The stretches.
     pub stretches: Vec<StretchOut>,
+    /// Head to open a cover.
+    pub opening: Quantity,
     /// Loss at the end.
     pub exit: Quantity,
     /// All together.
@@ -494,6 +498,8 @@ pub enum StepOut {
         unit: &'static str,
         /// What is left over, as text.
         residual: String,
+        /// Evaluations spent.
+        iterations: u32,
         /// The equation.
         source: &'static str,
     },

@@ -1,5 +1,6 @@
 //! Catchments: area, runoff coefficient, the way of the water.
 
+use super::too_many;
 use crate::catalog;
 use crate::hydrology::Reach;
 use crate::quantity::{Amount, Area, Duration, Length, RainDepth, Slope};
@@ -22,6 +23,9 @@ pub(super) fn catchments(
 ) -> Option<Vec<Catchment>> {
     let mut catchments = Vec::new();
     let mut whole = true;
+    if too_many(reader, root.place_of("catchment"), "catchments", root.nodes("catchment").len(), 1000) {
+        return None;
+    }
     for node in root.nodes("catchment") {
         match catchment(reader, node, soil, minimum_time) {
             Some(catchment) => catchments.push(catchment),

@@ -1,5 +1,6 @@
 //! The discharge line: pipes from the catalog, fittings, valve, hole, profile, outlet.
 
+use super::too_many;
 use crate::catalog::{self, PipeLookup};
 use crate::hydraulics::{CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run};
 use crate::quantity::{Amount, Length};
@@ -16,6 +17,11 @@ const NOMINAL: Length = Length::from_mm(0.05);
 pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node) -> Option<DischargeLine> {
     let riser = node.node("riser").and_then(|riser| run(reader, riser));
     let nodes = node.nodes("run");
+    let too_long = too_many(reader, node.place_of("run"), "runs of the discharge line", nodes.len(), 100)
+        | too_many(reader, node.place_of("profile"), "points of the profile", node.nodes("profile").len(), 1000);
+    if too_long {
+        return None;
+    }
     let runs: Vec<Option<Run>> = nodes.iter().map(|node| run(reader, node)).collect();
     let runs: Option<Vec<Run>> = runs.into_iter().collect();
     let check_valve = check_valve(reader, node, riser.as_ref());

@@ -43,6 +43,17 @@ impl Reader<'_> {
     }
 }
 
+/// More of a kind than any yard has; many times more would only cost time.
+pub(super) fn too_many(reader: &mut Reader<'_>, place: Place, what: &str, count: usize, most: usize) -> bool {
+    if count <= most {
+        return false;
+    }
+    let message = format!("there are {count} {what}, more than the {most} that are read");
+    let problem = Problem::error(ProblemKind::OutOfRange, place, message).label("too many").help("is this one yard?");
+    reader.say(problem);
+    true
+}
+
 /// The table of a name, or an empty one.
 fn table<'n>(root: &'n Node, name: &str, empty: &'n Node) -> &'n Node {
     root.node(name).unwrap_or(empty)

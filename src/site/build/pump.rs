@@ -1,5 +1,6 @@
 //! The pumps and their curves.
 
+use super::too_many;
 use crate::pump_selection::{CurveError, Interpolation, Pump, PumpCurve};
 use crate::quantity::{Flow, Head};
 use crate::site::lists::CURVE_ADVICE;
@@ -9,6 +10,9 @@ use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
 
 pub(super) fn pumps(reader: &mut Reader<'_>, root: &Node) -> Option<Vec<Pump>> {
+    if too_many(reader, root.place_of("pump"), "pumps", root.nodes("pump").len(), 100) {
+        return None;
+    }
     let pumps: Vec<Option<Pump>> = root.nodes("pump").iter().map(|node| pump(reader, node)).collect();
     let pumps: Option<Vec<Pump>> = pumps.into_iter().collect();
     pumps.filter(|pumps| !pumps.is_empty())
@@ -35,6 +39,9 @@ fn pump(reader: &mut Reader<'_>, node: &Node) -> Option<Pump> {
 
 fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     let pairs = node.pairs("curve")?;
+    if too_many(reader, node.place_of("curve"), "points of the curve", pairs.len(), 200) {
+        return None;
+    }
     let name = echo(node.words("name").unwrap_or("pump"));
     let interpolation =
         if node.words("interpolation") == Some("straight") { Interpolation::Straight } else { Interpolation::Monotone };
