@@ -37,6 +37,17 @@ fn curve(row: &Row) -> PumpCurve {
     PumpCurve::new(&points, Interpolation::Monotone).unwrap()
 }
 
+/// The end slopes must be clipped too: the curve stays within its points.
+#[test]
+fn identity_a_curve_does_not_overshoot_at_its_end() {
+    let points = [(0.0, 10.0), (10.0, 10.1), (20.0, 5.0)].map(|(q, h)| (Flow::from_gpm(q), Head::from_ft(h)));
+    let curve = PumpCurve::new(&points, Interpolation::Monotone).unwrap();
+    for step in 0..=200 {
+        let head = curve.head(Flow::from_gpm(f64::from(step) / 10.0)).unwrap().ft();
+        assert!((5.0 - 1e-9..=10.1 + 1e-9).contains(&head), "{head} ft at {} gpm", f64::from(step) / 10.0);
+    }
+}
+
 #[test]
 fn crosscheck_pump_curve_is_scipy_pchip() {
     let rows = rows("curve");

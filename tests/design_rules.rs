@@ -347,3 +347,134 @@ fn identity_a_valve_at_its_own_cure_is_not_called_deep() {
     let design = design_with(LONG, &[("above_floor = \"24 in\"", "above_floor = \"22 in\"")]);
     assert!(says(&design, "check-valve-deep"));
 }
+
+/// The parts of each pump's losses add up to the head the pump makes at that flow.
+fn losses_add_up(design: &Design) -> usize {
+    let mut seen = 0;
+    for pump in &design.pumps {
+        let (Some(losses), Some(point)) = (&pump.losses, pump.point(WaterLevel::Mean)) else { continue };
+        approx::assert_relative_eq!(losses.total.m(), point.head.m(), max_relative = 1e-8);
+        let parts = losses.lift + losses.friction() + losses.minor() + losses.opening;
+        approx::assert_relative_eq!(losses.total.m(), parts.m(), max_relative = 1e-12);
+        seen += 1;
+    }
+    seen
+}
+
+#[test]
+fn identity_losses_add_up_at_a_high_point_and_at_the_riser_top() {
+    let high = (
+        "{ at = \"90 ft\", invert = \"99.10 ft\", ground = \"100.70 ft\" }",
+        "{ at = \"90 ft\", invert = \"105.00 ft\", ground = \"107.00 ft\" }",
+    );
+    let design = design_with(MAIN, &[high]);
+    assert!(losses_add_up(&design) > 0);
+    assert!(design.pumps.iter().filter_map(|pump| pump.losses.as_ref()).any(|losses| !losses.governed_by_outlet));
+
+    let cover = ("outlet = { kind = \"grate\"", "outlet = { opening_head = \"1 ft\", kind = \"grate\"");
+    let design = design_with(MAIN, &[cover]);
+    assert!(losses_add_up(&design) > 0);
+    approx::assert_relative_eq!(design.pump().unwrap().losses.clone().unwrap().opening.ft(), 1.0, max_relative = 1e-12);
+
+    // the line falls all the way from its first station: only the riser's losses lie before the point that governs
+    let falling = [
+        (
+            "outlet = { kind = \"open end\", level = \"58.2 ft\" }",
+            "outlet = { kind = \"open end\", level = \"52 ft\" }\nprofile = [{ at = \"0 ft\", invert = \"60 ft\" }, { at = \"260 ft\", invert = \"52 ft\" }]",
+        ),
+        ("size = \"1-1/2 in\"\nlength = \"260 ft\"", "size = \"3 in\"\nlength = \"260 ft\""),
+    ];
+    let design = design_with(LONG, &falling);
+    assert!(losses_add_up(&design) > 0);
+    let losses = design.pump().unwrap().losses.clone().unwrap();
+    assert_eq!(losses.governing_at, Length::ZERO);
+    assert!(
+        losses
+            .stretches
+            .iter()
+            .filter(|stretch| stretch.name.starts_with("run"))
+            .all(|stretch| stretch.friction == sumpwright::quantity::Head::ZERO
+                && stretch.fittings == sumpwright::quantity::Head::ZERO),
+        "{:?}",
+        losses.stretches
+    );
+}
+
+#[test]
+fn identity_the_lift_is_to_the_top_of_the_bore_where_the_line_ends_above_its_outlet() {
+    let higher = ("{ at = \"135 ft\", invert = \"100.00 ft\"", "{ at = \"135 ft\", invert = \"101.00 ft\"");
+    let design = design_with(MAIN, &[higher]);
+    let duty = design.pump().unwrap().duties.iter().find(|duty| duty.at == WaterLevel::Off).unwrap();
+    let lift = 101.0 + 2.067 / 12.0 - (91.4 + 8.0 / 12.0);
+    approx::assert_relative_eq!(duty.static_head.ft(), lift, max_relative = 1e-9);
+}
+
+#[test]
+fn identity_a_curve_too_short_for_the_goal_promises_no_run() {
+    let starts_late = ("curve = [[\"0 gpm\", \"29 ft\"], [\"10 gpm\", \"27 ft\"], [\"20 gpm\"", "curve = [[\"20 gpm\"");
+    let design = design_with(LONG, &[starts_late, ("flow = \"30 gpm\"", "flow = \"10 gpm\"")]);
+    assert_eq!(design.pump().unwrap().longest_run, None);
+}
+
+#[test]
+fn identity_pressure_is_held_against_the_rating_at_the_waters_temperature() {
+    // 500 ft is 217 psi; 1-1/2 in schedule 40 PVC is rated 330 psi at 73 F (ASTM D1785), half of it or so at 104 F
+    let high_head = ("[\"0 gpm\", \"29 ft\"]", "[\"0 gpm\", \"500 ft\"]");
+    let at = |temperature: &str| {
+        let water = format!("[water]\ntemperature = \"{temperature}\"\n\n[basin]");
+        design_with(LONG, &[high_head, ("[basin]", water.as_str())])
+    };
+    assert_eq!(finding(&at("104 F"), "pressure-above-rating").severity, Severity::Stop);
+    assert!(!says(&at("50 F"), "pressure-above-rating"));
+}
+
+#[test]
+fn identity_what_returns_shortens_the_time_the_basin_holds_out() {
+    let design = design_with(MAIN, &[("level = \"100.40 ft\"", "returns = 0.2, level = \"100.40 ft\"")]);
+    let pump = design.pump().unwrap();
+    let point = pump.point(WaterLevel::Mean).unwrap();
+    let peak = design.storms.iter().map(|storm| storm.peak_inflow.m3s()).collect::<Vec<_>>();
+    let room = sumpwright::design::room_above_on(&site_with(MAIN, &[])).m3();
+    let lasts = pump.surplus_lasts.unwrap().s();
+    let by_hand = |peak: f64| room / (peak - 0.8 * point.line_flow.m3s());
+    assert!(
+        peak.iter().any(|peak| approx::relative_eq!(by_hand(*peak), lasts, max_relative = 1e-9)),
+        "{lasts} s; {peak:?}"
+    );
+}
+
+#[test]
+fn identity_price_decides_only_between_equals() {
+    // two pumps alike but for the price: the cheaper is used
+    let twin = |price: &str, power: &str| {
+        format!(
+            "[[pump]]\nname = \"twin {price}\"\ncurve = [[\"0 gpm\", \"48 ft\"], [\"30 gpm\", \"43 ft\"], [\"60 gpm\", \"34 ft\"], [\"90 gpm\", \"18 ft\"], [\"100 gpm\", \"10 ft\"]]\nstarts_per_hour = 12\nlowest_level = \"7 in\"\nheight = \"16 in\"\npasses = \"3/4 in\"\noutlet_size = \"2 in\"\n{power}price = {price}\n\n"
+        )
+    };
+    let protect = "[[protect]]";
+    let pair = format!("{}{}{protect}", twin("900", ""), twin("800", ""));
+    let design = design_with(MAIN, &[(protect, pair.as_str())]);
+    let rank = |name: &str| design.pumps.iter().position(|pump| pump.name == name).unwrap();
+    assert!(rank("twin 800") < rank("twin 900"));
+    // one whose outlet does not suit is not used for being cheap
+    let unfit = twin("1", "").replace("[\"0 gpm\", \"48 ft\"], [\"30 gpm\", \"43 ft\"], [\"60 gpm\", \"34 ft\"], [\"90 gpm\", \"18 ft\"], [\"100 gpm\", \"10 ft\"]", "[\"0 gpm\", \"6 ft\"], [\"90 gpm\", \"1 ft\"]");
+    let both = format!("{unfit}{protect}");
+    let design = design_with(MAIN, &[(protect, both.as_str())]);
+    assert_eq!(design.pumps.last().unwrap().name, "twin 1");
+    assert_ne!(design.pump().unwrap().name, "twin 1");
+}
+
+#[test]
+fn identity_a_storm_the_table_does_not_reach_is_left_out_by_name() {
+    // the water takes longer to gather than the longest duration of this row
+    let short = (
+        "\"5 min\" = \"0.63 in\"\n\"10 min\" = \"0.97 in\"\n\"15 min\" = \"1.20 in\"\n\"30 min\" = \"1.67 in\"\n\"60 min\" = \"2.22 in\"\n\"24 h\" = \"5.15 in\"",
+        "\"3 min\" = \"0.45 in\"\n\"5 min\" = \"0.63 in\"",
+    );
+    let flat = ("{ sheet = \"40 ft\", slope = \"3 %\"", "{ sheet = \"40 ft\", slope = \"0.5 %\"");
+    let before = design_with(MAIN, &[flat]);
+    let design = design_with(MAIN, &[flat, short]);
+    let left_out = finding(&design, "storm-left-out");
+    assert!(left_out.message.say(UnitSystem::Us).contains("25 yr"), "{}", left_out.message.say(UnitSystem::Us));
+    assert_eq!(design.storms.len() + 1, before.storms.len());
+}

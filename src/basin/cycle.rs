@@ -107,6 +107,12 @@ mod tests {
         assert_eq!(Cycle::at(v, v, q, Flow::ZERO), Cycle::RestartsItself);
     }
 
+    #[test]
+    fn identity_the_drain_back_alone_is_the_least_live_volume() {
+        let back = Volume::from_gal(50.0);
+        assert_eq!(live_volume_for(Duration::from_s(1.0), back, Flow::from_gpm(40.0)), back);
+    }
+
     proptest! {
         #[test]
         fn identity_the_worst_inflow_is_the_worst(live in 5.0..200.0_f64, share in 0.0..0.95_f64, pump in 5.0..100.0_f64, other in 0.01..0.99_f64) {
