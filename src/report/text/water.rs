@@ -69,7 +69,10 @@ fn storms(page: &mut Page, design: &Design, units: UnitSystem) {
         ]);
     }
     if rows.len() > 1 {
-        page.paragraph("Peaks by the rational method (exact factor: 1.00833 where US handbooks print 1):");
+        page.paragraph(match units {
+            UnitSystem::Us => "Peaks by the rational method (exact factor: 1.00833 where US handbooks print 1):",
+            UnitSystem::Metric => "Peaks by the rational method:",
+        });
         page.table(&[Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left], &rows);
     }
 }
