@@ -1,14 +1,13 @@
-//! The discharge line: velocities, valve, relief hole, high points, outlet.
+//! The discharge line: losses, pressure, valve, relief hole, high points, outlet.
 
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{Phrase, percent, phrase, share};
+use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
-use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{FrictionMethod, PipeUse, ReliefHole, Run};
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Head, Length, Pressure, Velocity, Volume};
+use crate::quantity::{Amount, Head, Length, Pressure, Volume};
 use crate::site::Site;
 
 /// How far below the rim a valve is still within an arm's reach.
@@ -34,8 +33,6 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
 /// What is to be said of the line with one pump on it.
 pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
-    findings.extend(too_slow(bench, result));
-    findings.extend(too_fast(bench, result));
     findings.extend(losses_large(bench, result));
     findings.extend(high_point(bench, result));
     findings.extend(leak_large(bench, result));
@@ -267,100 +264,6 @@ fn no_union(site: &Site) -> Option<Finding> {
         )
         .cure(phrase!("a union just above the check valve"))
     })
-}
-
-/// A stretch of the line with its velocity; `index` is none for the riser.
-struct Moving<'a> {
-    run: &'a Run,
-    index: Option<usize>,
-    velocity: Velocity,
-}
-
-impl Moving<'_> {
-    /// The pipe in words.
-    fn words(&self) -> String {
-        format!("{} {}", self.run.pipe.size, if self.index.is_none() { "riser" } else { "pipe" })
-    }
-}
-
-/// The riser and the runs with their velocities at a level.
-fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Moving<'a>> {
-    let line = &bench.site.discharge;
-    let Some(point) = result.point(at) else { return Vec::new() };
-    let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
-    let runs =
-        line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
-    // the runs first: where riser and run are alike, the run is named
-    runs.chain(std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) })).collect()
-}
-
-fn too_slow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let limit = &bench.site.limits.least_velocity;
-    let slowest = moving(bench, result, WaterLevel::Off)
-        .into_iter()
-        .reduce(|best, next| if next.velocity < best.velocity { next } else { best })
-        .filter(|slowest| slowest.velocity < limit.value)?;
-    Some(
-        Finding::caution(
-            "velocity-below-scour",
-            phrase!(
-                "at the off level water moves at {} in the {}, below the {} that carries grit: it settles and narrows the pipe",
-                slowest.velocity,
-                slowest.words(),
-                limit.value
-            ),
-        )
-        .number("velocity", Amount::of(slowest.velocity))
-        .limit(Amount::of(limit.value), &limit.source)
-        .cure_if(smaller_run(bench, &slowest))
-        .cure(phrase!("a pump that delivers at least {} here", limit.value * slowest.run.pipe.area())),
-    )
-}
-
-/// The next smaller size for a slow run, where the water then moves as it should and enough of it.
-fn smaller_run(bench: &Bench<'_>, slow: &Moving<'_>) -> Option<Phrase> {
-    let limits = &bench.site.limits;
-    let entry = catalog::neighbours(&slow.run.pipe).0?;
-    let outlet = bench.pump.outlet_size.as_deref().and_then(catalog::nominal_as_length);
-    let wide_enough = outlet
-        .is_none_or(|outlet| catalog::nominal_as_length(&entry.pipe.size).is_some_and(|size| size >= outlet * 0.99));
-    let level = bench.site.basin.level(bench.site.basin.off);
-    let flow = bench.flow_on(&bench.with_run(slow.index?, entry), level)?;
-    let velocity = pipe_velocity(flow, entry.pipe.bore);
-    let enough = bench.site.goal.flow.is_none_or(|asked| flow >= asked);
-    (wide_enough && enough && velocity >= limits.least_velocity.value && velocity <= limits.greatest_velocity.value)
-        .then(|| phrase!("{} pipe in its place: {} at {}", entry.pipe.size.as_str(), velocity, flow))
-}
-
-fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let limit = &bench.site.limits.greatest_velocity;
-    let fastest = moving(bench, result, WaterLevel::On)
-        .into_iter()
-        .reduce(|best, next| if next.velocity > best.velocity { next } else { best })
-        .filter(|fastest| fastest.velocity > limit.value)?;
-    let level = bench.site.basin.level(bench.site.basin.on);
-    let larger = bench.larger().into_iter().find_map(|entry| {
-        let line = bench.widened(entry);
-        let flow = bench.flow_on(&line, level)?;
-        let calm =
-            std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
-        calm.then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
-    });
-    let cure = if fastest.index.is_none() { Some(phrase!("a riser as wide as the run")) } else { larger };
-    Some(
-        Finding::caution(
-            "velocity-above-limit",
-            phrase!(
-                "at the on level water moves at {} in the {}, above {}: hard on joints when it stops",
-                fastest.velocity,
-                fastest.words(),
-                limit.value
-            ),
-        )
-        .number("velocity", Amount::of(fastest.velocity))
-        .limit(Amount::of(limit.value), &limit.source)
-        .cure_if(cure),
-    )
 }
 
 fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {

@@ -3,6 +3,7 @@
 mod basin;
 mod duty;
 mod line;
+mod velocity;
 mod water;
 mod way_in;
 
@@ -19,6 +20,7 @@ use crate::site::Site;
 /// Findings about one pump on this site.
 pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = duty::findings(bench, result, storm);
+    findings.extend(velocity::findings(bench, result));
     findings.extend(line::with_pump(bench, result));
     findings.extend(basin::with_pump(bench, result));
     findings
