@@ -48,6 +48,22 @@ fn identity_a_curve_does_not_overshoot_at_its_end() {
     }
 }
 
+/// Lowering all heads by a share lowers the curve between the points by the same share.
+#[test]
+fn identity_a_worn_curve_is_lower_everywhere_by_its_share() {
+    let points = [(0.0, 31.0), (20.0, 27.0), (40.0, 20.5), (60.0, 10.0)];
+    let points = points.map(|(q, h)| (Flow::from_gpm(q), Head::from_ft(h)));
+    for interpolation in [Interpolation::Monotone, Interpolation::Straight] {
+        let curve = PumpCurve::new(&points, interpolation).unwrap();
+        let worn = curve.worn(0.1);
+        for step in 0..=60 {
+            let flow = Flow::from_gpm(f64::from(step));
+            let (new, old) = (curve.head(flow).unwrap().ft(), worn.head(flow).unwrap().ft());
+            approx::assert_relative_eq!(old, 0.9 * new, max_relative = 1e-12);
+        }
+    }
+}
+
 #[test]
 fn crosscheck_pump_curve_is_scipy_pchip() {
     let rows = rows("curve");

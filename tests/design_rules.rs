@@ -478,3 +478,15 @@ fn identity_a_storm_the_table_does_not_reach_is_left_out_by_name() {
     assert!(left_out.message.say(UnitSystem::Us).contains("25 yr"), "{}", left_out.message.say(UnitSystem::Us));
     assert_eq!(design.storms.len() + 1, before.storms.len());
 }
+
+#[test]
+fn identity_the_riser_from_water_to_valve_runs_back() {
+    // from the off level, 8 in above the floor, to the valve: a cylinder of the 2.067 in bore, 231 in3 to the gallon
+    let by_hand = |valve: f64| (valve - 8.0) * std::f64::consts::FRAC_PI_4 * 2.067 * 2.067 / 231.0;
+    for valve in [30.0, 38.0] {
+        let higher = format!("above_floor = \"{valve} in\" }}\nrelief_hole");
+        let design = design_with(MAIN, &[("above_floor = \"38 in\" }\nrelief_hole", higher.as_str())]);
+        let back = design.pump().unwrap().cycle.clone().unwrap().drain_back;
+        approx::assert_relative_eq!(back.with_valve.gal(), by_hand(valve), max_relative = 1e-9);
+    }
+}
