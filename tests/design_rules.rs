@@ -490,3 +490,21 @@ fn identity_the_riser_from_water_to_valve_runs_back() {
         approx::assert_relative_eq!(back.with_valve.gal(), by_hand(valve), max_relative = 1e-9);
     }
 }
+
+#[test]
+fn identity_the_stronger_pump_offered_as_a_cure_is_one() {
+    let curve = "curve = [[\"0 gpm\", \"29 ft\"], [\"10 gpm\", \"27 ft\"], [\"20 gpm\", \"24.5 ft\"], [\"30 gpm\", \"21 ft\"], [\"40 gpm\", \"16.5 ft\"], [\"50 gpm\", \"11 ft\"]]";
+    let design = design_with(LONG, &[]);
+    let cures = &finding(&design, "delivers-less-than-asked").cures;
+    assert!(cures.iter().any(|cure| cure.say(UnitSystem::Us).contains("44 % more head")), "{cures:?}");
+    let times = |factor: f64| {
+        let points = [(0, 29.0), (10, 27.0), (20, 24.5), (30, 21.0), (40, 16.5), (50, 11.0)]
+            .map(|(flow, head)| format!("[\"{flow} gpm\", \"{} ft\"]", head * factor))
+            .join(", ");
+        let stronger = format!("curve = [{points}]");
+        design_with(LONG, &[(curve, stronger.as_str())])
+    };
+    assert!(!says(&times(1.44), "delivers-less-than-asked"));
+    // the cure holds 5 % in hand, not much more
+    assert!(says(&times(1.44 / 1.06), "delivers-less-than-asked"));
+}
