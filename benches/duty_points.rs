@@ -5,8 +5,8 @@
 #![allow(clippy::expect_used, clippy::indexing_slicing, reason = "a benchmark may fail by panicking")]
 use std::hint::black_box;
 use sumpwright::hydraulics::{
-    DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run, SystemCurve,
-    Water,
+    DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run, Surface,
+    SystemCurve, Water,
 };
 use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, duty_point};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
@@ -57,11 +57,15 @@ fn line() -> DischargeLine {
         roughness: Length::from_mm(0.0015),
         manning_n: 0.01,
         made_for: PipeUse::Pressure,
+        against_pressure: None,
+        elastic_modulus: None,
     };
     let levels = [95.6, 97.0, 98.2, 99.0, 99.4, 99.8, 100.0, 100.2];
     DischargeLine {
         riser: Run { pipe: pipe(1.61), length: Length::from_ft(3.0), fittings: Vec::new() },
         check_valve: None,
+        drain_hole: None,
+        vents: Vec::new(),
         relief_hole: Some(ReliefHole {
             diameter: Length::from_inch(0.1875),
             above_floor: Some(Length::from_inch(16.0)),
@@ -70,7 +74,7 @@ fn line() -> DischargeLine {
         runs: vec![Run {
             pipe: pipe(2.067),
             length: Length::from_ft(140.0),
-            fittings: vec![FittingCount { name: "elbow 90".into(), count: 4, k: 0.57, source: "n fT".into() }],
+            fittings: vec![FittingCount::of_k("elbow 90", 4, 0.57, "n fT")],
         }],
         profile: levels
             .iter()
@@ -79,6 +83,7 @@ fn line() -> DischargeLine {
                 at: Length::from_ft(20.0 * index as f64),
                 invert: Level::from_ft(*level),
                 ground: None,
+                under: Surface::Lawn,
             })
             .collect(),
         outlet: Outlet {

@@ -11,7 +11,7 @@
 use sumpwright::hydraulics::friction::friction_factor;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
-    SystemCurve, Water,
+    Surface, SystemCurve, Water,
 };
 use sumpwright::pump_selection::{Interpolation, PumpCurve, duty_point};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
@@ -97,6 +97,8 @@ fn pipe(row: &Row, bore: &str) -> Pipe {
         roughness: Length::from_mm(0.0015),
         manning_n: 0.01,
         made_for: PipeUse::Pressure,
+        against_pressure: None,
+        elastic_modulus: None,
     }
 }
 
@@ -104,7 +106,7 @@ fn run(row: &Row, bore: &str, length: f64, k: f64) -> Run {
     Run {
         pipe: pipe(row, bore),
         length: Length::from_ft(length),
-        fittings: vec![FittingCount { name: "any".into(), count: 1, k, source: "any".into() }],
+        fittings: vec![FittingCount::of_k("any", 1, k, "any")],
     }
 }
 
@@ -112,8 +114,12 @@ fn run(row: &Row, bore: &str, length: f64, k: f64) -> Run {
 fn line(row: &Row) -> DischargeLine {
     let (length1, length2) = (number(row, "length1_ft"), number(row, "length2_ft"));
     let (lift, middle) = (number(row, "lift_ft"), number(row, "middle_ft"));
-    let point =
-        |at: f64, level: f64| ProfilePoint { at: Length::from_ft(at), invert: Level::from_ft(level), ground: None };
+    let point = |at: f64, level: f64| ProfilePoint {
+        at: Length::from_ft(at),
+        invert: Level::from_ft(level),
+        ground: None,
+        under: Surface::Lawn,
+    };
     DischargeLine {
         riser: run(row, "bore0_in", 3.0, 0.0),
         check_valve: Some(CheckValve {
@@ -121,7 +127,12 @@ fn line(row: &Row) -> DischargeLine {
             k: number(row, "k0"),
             source: "any".into(),
             above_floor: None,
+            count: 1,
+            opening_constant: None,
+            closes_in: None,
         }),
+        drain_hole: None,
+        vents: Vec::new(),
         relief_hole: Some(ReliefHole {
             diameter: Length::from_inch(number(row, "hole_in")),
             above_floor: Some(Length::from_ft(2.0 + number(row, "hole_up_ft"))),

@@ -10,7 +10,7 @@
 use proptest::prelude::*;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
-    SystemCurve, Water, drain_back,
+    Surface, SystemCurve, Water, drain_back,
 };
 use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, duty_point};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature, Volume};
@@ -72,13 +72,15 @@ impl Case {
             roughness: Length::from_mm(self.roughness_mm),
             manning_n: 0.01,
             made_for: PipeUse::Pressure,
+            against_pressure: None,
+            elastic_modulus: None,
         }
     }
     fn run(&self, length: f64, k: f64) -> Run {
         Run {
             pipe: self.pipe(),
             length: Length::from_ft(length),
-            fittings: vec![FittingCount { name: "any".into(), count: 1, k, source: "invented".into() }],
+            fittings: vec![FittingCount::of_k("any", 1, k, "invented")],
         }
     }
     fn line(&self) -> DischargeLine {
@@ -88,6 +90,7 @@ impl Case {
             at: length * part,
             invert: Level::from_ft(level - self.bore_in / 12.0),
             ground: None,
+            under: Surface::Lawn,
         };
         DischargeLine {
             riser: self.run(3.0, 0.0),
@@ -96,7 +99,12 @@ impl Case {
                 k: 1.9,
                 source: "invented".into(),
                 above_floor: Some(Length::from_ft(2.0)),
+                count: 1,
+                opening_constant: None,
+                closes_in: None,
             }),
+            drain_hole: None,
+            vents: Vec::new(),
             relief_hole: Some(ReliefHole {
                 diameter: Length::from_inch(self.hole_in),
                 above_floor: Some(Length::from_ft(1.5)),
@@ -257,8 +265,12 @@ fn identity_a_sag_keeps_its_water_up_to_its_lip() {
         opening_ft: 0.0,
     };
     let mut line = case.line();
-    let point =
-        |at: f64, level: f64| ProfilePoint { at: Length::from_ft(at), invert: Level::from_ft(level), ground: None };
+    let point = |at: f64, level: f64| ProfilePoint {
+        at: Length::from_ft(at),
+        invert: Level::from_ft(level),
+        ground: None,
+        under: Surface::Lawn,
+    };
     line.profile = vec![point(0.0, 0.0), point(40.0, 1.0), point(80.0, 0.0), point(120.0, 2.0)];
     line.check_valve = None;
     let back = drain_back(&line, Level::from_ft(-2.0), Level::from_ft(-1.0));

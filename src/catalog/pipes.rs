@@ -199,6 +199,8 @@ fn entry(record: &Record<'_>, units: &Units) -> Option<PipeEntry> {
             roughness: material.roughness,
             manning_n: material.manning_n,
             made_for: material.made_for,
+            against_pressure: None,
+            elastic_modulus: None,
         },
         standard: material.standard,
         status: record.status()?,

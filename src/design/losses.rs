@@ -158,12 +158,10 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             carries_leak: true,
         });
     }
-    let valve = line.check_valve.as_ref().map(|valve| FittingCount {
-        name: format!("{} check valve", valve.kind),
-        count: 1,
-        k: valve.k,
-        source: valve.source.clone(),
-    });
+    let valve = line
+        .check_valve
+        .as_ref()
+        .map(|valve| FittingCount::of_k(&format!("{} check valve", valve.kind), 1, valve.k, &valve.source));
     parts.push(Part {
         name: "riser".to_owned(),
         run: &line.riser,

@@ -1,7 +1,7 @@
 //! The discharge line as it is built: riser, check valve, relief hole, runs, profile, outlet.
 
-use super::pipe::Pipe;
-use crate::quantity::{Flow, Length, Level};
+use super::pipe::{Pipe, PipeUse};
+use crate::quantity::{Duration, Flow, Length, Level};
 
 /// So many fittings of one kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -10,10 +10,28 @@ pub struct FittingCount {
     pub name: String,
     /// How many.
     pub count: u32,
-    /// The loss coefficient K of one of them, on the velocity head in the run's own bore.
+    /// The loss coefficient K of one of them, on the velocity head in the run's own bore; 0 where `equivalent` stands.
     pub k: f64,
-    /// Where K comes from.
+    /// The length of the run's own pipe that loses as much as one of them; nothing where K is used.
+    pub equivalent: Length,
+    /// Where K or the equivalent length comes from.
     pub source: String,
+    /// What it is made for.
+    pub made_for: PipeUse,
+}
+
+impl FittingCount {
+    /// Fittings by their loss coefficient, made for pressure.
+    pub fn of_k(name: &str, count: u32, k: f64, source: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            count,
+            k,
+            equivalent: Length::ZERO,
+            source: source.to_owned(),
+            made_for: PipeUse::Pressure,
+        }
+    }
 }
 
 /// A length of one pipe with its fittings.
@@ -32,6 +50,10 @@ impl Run {
     pub fn sum_k(&self) -> f64 {
         self.fittings.iter().map(|fitting| fitting.k * f64::from(fitting.count)).sum()
     }
+    /// The equivalent lengths of its fittings together.
+    pub fn equivalent_length(&self) -> Length {
+        self.fittings.iter().map(|fitting| fitting.equivalent * f64::from(fitting.count)).sum()
+    }
 }
 
 /// The check valve in the riser.
@@ -45,6 +67,12 @@ pub struct CheckValve {
     pub source: String,
     /// Its height above the basin's floor.
     pub above_floor: Option<Length>,
+    /// How many there are; one for each pump unless the file says otherwise.
+    pub count: u32,
+    /// N in V = N √(1/ρ), m/s and kg/m³: the velocity that holds it open. Nothing where none is published.
+    pub opening_constant: Option<f64>,
+    /// The time in which it closes, where it was entered.
+    pub closes_in: Option<Duration>,
 }
 
 /// The small hole between pump and check valve that lets trapped air out.
@@ -72,6 +100,29 @@ pub struct ProfilePoint {
     pub invert: Level,
     /// The ground above it.
     pub ground: Option<Level>,
+    /// What lies over it, where that bears wheels or is paved.
+    pub under: Surface,
+}
+
+/// What lies over the line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Surface {
+    /// Lawn, bed, bare ground.
+    #[default]
+    Lawn,
+    /// A walk or patio.
+    Walk,
+    /// A drive: wheels.
+    Drive,
+}
+
+/// A place where air gets in and out of the line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Vent {
+    /// Where along the runs.
+    pub at: Length,
+    /// The top of an open vent pipe; none for a valve that lets air through and holds water.
+    pub open_top: Option<Level>,
 }
 
 /// Where the water leaves.
@@ -111,10 +162,14 @@ pub struct DischargeLine {
     pub check_valve: Option<CheckValve>,
     /// The relief hole, if there is one.
     pub relief_hole: Option<ReliefHole>,
+    /// A hole above the check valve, inside the basin, through which the line drains back; if there is one.
+    pub drain_hole: Option<ReliefHole>,
     /// The runs in order; never empty.
     pub runs: Vec<Run>,
     /// Points of the route in order, the first at the basin, the last at the outlet. Empty when not entered.
     pub profile: Vec<ProfilePoint>,
+    /// Air valves and open vents, in no order.
+    pub vents: Vec<Vent>,
     /// Where the water leaves.
     pub outlet: Outlet,
 }

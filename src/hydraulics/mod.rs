@@ -10,7 +10,7 @@ mod water;
 
 pub use drain_back::{DrainBack, drain_back, stretch_volume};
 pub use friction::FrictionMethod;
-pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run};
+pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run, Surface, Vent};
 pub use pipe::{Pipe, PipeUse};
 pub use system::{SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
 pub use water::Water;

@@ -9,6 +9,8 @@ pub enum PipeUse {
     Pressure,
     /// Made for drains that run by gravity.
     Drain,
+    /// A hose: bears the pressure of a small pump for a while, and is no buried line.
+    Hose,
 }
 
 /// A pipe of one kind and size.
@@ -34,11 +36,19 @@ pub struct Pipe {
     pub manning_n: f64,
     /// What it is made for.
     pub made_for: PipeUse,
+    /// Why it should not be the line of a pump, where it is not made for pressure: a clause.
+    pub against_pressure: Option<&'static str>,
+    /// Short-term modulus of elasticity of its material, where it is known: what the speed of a surge depends on.
+    pub elastic_modulus: Option<Pressure>,
 }
 
 impl Pipe {
     /// The area of the bore.
     pub fn area(&self) -> Area {
         self.bore.circle()
+    }
+    /// The wall that bore and outside diameter leave.
+    pub fn wall(&self) -> Length {
+        ((self.outside_diameter - self.bore) / 2.0).max(Length::ZERO)
     }
 }

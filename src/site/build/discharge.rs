@@ -2,7 +2,9 @@
 
 use super::too_many;
 use crate::catalog::{self, PipeLookup};
-use crate::hydraulics::{CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run};
+use crate::hydraulics::{
+    CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Surface,
+};
 use crate::quantity::{Amount, Length};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
@@ -32,6 +34,8 @@ pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node) -> Option<Discharg
         riser: riser?,
         check_valve: check_valve?,
         relief_hole: relief_hole?,
+        drain_hole: None,
+        vents: Vec::new(),
         runs: runs.filter(|runs| !runs.is_empty())?,
         profile,
         outlet: outlet?,
@@ -142,7 +146,7 @@ fn fittings(reader: &mut Reader<'_>, node: &Node, pipe: &Pipe) -> Option<Vec<Fit
                 continue;
             }
         };
-        fittings.push(FittingCount { name: entry.name.clone(), count: entry.count, k, source });
+        fittings.push(FittingCount::of_k(&entry.name, entry.count, k, &source));
     }
     whole.then_some(fittings)
 }
@@ -192,7 +196,15 @@ fn check_valve(reader: &mut Reader<'_>, node: &Node, riser: Option<&Run>) -> Opt
             return None;
         }
     };
-    Some(Some(CheckValve { kind, k, source, above_floor: valve.quantity("above_floor") }))
+    Some(Some(CheckValve {
+        kind,
+        k,
+        source,
+        above_floor: valve.quantity("above_floor"),
+        count: 1,
+        opening_constant: None,
+        closes_in: None,
+    }))
 }
 
 #[allow(clippy::option_option)]
@@ -218,6 +230,7 @@ fn profile(node: &Node) -> Vec<ProfilePoint> {
             at: node.quantity("at")?,
             invert: node.quantity("invert")?,
             ground: node.quantity("ground"),
+            under: Surface::Lawn,
         })
     };
     node.nodes("profile").iter().filter_map(point).collect()

@@ -73,8 +73,10 @@ fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
         roughness: g.maybe("roughness").map_or(Ok(Length::ZERO), quantity)?,
         manning_n: 0.01,
         made_for: PipeUse::Pressure,
+        against_pressure: None,
+        elastic_modulus: None,
     };
-    let fittings = FittingCount { name: "all".to_owned(), count: 1, k: g.number("sum_k")?, source: String::new() };
+    let fittings = FittingCount::of_k("all", 1, g.number("sum_k")?, "");
     let outlet = Outlet {
         kind: "open end".to_owned(),
         level: WATER + Length::from(g.get::<Head>("static")?),
@@ -86,6 +88,8 @@ fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
     Ok(DischargeLine {
         riser: Run { pipe: pipe.clone(), length: Length::ZERO, fittings: Vec::new() },
         check_valve: None,
+        drain_hole: None,
+        vents: Vec::new(),
         relief_hole: relief_hole(g)?,
         runs: vec![Run { pipe, length: g.get("length")?, fittings: vec![fittings] }],
         profile: Vec::new(),
