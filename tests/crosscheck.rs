@@ -13,7 +13,7 @@ use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
     Surface, SystemCurve, Water,
 };
-use sumpwright::pump_selection::{Interpolation, PumpCurve, duty_point};
+use sumpwright::pump_selection::{Interpolation, PumpCurve, Together, duty_point, together};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
 
 type Row = std::collections::HashMap<String, String>;
@@ -28,10 +28,14 @@ fn number(row: &Row, name: &str) -> f64 {
 }
 
 fn curve(row: &Row) -> PumpCurve {
+    curve_of(row, "flows_gpm", "heads_ft")
+}
+
+fn curve_of(row: &Row, flows: &str, heads: &str) -> PumpCurve {
     let list = |name: &str| -> Vec<f64> { row[name].split(';').map(|cell| cell.parse().unwrap()).collect() };
-    let points: Vec<_> = list("flows_gpm")
+    let points: Vec<_> = list(flows)
         .into_iter()
-        .zip(list("heads_ft"))
+        .zip(list(heads))
         .map(|(flow, head)| (Flow::from_gpm(flow), Head::from_ft(head)))
         .collect();
     PumpCurve::new(&points, Interpolation::Monotone).unwrap()
@@ -107,6 +111,7 @@ fn run(row: &Row, bore: &str, length: f64, k: f64) -> Run {
         pipe: pipe(row, bore),
         length: Length::from_ft(length),
         fittings: vec![FittingCount::of_k("any", 1, k, "any")],
+        allowance: 0.0,
     }
 }
 
@@ -174,4 +179,48 @@ fn crosscheck_duty_points_by_an_independent_line() {
             assert!((ours - theirs).abs() <= tolerance * theirs.abs(), "{name}: {ours} against {row:?}");
         }
     }
+}
+
+#[test]
+fn crosscheck_two_unlike_pumps_on_one_line() {
+    let rows = rows("together");
+    assert_eq!(rows.len(), 40);
+    let mut both_give = 0;
+    for row in &rows {
+        let lift = Level::from_ft(number(row, "lift_ft"));
+        let one_run = DischargeLine {
+            relief_hole: None,
+            check_valve: None,
+            riser: run(row, "bore0_in", 3.0, number(row, "k0")),
+            runs: vec![run(row, "bore1_in", number(row, "length_ft"), number(row, "k1"))],
+            profile: Vec::new(),
+            vents: Vec::new(),
+            drain_hole: None,
+            outlet: Outlet {
+                kind: "any".into(),
+                level: lift,
+                ditch_full: None,
+                k: 0.0,
+                opening_head: None,
+                returned_share: 0.0,
+            },
+        };
+        let water = Water::at(Temperature::from_fahrenheit(50.0));
+        let system = SystemCurve::new(&one_run, Level::ZERO, None, water, FrictionMethod::HazenWilliams);
+        let (a, b) = (curve_of(row, "flows_a_gpm", "heads_a_ft"), curve_of(row, "flows_b_gpm", "heads_b_ft"));
+        let solved = together(&[&a, &b], &system, Level::ZERO);
+        let Together::Meets { line_flow, junction, branches, residual, .. } = solved else {
+            panic!("{solved:?} for {row:?}")
+        };
+        assert!(residual.m().abs() < 1e-6);
+        let each = [number(row, "line_a_gpm"), number(row, "line_b_gpm")];
+        both_give += usize::from(each.iter().all(|flow| *flow > 0.0));
+        for (branch, theirs) in branches.iter().zip(each) {
+            assert!((branch.line_flow.gpm() - theirs).abs() < 1e-6, "{branch:?} against {row:?}");
+        }
+        assert!((line_flow.gpm() - each[0] - each[1]).abs() < 2e-6);
+        assert!((junction.ft() - number(row, "junction_ft")).abs() < 1e-6, "{junction:?} against {row:?}");
+    }
+    // in the others one pump holds the other's valve shut
+    assert_eq!(both_give, 17);
 }

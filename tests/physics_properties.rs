@@ -81,6 +81,7 @@ impl Case {
             pipe: self.pipe(),
             length: Length::from_ft(length),
             fittings: vec![FittingCount::of_k("any", 1, k, "invented")],
+            allowance: 0.0,
         }
     }
     fn line(&self) -> DischargeLine {

@@ -1,11 +1,13 @@
 //! What runs back into the basin when the pump stops.
 
-use super::line::{DischargeLine, ProfilePoint};
+use super::line::{DischargeLine, ReliefHole};
 use super::loss::pipe_volume;
-use crate::quantity::{Length, Level, Volume};
+use super::profile::Pocket;
+use crate::quantity::factor::GRAVITY;
+use crate::quantity::{Duration, Length, Level, Volume};
 
 /// The water that the line holds and what becomes of it at a stop.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct DrainBack {
     /// Water in riser and runs when full.
     pub line_volume: Volume,
@@ -19,12 +21,14 @@ pub struct DrainBack {
     pub held_in_sags: Volume,
     /// Where the line is highest: distance along the runs.
     pub highest_at: Length,
+    /// Where water stays in low parts, on both sides of the highest point, with nothing to hold it back.
+    pub sags: Vec<Pocket>,
 }
 
 /// Works out what runs back, for a water level in the basin at the stop.
 ///
 /// No credit for a siphon: beyond the highest point the water runs to the outlet or stays. A sag keeps its water up
-/// to its lower lip on the basin's side. Without a profile the runs are taken to rise all the way to the outlet.
+/// to its lower lip. Without a profile the runs are taken to rise all the way to the outlet.
 pub fn drain_back(line: &DischargeLine, floor: Level, stop_level: Level) -> DrainBack {
     let riser_top = line.profile.first().map(|point| point.invert);
     let stop_height = stop_level - floor;
@@ -33,7 +37,11 @@ pub fn drain_back(line: &DischargeLine, floor: Level, stop_level: Level) -> Drai
     let riser_above = riser_top.map_or(line.riser.length, |top| (top - stop_level).max(Length::ZERO));
     let riser_falls = pipe_volume(line.riser.pipe.bore, riser_above.min(line.riser.length));
     let runs_volume: Volume = line.runs.iter().map(|run| pipe_volume(run.pipe.bore, run.length)).sum();
-    let (runs_fall, held, highest_at) = runs_drain(line);
+    let highest_at = line.highest_at();
+    let sags = line.standing_water(false);
+    let held: Volume =
+        sags.iter().map(|sag| stretch_volume(line, sag.from.min(highest_at), sag.to.min(highest_at))).sum();
+    let runs_fall = stretch_volume(line, Length::ZERO, highest_at) - held;
     let to_valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor).map_or(riser_falls, |height| {
         pipe_volume(line.riser.pipe.bore, (height - stop_height).max(Length::ZERO).min(line.riser.length))
     });
@@ -43,48 +51,47 @@ pub fn drain_back(line: &DischargeLine, floor: Level, stop_level: Level) -> Drai
         with_valve: to_valve.min(riser_falls + runs_fall),
         held_in_sags: held,
         highest_at,
+        sags,
     }
 }
 
-/// What falls back out of the runs, what sags hold, and the station of the highest point.
-fn runs_drain(line: &DischargeLine) -> (Volume, Volume, Length) {
-    let total = line.length();
-    let (Some(_), Some(highest)) = (line.profile.first(), highest_point(&line.profile)) else {
-        let all = line.runs.iter().map(|run| pipe_volume(run.pipe.bore, run.length)).sum();
-        return (all, Volume::ZERO, total);
-    };
-    let (mut falls, mut held) = (Volume::ZERO, Volume::ZERO);
-    let mut lip = f64::MIN;
-    for pair in line.profile.windows(2) {
-        let [near, far] = pair else { continue };
-        if near.at >= highest.at {
-            break;
+impl DischargeLine {
+    /// The station of the first of the line's highest points; its end where no profile was entered.
+    pub fn highest_at(&self) -> Length {
+        let end = self.end_point().map(|last| (last.at, last.invert.max(self.outlet.level)));
+        let inner = self.points_on_the_way().iter().map(|point| (point.at, point.invert));
+        let best = inner.chain(end).reduce(|best, next| if next.1 > best.1 { next } else { best });
+        best.map_or(self.length(), |(at, _)| at.min(self.length()))
+    }
+
+    /// How long the runs take to drain back through a hole above the check valve, down to where it stands: each
+    /// stretch that rises empties under the height of its own water over the hole,
+    /// 2 V / (Cd A √(2 g) (√h1 + √h2)).
+    ///
+    /// The air that follows is taken to find its way in from the outlet.
+    pub fn drain_time(&self, hole: &ReliefHole, hole_level: Level) -> Option<Duration> {
+        let area = hole.diameter.circle().m2() * hole.discharge_coefficient;
+        if area <= 0.0 || self.profile.len() < 2 {
+            return None;
         }
-        lip = lip.max(near.invert.m());
-        // the part of this stretch that stands above every lip on its way to the basin runs back
-        let above = share_above(near.invert.m(), far.invert.m(), lip);
-        let (volume, length) = (stretch_volume(line, near.at, far.at), far.at - near.at);
-        if length > Length::ZERO {
-            falls += volume * above;
-            held += volume * (1.0 - above);
+        let (highest, sags) = (self.highest_at(), self.standing_water(false));
+        let mut seconds = 0.0;
+        for pair in self.profile.windows(2) {
+            let [near, far] = pair else { continue };
+            if far.at > highest * (1.0 + 1e-9) || far.invert <= near.invert {
+                continue;
+            }
+            let stays: Volume =
+                sags.iter().map(|sag| stretch_volume(self, sag.from.max(near.at), sag.to.min(far.at))).sum();
+            let volume = (stretch_volume(self, near.at, far.at) - stays).max(Volume::ZERO);
+            let root = |level: Level| (level - hole_level).max(Length::ZERO).m().sqrt();
+            let roots = root(near.invert) + root(far.invert);
+            if roots > 0.0 {
+                seconds += 2.0 * volume.m3() / (area * (2.0 * GRAVITY).sqrt() * roots);
+            }
         }
+        Some(Duration::from_s(seconds))
     }
-    (falls, held, highest.at)
-}
-
-/// The first of the highest points.
-fn highest_point(profile: &[ProfilePoint]) -> Option<&ProfilePoint> {
-    profile.iter().reduce(|best, point| if point.invert > best.invert { point } else { best })
-}
-
-/// The share of a straight stretch from one level to another that lies at or above a level and rises.
-fn share_above(near: f64, far: f64, lip: f64) -> f64 {
-    if far <= lip {
-        // falls away from the basin, or stays under the lip: it holds its water
-        return if near >= lip && far >= near { 1.0 } else { 0.0 };
-    }
-    let rise = far - near;
-    if rise <= 0.0 { 0.0 } else { ((far - lip) / rise).clamp(0.0, 1.0) }
 }
 
 /// The water in the runs between two stations.

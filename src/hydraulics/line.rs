@@ -43,6 +43,8 @@ pub struct Run {
     pub length: Length,
     /// Its fittings. Their loss is taken as spread evenly over the length.
     pub fittings: Vec<FittingCount>,
+    /// Allowance for fittings that nobody counted: so much more length, as a share of it.
+    pub allowance: f64,
 }
 
 impl Run {
@@ -50,9 +52,10 @@ impl Run {
     pub fn sum_k(&self) -> f64 {
         self.fittings.iter().map(|fitting| fitting.k * f64::from(fitting.count)).sum()
     }
-    /// The equivalent lengths of its fittings together.
+    /// The equivalent lengths of its fittings together, with the allowance.
     pub fn equivalent_length(&self) -> Length {
-        self.fittings.iter().map(|fitting| fitting.equivalent * f64::from(fitting.count)).sum()
+        let counted: Length = self.fittings.iter().map(|fitting| fitting.equivalent * f64::from(fitting.count)).sum();
+        counted + self.length * self.allowance
     }
 }
 
@@ -177,7 +180,29 @@ pub struct DischargeLine {
 /// The share of the line's length by which the profile's last station may miss it.
 const END_SLACK: f64 = 0.01;
 
+/// Bores that differ by less than this share are one.
+const SAME_BORE: f64 = 0.01;
+
 impl DischargeLine {
+    /// What the change of bore after a stretch costs, on the velocity head in that stretch: after the riser for
+    /// `None`, after a run for its index. Nothing where the bore goes on.
+    ///
+    /// Widening: (1 - A1/A2)² (Borda and Carnot). Narrowing: 0.5 (1 - A2/A1) of the velocity head beyond (textbook
+    /// value for a sharp edge, from memory).
+    pub fn change_of_bore(&self, after: Option<usize>) -> Option<FittingCount> {
+        let here = after.map_or(Some(&self.riser), |index| self.runs.get(index))?;
+        let next = self.runs.get(after.map_or(0, |index| index + 1))?;
+        let areas = here.pipe.area() / next.pipe.area();
+        if (areas - 1.0).abs() < 2.0 * SAME_BORE {
+            return None;
+        }
+        let (what, k, source) = if areas < 1.0 {
+            ("widening", (1.0 - areas) * (1.0 - areas), "Borda and Carnot, (1 - A1/A2)^2")
+        } else {
+            ("narrowing", 0.5 * (1.0 - 1.0 / areas) * areas * areas, "0.5 (1 - A2/A1) beyond a sharp edge, from memory")
+        };
+        Some(FittingCount::of_k(&format!("{what} from {} to {}", here.pipe.size, next.pipe.size), 1, k, source))
+    }
     /// The length of the runs together, without the riser.
     pub fn length(&self) -> Length {
         self.runs.iter().map(|run| run.length).sum()

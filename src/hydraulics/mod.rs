@@ -2,9 +2,12 @@
 
 mod drain_back;
 pub mod friction;
+pub mod gravity;
 mod line;
 pub mod loss;
 mod pipe;
+mod profile;
+pub mod surge;
 mod system;
 mod water;
 
@@ -12,5 +15,6 @@ pub use drain_back::{DrainBack, drain_back, stretch_volume};
 pub use friction::FrictionMethod;
 pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run, Surface, Vent};
 pub use pipe::{Pipe, PipeUse};
-pub use system::{SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
+pub use profile::{Cover, Pocket, Summit};
+pub use system::{Division, GradePoint, SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
 pub use water::Water;

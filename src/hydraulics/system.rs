@@ -22,6 +22,8 @@ pub struct SystemCurve {
     /// The riser below the relief hole, which carries the leak too.
     below_hole: Stretch,
     hole: Option<Hole>,
+    /// The hole at the riser's end, above the valve, through which the line drains back.
+    drain_hole: Option<Hole>,
     /// The riser above the hole, then the runs.
     stretches: Vec<Stretch>,
     /// Points of the profile in order; the last is the outlet.
@@ -32,6 +34,8 @@ pub struct SystemCurve {
 #[derive(Clone, Copy, Debug)]
 struct Stretch {
     length_m: f64,
+    /// With the equivalent length of fittings.
+    friction_length_m: f64,
     bore_m: f64,
     relative_roughness: f64,
     resistance: f64,
@@ -66,12 +70,46 @@ pub struct SystemPoint {
     pub line_flow: Flow,
     /// The flow that leaks from the relief hole.
     pub leak: Flow,
+    /// The flow that runs back through the drain hole above the valve.
+    pub drained: Flow,
     /// The head that the pump must give.
     pub head: Head,
     /// The head at the relief hole, above the water in the basin.
     pub head_at_hole: Head,
     /// Which point of the profile asks for the most: an index into the points of [`SystemCurve::points`].
     pub governing: usize,
+}
+
+/// How a pump's flow divides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Division {
+    /// Out of the line.
+    pub line: Flow,
+    /// Through the relief hole.
+    pub leak: Flow,
+    /// Through the drain hole above the valve.
+    pub drained: Flow,
+}
+
+/// The pressure in the line at a point of its profile.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GradePoint {
+    /// Distance along the runs.
+    pub station: Length,
+    /// The top of the bore; at the end the level that the water comes out at.
+    pub crown: Level,
+    /// How high the water would stand in a pipe put upright on the line there (the hydraulic grade line). Beyond the
+    /// point that governs: if the rest ran full.
+    pub grade: Level,
+    /// Whether it lies beyond the point that governs.
+    pub beyond: bool,
+}
+
+impl GradePoint {
+    /// The head on the top of the pipe; less than nothing under vacuum.
+    pub fn head(&self) -> Head {
+        Head::from(self.grade - self.crown)
+    }
 }
 
 /// A point of the profile as the system curve sees it.
@@ -86,11 +124,12 @@ pub struct SystemLevel {
 }
 
 impl Stretch {
-    fn of(run: &Run, length: Length, sum_k: f64) -> Self {
+    fn of(run: &Run, length: Length, equivalent: Length, sum_k: f64) -> Self {
         let bore_m = run.pipe.bore.m();
         let area = run.pipe.area().m2();
         Self {
             length_m: length.m(),
+            friction_length_m: (length + equivalent).m(),
             bore_m,
             relative_roughness: run.pipe.roughness / run.pipe.bore,
             resistance: hazen_williams_resistance(run.pipe.hazen_williams_c, run.pipe.bore),
@@ -102,7 +141,7 @@ impl Stretch {
     /// Friction over its whole length, the flow's direction counted.
     fn friction_m(&self, q_m3s: f64, power: f64, method: FrictionMethod, viscosity_m2s: f64) -> f64 {
         match method {
-            FrictionMethod::HazenWilliams => self.resistance * self.length_m * power,
+            FrictionMethod::HazenWilliams => self.resistance * self.friction_length_m * power,
             FrictionMethod::DarcyWeisbach => {
                 let velocity = pipe_velocity(Flow::from_m3s(q_m3s.abs()), Length::from_m(self.bore_m));
                 if velocity == Velocity::ZERO {
@@ -114,7 +153,7 @@ impl Stretch {
                     crate::quantity::Viscosity::from_m2s(viscosity_m2s),
                 );
                 let f = friction_factor(reynolds, self.relative_roughness);
-                f * self.length_m / self.bore_m * self.velocity_head * q_m3s * q_m3s.abs()
+                f * self.friction_length_m / self.bore_m * self.velocity_head * q_m3s * q_m3s.abs()
             }
         }
     }
@@ -154,15 +193,19 @@ impl SystemCurve {
         let below = riser_below_hole(line, pump_outlet);
         let above = line.riser.length - below;
         let valve_k = line.check_valve.as_ref().map_or(0.0, |valve| valve.k);
-        let mut stretches = vec![Stretch::of(&line.riser, above, line.riser.sum_k() + valve_k)];
-        stretches.extend(line.runs.iter().map(|run| Stretch::of(run, run.length, run.sum_k())));
-        let hole =
-            line.relief_hole.map(|size| Hole { size, level_m: size.above_floor.map(|height| (floor + height).m()) });
+        let change_k = |after| line.change_of_bore(after).map_or(0.0, |change| change.k);
+        let riser_k = line.riser.sum_k() + valve_k + change_k(None);
+        let mut stretches = vec![Stretch::of(&line.riser, above, line.riser.equivalent_length(), riser_k)];
+        stretches.extend(line.runs.iter().enumerate().map(|(index, run)| {
+            Stretch::of(run, run.length, run.equivalent_length(), run.sum_k() + change_k(Some(index)))
+        }));
+        let placed = |size: ReliefHole| Hole { size, level_m: size.above_floor.map(|height| (floor + height).m()) };
         Self {
             method,
             viscosity_m2s: water.viscosity().m2s(),
-            below_hole: Stretch::of(&line.riser, below, 0.0),
-            hole,
+            below_hole: Stretch::of(&line.riser, below, Length::ZERO, 0.0),
+            hole: line.relief_hole.map(placed),
+            drain_hole: line.drain_hole.map(placed),
             points: profile_points(line, &stretches),
             stretches,
         }
@@ -188,14 +231,21 @@ impl SystemCurve {
         Head::from_m(highest - water_level.m())
     }
 
-    /// The greatest of the heads asked for by the points, counted from a water level, at the hole; and which point.
-    fn head_at_hole_m(&self, q_m3s: f64, water_level_m: f64) -> (f64, usize) {
+    /// What the riser above the hole, valve and fittings in it, costs.
+    fn riser_m(&self, q_m3s: f64) -> f64 {
+        let power = flow_power(q_m3s, self.method);
+        self.stretches.first().map_or(0.0, |riser| riser.loss_m(q_m3s, power, self.method, self.viscosity_m2s))
+    }
+
+    /// The greatest of the heads asked for by the points, counted from a water level, where the runs begin; and which
+    /// point.
+    fn junction_m(&self, q_m3s: f64, water_level_m: f64) -> (f64, usize) {
         let power = flow_power(q_m3s, self.method);
         let square = q_m3s * q_m3s.abs();
         let mut points = self.points.iter().enumerate().peekable();
         let (mut best, mut governing) = (f64::MIN, 0);
         let mut before = 0.0;
-        for (index, stretch) in self.stretches.iter().enumerate() {
+        for (index, stretch) in self.stretches.iter().enumerate().skip(1) {
             let loss = stretch.loss_m(q_m3s, power, self.method, self.viscosity_m2s);
             while let Some((at, point)) = points.next_if(|(_, point)| point.stretch == index) {
                 let asked = point.level_m - water_level_m
@@ -212,17 +262,6 @@ impl SystemCurve {
         (best, governing)
     }
 
-    fn leak_m3s(&self, head_at_hole_m: f64, water_level_m: f64) -> f64 {
-        let Some(hole) = self.hole else { return 0.0 };
-        let above_water = hole.level_m.map_or(0.0, |level| (level - water_level_m).max(0.0));
-        orifice_flow(
-            hole.size.discharge_coefficient,
-            hole.size.diameter.circle(),
-            Head::from_m(head_at_hole_m - above_water),
-        )
-        .m3s()
-    }
-
     fn below_hole_m(&self, pump_q_m3s: f64) -> f64 {
         if self.below_hole.length_m == 0.0 {
             return 0.0;
@@ -232,34 +271,98 @@ impl SystemCurve {
 
     /// What the line asks for when a flow leaves it and the water in the basin stands at a level.
     pub fn at(&self, line_flow: Flow, water_level: Level) -> SystemPoint {
-        let (head_at_hole, governing) = self.head_at_hole_m(line_flow.m3s(), water_level.m());
-        let leak = self.leak_m3s(head_at_hole, water_level.m());
-        let below = self.below_hole_m(line_flow.m3s() + leak);
+        let water = water_level.m();
+        let (junction, governing) = self.junction_m(line_flow.m3s(), water);
+        let drained = leak_m3s(self.drain_hole, junction, water);
+        let riser = line_flow.m3s() + drained;
+        let head_at_hole = junction + self.riser_m(riser);
+        let leak = leak_m3s(self.hole, head_at_hole, water);
+        let below = self.below_hole_m(riser + leak);
         SystemPoint {
             line_flow,
             leak: Flow::from_m3s(leak),
+            drained: Flow::from_m3s(drained),
             head: Head::from_m(head_at_hole + below),
             head_at_hole: Head::from_m(head_at_hole),
             governing,
         }
     }
 
-    /// By how much a pump's head at a flow exceeds what the line then asks for, metres.
-    ///
-    /// Written in the pump's flow, everything is explicit: the head left at the hole gives the leak, the rest goes
-    /// down the line. It falls as the flow rises wherever the pump's head does.
-    pub fn surplus_m(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> f64 {
-        let at_hole = pump_head.m() - self.below_hole_m(pump_flow.m3s());
-        let leak = self.leak_m3s(at_hole, water_level.m());
-        at_hole - self.head_at_hole_m(pump_flow.m3s() - leak, water_level.m()).0
+    /// The head asked for where the runs begin, above the water in the basin, when a flow leaves the line.
+    pub fn junction_head(&self, line_flow: Flow, water_level: Level) -> Head {
+        Head::from_m(self.junction_m(line_flow.m3s(), water_level.m()).0)
     }
 
-    /// How a pump's flow at a head divides: out of the line, and through the hole.
-    pub fn divide(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> (Flow, Flow) {
+    /// How a pump's flow at a head divides, and the head left where the runs begin.
+    ///
+    /// Written in the pump's flow, everything is explicit: the head left at a hole gives its leak, the rest goes on.
+    pub fn branch(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> (Division, Head) {
+        let water = water_level.m();
         let at_hole = pump_head.m() - self.below_hole_m(pump_flow.m3s());
-        let leak = Flow::from_m3s(self.leak_m3s(at_hole, water_level.m()));
-        (pump_flow - leak, leak)
+        let leak = leak_m3s(self.hole, at_hole, water);
+        let riser = pump_flow.m3s() - leak;
+        let junction = at_hole - self.riser_m(riser);
+        let drained = leak_m3s(self.drain_hole, junction, water);
+        let division = Division {
+            line: Flow::from_m3s(riser - drained),
+            leak: Flow::from_m3s(leak),
+            drained: Flow::from_m3s(drained),
+        };
+        (division, Head::from_m(junction))
     }
+
+    /// By how much a pump's head at a flow exceeds what the line then asks for, metres.
+    ///
+    /// It falls as the flow rises wherever the pump's head does.
+    pub fn surplus_m(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> f64 {
+        let (division, junction) = self.branch(pump_flow, pump_head, water_level);
+        junction.m() - self.junction_m(division.line.m3s(), water_level.m()).0
+    }
+
+    /// How a pump's flow at a head divides: out of the line, and through the holes.
+    pub fn divide(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> Division {
+        self.branch(pump_flow, pump_head, water_level).0
+    }
+
+    /// The pressure along the line at a flow: up to the point that governs from the pump's side, beyond it from the
+    /// outlet's as if the rest ran full.
+    pub fn grade_line(&self, line_flow: Flow, water_level: Level) -> Vec<GradePoint> {
+        let q = line_flow.m3s();
+        let (power, square) = (flow_power(q, self.method), q * q.abs());
+        let (junction, governing) = self.junction_m(q, water_level.m());
+        let (mut before, mut index_before) = (0.0, 0);
+        let losses: Vec<f64> =
+            self.stretches.iter().map(|s| s.loss_m(q, power, self.method, self.viscosity_m2s)).collect();
+        let total: f64 = losses.iter().skip(1).sum();
+        let end = self.points.last().zip(self.stretches.last()).map_or(0.0, |(point, stretch)| {
+            point.level_m + point.extra_head_m + (1.0 + point.extra_k) * stretch.velocity_head * square
+        });
+        let mut grade = Vec::with_capacity(self.points.len());
+        for (index, point) in self.points.iter().enumerate() {
+            let Some(stretch) = self.stretches.get(point.stretch) else { continue };
+            while index_before < point.stretch {
+                before += if index_before == 0 { 0.0 } else { losses.get(index_before).copied().unwrap_or(0.0) };
+                index_before += 1;
+            }
+            let up_to = before + losses.get(point.stretch).copied().unwrap_or(0.0) * point.part;
+            let beyond = index > governing;
+            let energy = if beyond { end + total - up_to } else { water_level.m() + junction - up_to };
+            grade.push(GradePoint {
+                station: point.station,
+                crown: Level::from_m(point.level_m),
+                grade: Level::from_m(energy - stretch.velocity_head * square),
+                beyond,
+            });
+        }
+        grade
+    }
+}
+
+/// What leaks from a hole under a head above the water.
+fn leak_m3s(hole: Option<Hole>, head_m: f64, water_level_m: f64) -> f64 {
+    let Some(hole) = hole else { return 0.0 };
+    let above_water = hole.level_m.map_or(0.0, |level| (level - water_level_m).max(0.0));
+    orifice_flow(hole.size.discharge_coefficient, hole.size.diameter.circle(), Head::from_m(head_m - above_water)).m3s()
 }
 
 /// The points that ask for head: those of the profile to the top of the bore, and the outlet.

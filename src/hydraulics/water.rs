@@ -1,6 +1,7 @@
 //! Water at its temperature.
 
-use crate::quantity::{Density, Temperature, Viscosity};
+use crate::quantity::factor::GRAVITY;
+use crate::quantity::{Density, Head, Level, Temperature, Viscosity};
 
 /// Water between freezing and 40 °C (104 F) at ordinary pressure.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +35,29 @@ impl Water {
             + t * (16.945_176
                 + t * (-7.987_040_1e-3 + t * (-46.170_461e-6 + t * (105.563_02e-9 - t * 280.542_53e-12))));
         Density::from_kgm3(above / (1.0 + 16.879_850e-3 * t))
+    }
+    /// The pressure at which it boils, as a height of itself: what a column under vacuum cannot go below.
+    ///
+    /// Source: W. Wagner and A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783, from memory.
+    pub fn vapour_head(&self) -> Head {
+        let kelvin = self.temperature.celsius() + 273.15;
+        let tau = 1.0 - kelvin / 647.096;
+        let terms = [
+            (-7.859_517_83, 1.0),
+            (1.844_082_59, 1.5),
+            (-11.786_649_7, 3.0),
+            (22.680_741_1, 3.5),
+            (-15.961_871_9, 4.0),
+            (1.801_225_02, 7.5),
+        ];
+        let sum: f64 = terms.iter().map(|(factor, power)| factor * libm::pow(tau, *power)).sum();
+        let pressure = 22.064e6 * libm::exp(647.096 / kelvin * sum);
+        Head::from_m(pressure / (self.density().kgm3() * GRAVITY))
+    }
+    /// The pressure of the air at a height above the sea, as a height of this water: the US standard atmosphere of 1976.
+    pub fn atmospheric_head(&self, above_sea: Level) -> Head {
+        let pressure = 101_325.0 * libm::pow((1.0 - 2.255_77e-5 * above_sea.m()).max(0.0), 5.255_88);
+        Head::from_m(pressure / (self.density().kgm3() * GRAVITY))
     }
     /// Its kinematic viscosity.
     ///

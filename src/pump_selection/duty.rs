@@ -1,7 +1,7 @@
 //! The duty point: where the pump's curve meets the system curve, with the relief hole's leak.
 
 use super::curve::PumpCurve;
-use crate::hydraulics::{SystemCurve, SystemPoint};
+use crate::hydraulics::{Division, SystemCurve, SystemPoint};
 use crate::numeric::root_between;
 use crate::quantity::{Flow, Head, Level};
 
@@ -17,6 +17,8 @@ pub struct DutyPoint {
     pub line_flow: Flow,
     /// The flow through the relief hole.
     pub leak: Flow,
+    /// The flow that runs back through the drain hole above the valve.
+    pub drained: Flow,
     /// The pump's head.
     pub head: Head,
     /// Pump head less head asked for: what the solution leaves over.
@@ -77,7 +79,7 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
     let at_last = surplus(last.m3s());
     if at_last > 0.0 {
         let head = curve.head(last).unwrap_or(Head::ZERO);
-        let (at_least, _) = system.divide(last, head, water_level);
+        let at_least = system.divide(last, head, water_level).line;
         if at_least <= Flow::ZERO {
             return Duty::LeakTakesAll;
         }
@@ -117,7 +119,7 @@ fn meet(
     };
     let pump_flow = Flow::from_m3s(root.x);
     let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
-    let (line_flow, leak) = system.divide(pump_flow, head, water_level);
+    let Division { line: line_flow, leak, drained } = system.divide(pump_flow, head, water_level);
     if line_flow <= Flow::ZERO {
         return Duty::LeakTakesAll;
     }
@@ -126,6 +128,7 @@ fn meet(
         pump_flow,
         line_flow,
         leak,
+        drained,
         head,
         residual: Head::from_m(root.residual),
         evaluations: root.evaluations,
@@ -137,6 +140,6 @@ fn meet(
 /// its shape and is raised or lowered. `None` outside the curve's flows.
 pub fn head_factor_for(curve: &PumpCurve, system: &SystemCurve, water_level: Level, line_flow: Flow) -> Option<f64> {
     let asked = system.at(line_flow, water_level);
-    let given = curve.head(line_flow + asked.leak)?;
+    let given = curve.head(line_flow + asked.leak + asked.drained)?;
     (given > Head::ZERO).then(|| asked.head / given)
 }

@@ -2,9 +2,12 @@
 
 mod curve;
 mod duty;
+mod parallel;
+pub mod power;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
 pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};
+pub use parallel::{Branch, Together, together};
 
 use crate::quantity::{Duration, Length, Power, Volume};
 

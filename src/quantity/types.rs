@@ -440,6 +440,10 @@ impl Area {
 }
 
 impl Temperature {
+    /// From degrees Celsius, where a constant is wanted.
+    pub const fn from_celsius_const(value: f64) -> Self {
+        Self(value)
+    }
     /// From degrees Fahrenheit.
     pub const fn from_fahrenheit(value: f64) -> Self {
         Self((value - 32.0) / 1.8)

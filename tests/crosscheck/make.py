@@ -80,6 +80,14 @@ def velocity_head(q, bore):
     return (4 * q / (math.pi * bore**2)) ** 2 / (2 * G)
 
 
+def change_of_bore(q, before, after):
+    """Where the bore changes at once: (V1 - V2)^2/2g where it widens, half of the velocity head's growth where it narrows."""
+    v1, v2 = (4 * q / (math.pi * d**2) for d in (before, after))
+    if after > before:
+        return (v1 - v2) ** 2 / (2 * G)
+    return 0.5 * (1 - (after / before) ** 2) * v2**2 / (2 * G)
+
+
 def duty():
     """The duty point of a line with two runs, a profile of three points and a relief hole."""
     rows = []
@@ -103,8 +111,8 @@ def duty():
         area = math.pi / 4 * (hole * INCH) ** 2
 
         def asked(q):
-            r = friction(method, q, riser * FT, d0, c, eps, nu) + k0 * velocity_head(q, d0)
-            f1 = friction(method, q, l1 * FT, d1, c, eps, nu) + k1 * velocity_head(q, d1)
+            r = friction(method, q, riser * FT, d0, c, eps, nu) + k0 * velocity_head(q, d0) + change_of_bore(q, d0, d1)
+            f1 = friction(method, q, l1 * FT, d1, c, eps, nu) + k1 * velocity_head(q, d1) + change_of_bore(q, d1, d2)
             f2 = friction(method, q, l2 * FT, d2, c, eps, nu) + k2 * velocity_head(q, d2)
             top = middle * FT + d1 + r + f1 + velocity_head(q, d1)
             end = max(lift * FT, (lift - 0.3) * FT + d2) + r + f1 + f2 + velocity_head(q, d2)
@@ -132,6 +140,57 @@ def duty():
     write("duty.csv", head.split(), rows)
 
 
+def together():
+    """Two unlike pumps, each with its own riser, into one run; the second may be pushed shut."""
+    rows = []
+    case = 0
+    while case < 40:
+        flows_a, heads_a = curve_points()
+        flows_b, heads_b = curve_points()
+        if len(flows_a) < 3 or len(flows_b) < 3:
+            continue
+        curves = [PchipInterpolator(f * GPM, h * FT) for f, h in ((flows_a, heads_a), (flows_b, heads_b))]
+        ends = [flows_a[-1] * GPM, flows_b[-1] * GPM]
+        c, length, lift = rng.uniform(120, 150), rng.uniform(20, 300), rng.uniform(1, 20)
+        b0, b1 = rng.choice([1.38, 1.61, 2.067], 2)
+        k0, k1 = rng.uniform(0, 4, 2)
+        d0, d1 = b0 * INCH, b1 * INCH
+
+        def riser(q):
+            return friction("hazen-williams", q, 3 * FT, d0, c, 0, 0) + k0 * velocity_head(q, d0) + change_of_bore(q, d0, d1)
+
+        def run(q):
+            return lift * FT + friction("hazen-williams", q, length * FT, d1, c, 0, 0) + (1 + k1) * velocity_head(q, d1)
+
+        def gives(curve, end, head):
+            left = lambda q: float(curve(q)) - riser(q) - head
+            if left(0) <= 0:
+                return 0.0
+            return math.inf if left(end) > 0 else brentq(left, 0, end, xtol=1e-16)
+
+        def miss(head):
+            return run(min(sum(gives(curve, end, head) for curve, end in zip(curves, ends)), 1.0)) - head
+
+        top = max(heads_a[0], heads_b[0]) * FT
+        if run(0) >= top or not math.isfinite(miss(run(0))):
+            continue
+        head = brentq(miss, run(0), top, xtol=1e-14)
+        each = [gives(curve, end, head) for curve, end in zip(curves, ends)]
+        if not all(map(math.isfinite, each)) or abs(miss(head)) > 1e-9:
+            continue
+        rows.append(
+            [case]
+            + [";".join(map(number, x)) for x in (flows_a, heads_a, flows_b, heads_b)]
+            + [number(x) for x in (c, b0, b1, length, k0, k1, lift)]
+            + [number(q / GPM) for q in each]
+            + [number(head / FT)]
+        )
+        case += 1
+    head = "case flows_a_gpm heads_a_ft flows_b_gpm heads_b_ft c bore0_in bore1_in length_ft k0 k1 lift_ft line_a_gpm line_b_gpm junction_ft"
+    write("together.csv", head.split(), rows)
+
+
 pchip()
 friction_factors()
 duty()
+together()

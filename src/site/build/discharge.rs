@@ -52,7 +52,7 @@ fn run(reader: &mut Reader<'_>, node: &Node) -> Option<Run> {
     if node.has("fittings") && node.entry("fittings")?.value.is_none() {
         return None;
     }
-    Some(Run { pipe: pipe?, length, fittings: fittings? })
+    Some(Run { pipe: pipe?, length, fittings: fittings?, allowance: 0.0 })
 }
 
 fn pipe(reader: &mut Reader<'_>, node: &Node) -> Option<Pipe> {

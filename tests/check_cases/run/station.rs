@@ -8,7 +8,7 @@ use sumpwright::basin::cycle::{
 use sumpwright::basin::{Plan, height_for_volume, stored_between};
 use sumpwright::hydraulics::loss::pipe_volume;
 use sumpwright::hydraulics::{
-    DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ReliefHole, Run, SystemCurve, Water,
+    DischargeLine, Division, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ReliefHole, Run, SystemCurve, Water,
 };
 use sumpwright::pump_selection::{DutyPoint, Interpolation, PumpCurve, duty_point};
 use sumpwright::quantity::{Duration, Flow, Head, Length, Level, Temperature, Volume};
@@ -20,8 +20,8 @@ pub(super) const TABLE: &[Entry] = &[
     ("duty_flow", |g| amount(duty(g)?.line_flow)),
     ("duty_leak", |g| amount(duty(g)?.leak)),
     ("duty_head", |g| amount(duty(g)?.head)),
-    ("line_past_hole", |g| amount(divided(g)?.0)),
-    ("hole_leak", |g| amount(divided(g)?.1)),
+    ("line_past_hole", |g| amount(divided(g)?.line)),
+    ("hole_leak", |g| amount(divided(g)?.leak)),
     ("cycle_time", |g| match cycle(g)? {
         Cycle::Cycles { rest, run } => amount(rest + run),
         other => Err(format!("{other:?} has no cycle")),
@@ -86,12 +86,12 @@ fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
         returned_share: 0.0,
     };
     Ok(DischargeLine {
-        riser: Run { pipe: pipe.clone(), length: Length::ZERO, fittings: Vec::new() },
+        riser: Run { pipe: pipe.clone(), length: Length::ZERO, fittings: Vec::new(), allowance: 0.0 },
         check_valve: None,
         drain_hole: None,
         vents: Vec::new(),
         relief_hole: relief_hole(g)?,
-        runs: vec![Run { pipe, length: g.get("length")?, fittings: vec![fittings] }],
+        runs: vec![Run { pipe, length: g.get("length")?, fittings: vec![fittings], allowance: 0.0 }],
         profile: Vec::new(),
         outlet,
     })
@@ -135,7 +135,7 @@ fn duty(g: &Given<'_>) -> Result<DutyPoint, String> {
 }
 
 /// How a pump's flow divides at a hole level with the water.
-fn divided(g: &Given<'_>) -> Result<(Flow, Flow), String> {
+fn divided(g: &Given<'_>) -> Result<Division, String> {
     Ok(system(g, FrictionMethod::HazenWilliams)?.divide(g.get("pump_flow")?, g.get("head")?, WATER))
 }
 

@@ -1,0 +1,202 @@
+//! Two or more pumps, each with its own riser and check valve, into one line.
+
+use super::curve::PumpCurve;
+use crate::hydraulics::SystemCurve;
+use crate::numeric::{bracketed_root, root_between};
+use crate::quantity::{Flow, Head, Level};
+
+/// The flow to which a branch is found, as a duty point.
+const FLOW_TOLERANCE_M3S: f64 = 6e-11;
+/// The head to which the junction is found.
+const HEAD_TOLERANCE_M: f64 = 1e-9;
+
+/// One pump of several that run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Branch {
+    /// The flow through the pump.
+    pub pump_flow: Flow,
+    /// What it brings into the common line; nothing when the others hold its valve shut.
+    pub line_flow: Flow,
+    /// Through its relief hole.
+    pub leak: Flow,
+    /// Its head.
+    pub head: Head,
+}
+
+/// What comes of several pumps that run at once.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Together {
+    /// They meet the line within the points of their curves.
+    Meets {
+        /// Out of the line.
+        line_flow: Flow,
+        /// The head where the risers meet, above the water.
+        junction: Head,
+        /// Each pump, in order.
+        branches: Vec<Branch>,
+        /// Head given less head asked for where the risers meet: what the solution leaves over.
+        residual: Head,
+        /// Evaluations spent on the junction.
+        evaluations: u32,
+    },
+    /// Not even together do they lift the water.
+    CannotLift,
+    /// One of them runs past the last point of its curve, by its index: nothing is known there. The line then carries
+    /// at least so much.
+    BeyondLastPoint {
+        /// Which pump.
+        pump: usize,
+        /// What the line carries at the least.
+        at_least: Flow,
+    },
+    /// One of them, by its index, gives less flow than the first point of its curve, which is not at zero flow.
+    BeforeFirstPoint {
+        /// Which pump.
+        pump: usize,
+    },
+}
+
+impl Together {
+    /// The flow out of the line, where it is known.
+    pub fn line_flow(&self) -> Option<Flow> {
+        match self {
+            Self::Meets { line_flow, .. } => Some(*line_flow),
+            _ => None,
+        }
+    }
+}
+
+/// What a branch does against a head where the risers meet.
+#[derive(Clone, Copy, Debug)]
+enum Against {
+    Gives(Branch),
+    /// The valve stays shut.
+    Nothing(Branch),
+    Beyond(Branch),
+    Before(Branch),
+}
+
+impl Against {
+    fn branch(self) -> Branch {
+        match self {
+            Self::Gives(branch) | Self::Nothing(branch) | Self::Beyond(branch) | Self::Before(branch) => branch,
+        }
+    }
+}
+
+/// Solves several pumps on one line, for a water level in the basin. Each pump's riser, valve and hole are those of the
+/// line; flows add where the runs begin. Against a common head each pump gives what its own curve and riser let it.
+///
+/// A pump whose head first rises with the flow, and that the others push back over its hump, is taken as shut.
+pub fn together(curves: &[&PumpCurve], system: &SystemCurve, water_level: Level) -> Together {
+    let mut pushed_back = vec![false; curves.len()];
+    loop {
+        let (solved, off_the_hump) = solve(curves, &pushed_back, system, water_level);
+        let newly = off_the_hump.and_then(|index| pushed_back.get_mut(index)).filter(|known| !**known);
+        match newly {
+            Some(known) => *known = true,
+            None => return solved,
+        }
+    }
+}
+
+/// A solution that misses by more than this stands at a jump: some pump is pushed back over its hump there.
+const JUMP_M: f64 = 1e-4;
+
+/// One solution, and the pump that has to be taken as shut where there is none without.
+fn solve(
+    curves: &[&PumpCurve],
+    pushed_back: &[bool],
+    system: &SystemCurve,
+    water_level: Level,
+) -> (Together, Option<usize>) {
+    let running = |index: usize| !pushed_back.get(index).copied().unwrap_or(false);
+    let highest = curves
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| running(*index))
+        .map(|(_, curve)| curve.highest().1)
+        .fold(Head::ZERO, Head::max);
+    let rest = system.junction_head(Flow::ZERO, water_level);
+    if highest <= rest {
+        return (Together::CannotLift, None);
+    }
+    let all_against = |head: Head| -> Vec<Against> {
+        let one = |(index, curve): (usize, &&PumpCurve)| {
+            let against = against(curve, system, water_level, head);
+            if running(index) { against } else { Against::Nothing(shut(against.branch())) }
+        };
+        curves.iter().enumerate().map(one).collect()
+    };
+    let sum = |all: &[Against]| -> Flow { all.iter().map(|one| one.branch().line_flow).sum() };
+    let miss = |head: f64| {
+        let flow = sum(&all_against(Head::from_m(head)));
+        system.junction_head(flow, water_level).m() - head
+    };
+    let Ok(root) = bracketed_root(rest.m(), highest.m(), HEAD_TOLERANCE_M, miss) else {
+        return (Together::CannotLift, None);
+    };
+    let junction = Head::from_m(root.x);
+    let all = all_against(junction);
+    if root.residual.abs() > JUMP_M {
+        let lowest_hump = (0..curves.len())
+            .filter(|index| running(*index) && curves.get(*index).is_some_and(|curve| curve.droops()))
+            .min_by(|a, b| hump_m(curves, *a).total_cmp(&hump_m(curves, *b)));
+        if lowest_hump.is_some() {
+            return (Together::CannotLift, lowest_hump);
+        }
+    }
+    let line_flow = sum(&all);
+    if line_flow <= Flow::ZERO {
+        return (Together::CannotLift, None);
+    }
+    if let Some(pump) = all.iter().position(|one| matches!(one, Against::Beyond(_))) {
+        return (Together::BeyondLastPoint { pump, at_least: line_flow }, None);
+    }
+    if let Some(pump) = all.iter().position(|one| matches!(one, Against::Before(_))) {
+        return (Together::BeforeFirstPoint { pump }, None);
+    }
+    let branches = all.into_iter().map(Against::branch).collect();
+    let residual = Head::from_m(root.residual);
+    (Together::Meets { line_flow, junction, branches, residual, evaluations: root.evaluations }, None)
+}
+
+fn hump_m(curves: &[&PumpCurve], index: usize) -> f64 {
+    curves.get(index).map_or(f64::INFINITY, |curve| curve.highest().1.m())
+}
+
+/// What one pump gives against a head where the risers meet: of several crossings the one of the largest flow.
+fn against(curve: &PumpCurve, system: &SystemCurve, water_level: Level, junction: Head) -> Against {
+    let surplus = |q: f64| {
+        let flow = Flow::from_m3s(q);
+        curve.head(flow).map_or(f64::NAN, |head| (system.branch(flow, head, water_level).1 - junction).m())
+    };
+    let branch = |pump_flow: Flow| {
+        let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
+        let (division, _) = system.branch(pump_flow, head, water_level);
+        Branch { pump_flow, line_flow: division.line.max(Flow::ZERO), leak: division.leak, head }
+    };
+    let last = curve.last_flow();
+    let at_last = surplus(last.m3s());
+    if at_last > 0.0 {
+        return Against::Beyond(branch(last));
+    }
+    let mut right = (last.m3s(), at_last);
+    for (left, _) in curve.points().rev().skip(1) {
+        let here = surplus(left.m3s());
+        if here > 0.0 {
+            let flow = root_between((left.m3s(), here), right, FLOW_TOLERANCE_M3S, surplus)
+                .map_or(left, |root| Flow::from_m3s(root.x));
+            let found = branch(flow);
+            return if found.line_flow > Flow::ZERO { Against::Gives(found) } else { Against::Nothing(shut(found)) };
+        }
+        right = (left.m3s(), here);
+    }
+    let first = branch(curve.first_flow());
+    if curve.first_flow() > Flow::ZERO { Against::Before(shut(first)) } else { Against::Nothing(shut(first)) }
+}
+
+/// A pump that brings nothing into the line.
+fn shut(branch: Branch) -> Branch {
+    Branch { line_flow: Flow::ZERO, ..branch }
+}
