@@ -2,6 +2,7 @@
 
 mod drain_back;
 pub mod friction;
+mod grade;
 pub mod gravity;
 mod line;
 pub mod loss;
@@ -13,8 +14,9 @@ mod water;
 
 pub use drain_back::{DrainBack, drain_back, stretch_volume};
 pub use friction::FrictionMethod;
+pub use grade::{GradePoint, SlackPart, slack_part};
 pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run, Surface, Vent};
 pub use pipe::{Pipe, PipeUse};
 pub use profile::{Cover, Pocket, Summit};
-pub use system::{Division, GradePoint, SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
+pub use system::{Division, SystemCurve, SystemLevel, SystemPoint, riser_below_hole};
 pub use water::Water;

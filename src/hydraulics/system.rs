@@ -17,7 +17,7 @@ use crate::quantity::{Flow, Head, Length, Level, Velocity};
 /// outlet, the full ditch or the top of the pipe's end, whichever is highest.
 #[derive(Clone, Debug)]
 pub struct SystemCurve {
-    method: FrictionMethod,
+    pub(super) method: FrictionMethod,
     viscosity_m2s: f64,
     /// The riser below the relief hole, which carries the leak too.
     below_hole: Stretch,
@@ -25,14 +25,14 @@ pub struct SystemCurve {
     /// The hole at the riser's end, above the valve, through which the line drains back.
     drain_hole: Option<Hole>,
     /// The riser above the hole, then the runs.
-    stretches: Vec<Stretch>,
+    pub(super) stretches: Vec<Stretch>,
     /// Points of the profile in order; the last is the outlet.
-    points: Vec<Point>,
+    pub(super) points: Vec<Point>,
 }
 
 /// A stretch of one pipe in SI numbers.
 #[derive(Clone, Copy, Debug)]
-struct Stretch {
+pub(super) struct Stretch {
     length_m: f64,
     /// With the equivalent length of fittings.
     friction_length_m: f64,
@@ -41,7 +41,7 @@ struct Stretch {
     resistance: f64,
     sum_k: f64,
     /// 1/(2 g A²): the velocity head of a flow of one.
-    velocity_head: f64,
+    pub(super) velocity_head: f64,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -51,16 +51,16 @@ struct Hole {
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Point {
+pub(super) struct Point {
     /// Which stretch it lies in, and how far along it (0 to 1).
-    stretch: usize,
-    part: f64,
-    level_m: f64,
+    pub(super) stretch: usize,
+    pub(super) part: f64,
+    pub(super) level_m: f64,
     /// Loss at the point itself beyond the velocity head: the outlet's cover.
-    extra_k: f64,
+    pub(super) extra_k: f64,
     /// Head beyond lift and loss: to open a cover.
-    extra_head_m: f64,
-    station: Length,
+    pub(super) extra_head_m: f64,
+    pub(super) station: Length,
 }
 
 /// What the line asks for at a flow.
@@ -89,27 +89,6 @@ pub struct Division {
     pub leak: Flow,
     /// Through the drain hole above the valve.
     pub drained: Flow,
-}
-
-/// The pressure in the line at a point of its profile.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct GradePoint {
-    /// Distance along the runs.
-    pub station: Length,
-    /// The top of the bore; at the end the level that the water comes out at.
-    pub crown: Level,
-    /// How high the water would stand in a pipe put upright on the line there (the hydraulic grade line). Beyond the
-    /// point that governs: if the rest ran full.
-    pub grade: Level,
-    /// Whether it lies beyond the point that governs.
-    pub beyond: bool,
-}
-
-impl GradePoint {
-    /// The head on the top of the pipe; less than nothing under vacuum.
-    pub fn head(&self) -> Head {
-        Head::from(self.grade - self.crown)
-    }
 }
 
 /// A point of the profile as the system curve sees it.
@@ -164,7 +143,7 @@ impl Stretch {
 }
 
 /// The flow to the power of Hazen-Williams, with its sign.
-fn flow_power(q_m3s: f64, method: FrictionMethod) -> f64 {
+pub(super) fn flow_power(q_m3s: f64, method: FrictionMethod) -> f64 {
     match method {
         FrictionMethod::HazenWilliams => libm::pow(q_m3s.abs(), HAZEN_WILLIAMS_EXPONENT).copysign(q_m3s),
         FrictionMethod::DarcyWeisbach => 0.0,
@@ -231,22 +210,27 @@ impl SystemCurve {
         Head::from_m(highest - water_level.m())
     }
 
+    /// What a stretch costs.
+    pub(super) fn loss_of(&self, stretch: &Stretch, q_m3s: f64, power: f64) -> f64 {
+        stretch.loss_m(q_m3s, power, self.method, self.viscosity_m2s)
+    }
+
     /// What the riser above the hole, valve and fittings in it, costs.
     fn riser_m(&self, q_m3s: f64) -> f64 {
         let power = flow_power(q_m3s, self.method);
-        self.stretches.first().map_or(0.0, |riser| riser.loss_m(q_m3s, power, self.method, self.viscosity_m2s))
+        self.stretches.first().map_or(0.0, |riser| self.loss_of(riser, q_m3s, power))
     }
 
     /// The greatest of the heads asked for by the points, counted from a water level, where the runs begin; and which
     /// point.
-    fn junction_m(&self, q_m3s: f64, water_level_m: f64) -> (f64, usize) {
+    pub(super) fn junction_m(&self, q_m3s: f64, water_level_m: f64) -> (f64, usize) {
         let power = flow_power(q_m3s, self.method);
         let square = q_m3s * q_m3s.abs();
         let mut points = self.points.iter().enumerate().peekable();
         let (mut best, mut governing) = (f64::MIN, 0);
         let mut before = 0.0;
         for (index, stretch) in self.stretches.iter().enumerate().skip(1) {
-            let loss = stretch.loss_m(q_m3s, power, self.method, self.viscosity_m2s);
+            let loss = self.loss_of(stretch, q_m3s, power);
             while let Some((at, point)) = points.next_if(|(_, point)| point.stretch == index) {
                 let asked = point.level_m - water_level_m
                     + point.extra_head_m
@@ -266,7 +250,7 @@ impl SystemCurve {
         if self.below_hole.length_m == 0.0 {
             return 0.0;
         }
-        self.below_hole.loss_m(pump_q_m3s, flow_power(pump_q_m3s, self.method), self.method, self.viscosity_m2s)
+        self.loss_of(&self.below_hole, pump_q_m3s, flow_power(pump_q_m3s, self.method))
     }
 
     /// What the line asks for when a flow leaves it and the water in the basin stands at a level.
@@ -322,39 +306,6 @@ impl SystemCurve {
     /// How a pump's flow at a head divides: out of the line, and through the holes.
     pub fn divide(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> Division {
         self.branch(pump_flow, pump_head, water_level).0
-    }
-
-    /// The pressure along the line at a flow: up to the point that governs from the pump's side, beyond it from the
-    /// outlet's as if the rest ran full.
-    pub fn grade_line(&self, line_flow: Flow, water_level: Level) -> Vec<GradePoint> {
-        let q = line_flow.m3s();
-        let (power, square) = (flow_power(q, self.method), q * q.abs());
-        let (junction, governing) = self.junction_m(q, water_level.m());
-        let (mut before, mut index_before) = (0.0, 0);
-        let losses: Vec<f64> =
-            self.stretches.iter().map(|s| s.loss_m(q, power, self.method, self.viscosity_m2s)).collect();
-        let total: f64 = losses.iter().skip(1).sum();
-        let end = self.points.last().zip(self.stretches.last()).map_or(0.0, |(point, stretch)| {
-            point.level_m + point.extra_head_m + (1.0 + point.extra_k) * stretch.velocity_head * square
-        });
-        let mut grade = Vec::with_capacity(self.points.len());
-        for (index, point) in self.points.iter().enumerate() {
-            let Some(stretch) = self.stretches.get(point.stretch) else { continue };
-            while index_before < point.stretch {
-                before += if index_before == 0 { 0.0 } else { losses.get(index_before).copied().unwrap_or(0.0) };
-                index_before += 1;
-            }
-            let up_to = before + losses.get(point.stretch).copied().unwrap_or(0.0) * point.part;
-            let beyond = index > governing;
-            let energy = if beyond { end + total - up_to } else { water_level.m() + junction - up_to };
-            grade.push(GradePoint {
-                station: point.station,
-                crown: Level::from_m(point.level_m),
-                grade: Level::from_m(energy - stretch.velocity_head * square),
-                beyond,
-            });
-        }
-        grade
     }
 }
 

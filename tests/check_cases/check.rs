@@ -50,7 +50,7 @@ pub(crate) fn keys_read(case: &Case, check: &Check) -> BTreeSet<String> {
 fn in_unit(amount: Amount, unit: &str) -> Result<f64, String> {
     let one = match (amount.dimension, unit) {
         // the project has no type for starts in an hour, nor for dynamic viscosity
-        (Dimension::Number, "1" | "1/h" | "Pa s") => 1.0,
+        (Dimension::Number, "1" | "1/h" | "Pa s" | "money" | "kWh" | "ohm" | "V") => 1.0,
         (Dimension::Number, "lbf s/ft2") => POUND_FORCE / (FOOT * FOOT),
         (Dimension::Number, other) => return Err(format!("a plain number cannot be read in {other}")),
         (dimension, unit) => {

@@ -3,6 +3,7 @@
 mod catalog;
 mod hydraulics;
 mod hydrology;
+mod pressure;
 mod station;
 mod units;
 
@@ -14,7 +15,8 @@ type Outcome = Result<Amount, String>;
 /// A name and the function behind it.
 type Entry = (&'static str, fn(&Given<'_>) -> Outcome);
 
-const TABLES: [&[Entry]; 5] = [catalog::TABLE, units::TABLE, hydrology::TABLE, hydraulics::TABLE, station::TABLE];
+const TABLES: [&[Entry]; 6] =
+    [catalog::TABLE, units::TABLE, hydrology::TABLE, hydraulics::TABLE, pressure::TABLE, station::TABLE];
 
 /// Every name.
 pub(crate) fn names() -> impl Iterator<Item = &'static str> {

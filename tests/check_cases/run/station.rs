@@ -58,24 +58,29 @@ pub(super) const TABLE: &[Entry] = &[
 /// The water in the basin stands at the datum, and so does its floor.
 const WATER: Level = Level::ZERO;
 
-/// A line of one pipe: `static` lift, `bore`, `length`, `c`, fittings of `sum_k` beside the velocity head lost at the
-/// end, and perhaps a `hole`.
-fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
-    let bore: Length = g.get("bore")?;
-    let pipe = Pipe {
+/// A pipe of a bore and a Hazen-Williams C.
+pub(super) fn one_pipe(bore: Length, c: f64) -> Pipe {
+    Pipe {
         material: "one pipe".to_owned(),
         size: String::new(),
         outside_diameter: bore,
         bore,
         average_bore: None,
         rating: None,
-        hazen_williams_c: g.number("c")?,
-        roughness: g.maybe("roughness").map_or(Ok(Length::ZERO), quantity)?,
+        hazen_williams_c: c,
+        roughness: Length::ZERO,
         manning_n: 0.01,
         made_for: PipeUse::Pressure,
         against_pressure: None,
         elastic_modulus: None,
-    };
+    }
+}
+
+/// A line of one pipe: `static` lift, `bore`, `length`, `c`, fittings of `sum_k` beside the velocity head lost at the
+/// end, and perhaps a `hole`.
+fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
+    let roughness = g.maybe("roughness").map_or(Ok(Length::ZERO), quantity)?;
+    let pipe = Pipe { roughness, ..one_pipe(g.get("bore")?, g.number("c")?) };
     let fittings = FittingCount::of_k("all", 1, g.number("sum_k")?, "");
     let outlet = Outlet {
         kind: "open end".to_owned(),
@@ -103,13 +108,13 @@ fn relief_hole(g: &Given<'_>) -> Result<Option<ReliefHole>, String> {
     Ok(Some(ReliefHole { diameter: quantity(diameter)?, above_floor, discharge_coefficient: g.number("coefficient")? }))
 }
 
-fn system(g: &Given<'_>, method: FrictionMethod) -> Result<SystemCurve, String> {
+pub(super) fn system(g: &Given<'_>, method: FrictionMethod) -> Result<SystemCurve, String> {
     let temperature = g.maybe("temperature").map_or(Ok(Temperature::from_fahrenheit(60.0)), quantity)?;
     Ok(SystemCurve::new(&line(g)?, WATER, None, Water::at(temperature), method))
 }
 
 /// A curve of entered points, or of points 2 gpm apart on `shut_off - droop q²` (droop in ft per gpm²).
-fn curve(g: &Given<'_>) -> Result<PumpCurve, String> {
+pub(super) fn curve_of(g: &Given<'_>) -> Result<PumpCurve, String> {
     if g.maybe("shut_off").is_some() {
         let (shut_off, droop, greatest): (Head, f64, Flow) =
             (g.get("shut_off")?, g.number("droop")?, g.get("greatest")?);
@@ -130,7 +135,7 @@ fn curve(g: &Given<'_>) -> Result<PumpCurve, String> {
 }
 
 fn duty(g: &Given<'_>) -> Result<DutyPoint, String> {
-    let duty = duty_point(&curve(g)?, &system(g, FrictionMethod::HazenWilliams)?, WATER);
+    let duty = duty_point(&curve_of(g)?, &system(g, FrictionMethod::HazenWilliams)?, WATER);
     duty.point().copied().ok_or_else(|| format!("{duty:?}"))
 }
 
