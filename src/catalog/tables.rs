@@ -78,9 +78,9 @@ mod tests {
         assert_eq!(
             counts,
             [
-                ("pipes", 55),
-                ("pipes-metric", 6),
-                ("pipe-materials", 16),
+                ("pipes", 89),
+                ("pipes-metric", 24),
+                ("pipe-materials", 25),
                 ("manning-n", 4),
                 ("fittings", 12),
                 ("fitting-friction", 8),
@@ -121,7 +121,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 37);
+        assert_eq!(known.len(), 51);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }
