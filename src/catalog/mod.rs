@@ -21,7 +21,8 @@ mod tables;
 mod text;
 
 pub use fittings::{
-    FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet, outlet_kinds,
+    CheckValveEntry, FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet,
+    outlet_kinds,
 };
 pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pvc_derating};
 pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes};

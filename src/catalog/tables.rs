@@ -35,7 +35,7 @@ fn table(name: &'static str, title: &'static str, text: &'static str) -> Table {
     Table { name, title, columns, rows, sources }
 }
 
-const TABLES: [(&str, &str, &str); 17] = [
+const TABLES: [(&str, &str, &str); 18] = [
     ("pipes", "Pipe of inch sizes", include_str!("data/pipes.csv")),
     ("pipes-metric", "Pipe of metric sizes", include_str!("data/pipes-metric.csv")),
     ("pipe-materials", "Pipe materials and their friction", include_str!("data/pipe-materials.csv")),
@@ -43,6 +43,11 @@ const TABLES: [(&str, &str, &str); 17] = [
     ("fittings", "Fittings: K, or the multiple of fT that K is", include_str!("data/fittings.csv")),
     ("fitting-friction", "Friction factor fT of fittings by size", include_str!("data/fitting-friction.csv")),
     ("check-valves", "Check valves, fully open", include_str!("data/check-valves.csv")),
+    (
+        "check-valve-opening",
+        "N of the velocity N x square root of 1/density (SI) that holds a check valve open",
+        include_str!("data/check-valve-opening.csv"),
+    ),
     ("outlets", "Outlets, beyond the velocity head", include_str!("data/outlets.csv")),
     (
         "runoff-coefficients",
@@ -82,9 +87,10 @@ mod tests {
                 ("pipes-metric", 24),
                 ("pipe-materials", 25),
                 ("manning-n", 4),
-                ("fittings", 12),
+                ("fittings", 18),
                 ("fitting-friction", 8),
-                ("check-valves", 4),
+                ("check-valves", 5),
+                ("check-valve-opening", 3),
                 ("outlets", 9),
                 ("runoff-coefficients", 15),
                 ("sheet-roughness", 10),
@@ -121,7 +127,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 51);
+        assert_eq!(known.len(), 57);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }
