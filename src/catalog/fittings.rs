@@ -173,6 +173,18 @@ fn rough_friction(pipe: &Pipe) -> Option<(&'static RoughFriction, &'static str)>
         .map(|friction| (friction, ", the nearest bore"))
 }
 
+/// The name in the tables of a fitting, or else the kind of a check valve, by any of its names.
+pub(super) fn canonical(name: &str) -> Option<&'static str> {
+    let key = key(name);
+    let all = fittings().iter().map(|(_, loss)| loss).chain(check_valves());
+    all.map(|loss| &loss.names).find(|names| names.has(&key)).map(|names| names.name)
+}
+
+/// The bore of schedule 40 pipe of a size, which the tables of fittings go by.
+pub(super) fn schedule_40_bore(size: &str) -> Option<Length> {
+    rough_frictions().iter().find(|friction| same_size(friction.size, size)).map(|friction| friction.bore)
+}
+
 fn rough_frictions() -> &'static [RoughFriction] {
     static ALL: OnceLock<Vec<RoughFriction>> = OnceLock::new();
     ALL.get_or_init(|| {

@@ -39,6 +39,14 @@ fn every_other_name_finds_its_own_and_no_other() {
             }
         }
     }
+    // A name of a fitting is none of a check valve, so that one search can go through both.
+    for valve in check_valves() {
+        assert_eq!(canonical(valve.names.name), Some(valve.names.name));
+        assert_eq!(fitting(valve.names.name, pvc("2 in")), None);
+    }
+    for name in fitting_names() {
+        assert_eq!(check_valve(name, pvc("2 in")), None);
+    }
     for (called, name) in [
         ("90 elbow", "elbow 90"),
         ("ell 90", "elbow 90"),
