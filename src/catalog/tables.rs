@@ -111,7 +111,7 @@ mod tests {
                 ("frequency-factors", 6),
                 ("soils", 11),
                 ("depression-storage", 2),
-                ("limits", 10),
+                ("limits", 24),
                 ("pvc-derating", 8),
                 ("wires", 11),
                 ("basins", 15),
