@@ -1,19 +1,40 @@
 //! Loss coefficients of fittings, check valves and outlets.
 
 use super::names::{Names, key};
+use super::pipes::made_for;
 use super::size::same_size;
-use super::text::{Record, load};
-use crate::hydraulics::Pipe;
+use super::text::{Record, Row, load};
+use crate::hydraulics::{Pipe, PipeUse};
 use crate::quantity::Length;
 use std::sync::OnceLock;
 
-/// The loss of a fitting or valve in a pipe.
+/// The loss of a fitting in a pipe.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FittingEntry {
     /// Its name in the table.
     pub name: &'static str,
+    /// What it is made for: pressure, or drains.
+    pub made_for: PipeUse,
     /// The loss coefficient K, on the velocity head in the pipe's own bore; of a valve, fully open.
     pub k: f64,
+    /// How far K is to be trusted.
+    pub status: &'static str,
+    /// How K is made up and where it comes from.
+    pub source: String,
+}
+
+/// The loss of a check valve in a pipe, fully open, and what holds it open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckValveEntry {
+    /// Its kind in the table.
+    pub name: &'static str,
+    /// The loss coefficient K, fully open, on the velocity head in the pipe's own bore.
+    pub k: f64,
+    /// N in V = N √(1/ρ), the least velocity that holds it fully open, in m/s with ρ in kg/m³. Nothing where none is
+    /// published.
+    pub opening_constant: Option<f64>,
+    /// Where the opening constant comes from.
+    pub opening_source: Option<&'static str>,
     /// How far K is to be trusted.
     pub status: &'static str,
     /// How K is made up and where it comes from.
@@ -41,18 +62,33 @@ pub struct OutletEntry {
 /// fully rough flow in the steel pipe that the fitting is made for, not the pipe's own. A pipe of another standard
 /// takes fT of the inch size with the nearest bore.
 pub fn fitting(name: &str, pipe: &Pipe) -> Option<FittingEntry> {
-    find(fittings(), name)?.in_pipe(pipe)
+    let key = key(name);
+    let (made_for, loss) = fittings().iter().find(|(_, loss)| loss.names.has(&key))?;
+    let (k, source) = loss.in_pipe(pipe)?;
+    Some(FittingEntry { name: loss.names.name, made_for: *made_for, k, status: loss.status, source })
 }
 
 /// The names of the fittings.
 pub fn fitting_names() -> Vec<&'static str> {
-    fittings().iter().map(|loss| loss.names.name).collect()
+    fittings().iter().map(|(_, loss)| loss.names.name).collect()
 }
 
-/// The loss of a check valve, fully open, by its kind (`swing`, `spring`) in a pipe; nothing for a kind not in the
-/// table.
-pub fn check_valve(kind: &str, pipe: &Pipe) -> Option<FittingEntry> {
-    find(check_valves(), kind)?.in_pipe(pipe)
+/// The loss of a check valve, fully open, by its kind (`swing`, `spring`) in a pipe, with the constant of the velocity
+/// that opens it; nothing for a kind not in the table. K as in [`fitting`].
+pub fn check_valve(kind: &str, pipe: &Pipe) -> Option<CheckValveEntry> {
+    let key = key(kind);
+    let loss = check_valves().iter().find(|loss| loss.names.has(&key))?;
+    let name = loss.names.name;
+    let opening = opening_constants().iter().find(|(kind, _)| *kind == name).map(|(_, constant)| constant);
+    let (k, source) = loss.in_pipe(pipe)?;
+    Some(CheckValveEntry {
+        name,
+        k,
+        opening_constant: opening.map(|constant| constant.value),
+        opening_source: opening.map(|constant| constant.source),
+        status: loss.status,
+        source,
+    })
 }
 
 /// The kinds of check valve.
@@ -100,16 +136,16 @@ impl Loss {
         Some(Self { names, coefficient, status: record.status()?, source: record.source()? })
     }
 
-    fn in_pipe(&self, pipe: &Pipe) -> Option<FittingEntry> {
-        let (k, source) = match self.coefficient {
-            Coefficient::Fixed(k) => (k, self.source.to_owned()),
+    /// K in a pipe, and how it is made up.
+    fn in_pipe(&self, pipe: &Pipe) -> Option<(f64, String)> {
+        match self.coefficient {
+            Coefficient::Fixed(k) => Some((k, self.source.to_owned())),
             Coefficient::Multiple(multiple) => {
                 let (friction, how) = rough_friction(pipe)?;
                 let (f_t, size) = (friction.f_t, friction.size);
-                (multiple * f_t, format!("{multiple} x fT {f_t} of {size}{how}; {}", self.source))
+                Some((multiple * f_t, format!("{multiple} x fT {f_t} of {size}{how}; {}", self.source)))
             }
-        };
-        Some(FittingEntry { name: self.names.name, k, status: self.status, source })
+        }
     }
 }
 
@@ -137,9 +173,16 @@ fn rough_friction(pipe: &Pipe) -> Option<(&'static RoughFriction, &'static str)>
         .map(|friction| (friction, ", the nearest bore"))
 }
 
-fn find(losses: &'static [Loss], name: &str) -> Option<&'static Loss> {
+/// The name in the tables of a fitting, or else the kind of a check valve, by any of its names.
+pub(super) fn canonical(name: &str) -> Option<&'static str> {
     let key = key(name);
-    losses.iter().find(|loss| loss.names.has(&key))
+    let all = fittings().iter().map(|(_, loss)| loss).chain(check_valves());
+    all.map(|loss| &loss.names).find(|names| names.has(&key)).map(|names| names.name)
+}
+
+/// The bore of schedule 40 pipe of a size, which the tables of fittings go by.
+pub(super) fn schedule_40_bore(size: &str) -> Option<Length> {
+    rough_frictions().iter().find(|friction| same_size(friction.size, size)).map(|friction| friction.bore)
 }
 
 fn rough_frictions() -> &'static [RoughFriction] {
@@ -155,14 +198,27 @@ fn rough_frictions() -> &'static [RoughFriction] {
     })
 }
 
-fn fittings() -> &'static [Loss] {
-    static ALL: OnceLock<Vec<Loss>> = OnceLock::new();
-    ALL.get_or_init(|| load(include_str!("data/fittings.csv"), |record| Loss::read(record, "fitting")))
+/// The fittings, with what each is made for.
+fn fittings() -> &'static [(PipeUse, Loss)] {
+    static ALL: OnceLock<Vec<(PipeUse, Loss)>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        load(include_str!("data/fittings.csv"), |record| Some((made_for(record)?, Loss::read(record, "fitting")?)))
+    })
 }
 
 fn check_valves() -> &'static [Loss] {
     static ALL: OnceLock<Vec<Loss>> = OnceLock::new();
     ALL.get_or_init(|| load(include_str!("data/check-valves.csv"), |record| Loss::read(record, "kind")))
+}
+
+/// The opening constants of kinds of check valve.
+fn opening_constants() -> &'static [(&'static str, Row<f64>)] {
+    static ALL: OnceLock<Vec<(&'static str, Row<f64>)>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        load(include_str!("data/check-valve-opening.csv"), |record| {
+            Some((record.text("kind")?, record.row(record.number("opening constant")?)?))
+        })
+    })
 }
 
 fn outlets() -> &'static [(Names, OutletEntry)] {

@@ -1,7 +1,7 @@
 //! Limits of practice, the derating of PVC, the sizes of basins.
 
 use super::text::{Record, Row, load};
-use crate::quantity::{Duration, Length, Temperature, Velocity};
+use crate::quantity::{Duration, Head, Length, Temperature, Velocity, Volume};
 use std::sync::OnceLock;
 
 /// What a design is held to where its owner sets no limit. Shares are ratios.
@@ -27,6 +27,34 @@ pub struct DefaultLimits {
     pub wear: Row<f64>,
     /// The largest solid that a pump in a yard should pass at the least.
     pub least_solid: Row<Length>,
+    /// Least cover over a pressure line under lawn, where frost allows it.
+    pub least_cover: Row<Length>,
+    /// Least cover over a pressure line under a walk or patio.
+    pub least_cover_walk: Row<Length>,
+    /// Least cover over a pressure line under a drive.
+    pub least_cover_drive: Row<Length>,
+    /// How far below the air's pressure the water in the line may go before air leaves it freely; above zero.
+    pub greatest_vacuum: Row<Head>,
+    /// The greatest head that a coupling of rubber and bands should bear.
+    pub band_coupling_head: Row<Head>,
+    /// The share by which Hazen-Williams C falls as a plastic line ages.
+    pub aged_friction: Row<f64>,
+    /// The roughness of a plastic line that has aged.
+    pub aged_roughness: Row<Length>,
+    /// The temperature of the water in a thaw.
+    pub cold_water: Row<Temperature>,
+    /// Greatest voltage drop on the wires to the running pump, as a share.
+    pub greatest_voltage_drop: Row<f64>,
+    /// Greatest voltage drop on the wires while the pump starts, as a share.
+    pub greatest_starting_drop: Row<f64>,
+    /// The current of a starting pump over its running current.
+    pub starting_current: Row<f64>,
+    /// What is added to the length of the pipe for fittings where none are counted, as a share of it.
+    pub fittings_allowance: Row<f64>,
+    /// The depth below the rim to which a hand reaches a valve.
+    pub valve_reach: Row<Length>,
+    /// The water that stays in a low place of the line and is worth a word.
+    pub least_sag: Row<Volume>,
 }
 
 /// The built-in limits.
@@ -36,6 +64,8 @@ pub fn default_limits() -> &'static DefaultLimits {
         let all = load(LIMITS_TABLE, Named::read);
         let velocity = |name| pick(&all, name, "ft/s").with(Velocity::from_fts);
         let time = |name| pick(&all, name, "s").with(Duration::from_s);
+        let inches = |name| pick(&all, name, "in").with(Length::from_inch);
+        let head = |name| pick(&all, name, "ft").with(Head::from_ft);
         let share = |name| pick(&all, name, "%").with(|percent| percent / 100.0);
         DefaultLimits {
             least_velocity: velocity("least velocity"),
@@ -47,7 +77,21 @@ pub fn default_limits() -> &'static DefaultLimits {
             greatest_loss_share: share("greatest loss share"),
             shut_off_margin: share("shut-off margin"),
             wear: share("wear"),
-            least_solid: pick(&all, "least solid", "in").with(Length::from_inch),
+            least_solid: inches("least solid"),
+            least_cover: inches("least cover"),
+            least_cover_walk: inches("least cover under a walk"),
+            least_cover_drive: inches("least cover under a drive"),
+            greatest_vacuum: head("greatest vacuum"),
+            band_coupling_head: head("band coupling head"),
+            aged_friction: share("aged friction"),
+            aged_roughness: pick(&all, "aged roughness", "mm").with(Length::from_mm),
+            cold_water: pick(&all, "cold water", "F").with(Temperature::from_fahrenheit),
+            greatest_voltage_drop: share("greatest voltage drop"),
+            greatest_starting_drop: share("greatest starting drop"),
+            starting_current: pick(&all, "starting current", "1"),
+            fittings_allowance: share("fittings allowance"),
+            valve_reach: inches("valve reach"),
+            least_sag: pick(&all, "sag worth a word", "gal").with(Volume::from_gal),
         }
     })
 }
@@ -151,7 +195,7 @@ mod tests {
 
     #[test]
     fn every_limit_is_in_the_table() {
-        // Common practice, no source, but for the two that name a publication beside it.
+        // Common practice, no source, but for the few that name a publication.
         let limits = default_limits();
         assert_relative_eq!(limits.least_velocity.value.fts(), 2.0, max_relative = 1e-12);
         assert_relative_eq!(limits.greatest_velocity.value.fts(), 8.0, max_relative = 1e-12);
@@ -162,7 +206,26 @@ mod tests {
         assert_relative_eq!(limits.greatest_loss_share.value, 0.5);
         assert_relative_eq!(limits.shut_off_margin.value, 0.1);
         assert_relative_eq!(limits.wear.value, 0.1);
-        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 10);
+        assert_relative_eq!(limits.least_solid.value.inch(), 0.375);
+        assert_relative_eq!(limits.least_cover.value.inch(), 6.0);
+        assert_relative_eq!(limits.least_cover_walk.value.inch(), 6.0);
+        assert_relative_eq!(limits.least_cover_drive.value.inch(), 18.0);
+        assert_relative_eq!(limits.greatest_vacuum.value.ft(), 15.0);
+        assert_relative_eq!(limits.band_coupling_head.value.ft(), 10.0);
+        assert_relative_eq!(limits.aged_friction.value, 0.13);
+        assert_relative_eq!(limits.aged_roughness.value.mm(), 0.05);
+        assert_relative_eq!(limits.cold_water.value.fahrenheit(), 35.0, epsilon = 1e-9);
+        assert_relative_eq!(limits.greatest_voltage_drop.value, 0.05);
+        assert_relative_eq!(limits.greatest_starting_drop.value, 0.15);
+        assert_relative_eq!(limits.starting_current.value, 6.0);
+        assert_relative_eq!(limits.valve_reach.value.inch(), 24.0);
+        // Half a litre.
+        assert_relative_eq!(limits.least_sag.value.litre(), 0.5, epsilon = 0.01);
+        // C 150 falls to 130.
+        assert_relative_eq!(150.0 * (1.0 - limits.aged_friction.value), 130.0, epsilon = 0.6);
+        // Onsite pump worksheet of Minnesota: 25 % of the pipe's length.
+        assert_eq!((limits.fittings_allowance.value, limits.fittings_allowance.status), (0.25, "found"));
+        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 24);
         assert!(limits.least_velocity.source.starts_with("common practice, no source"));
     }
 

@@ -1,4 +1,4 @@
-//! Built-in tables: pipes, fittings, surfaces, soils, limits.
+//! Built-in tables: pipes, fittings, surfaces, soils, limits, wires.
 //!
 //! Each table is a file in `data/`, embedded in the program, with one unit a column. Its last two columns say
 //! how far a row is to be trusted (`status`) and the publication it comes from (`source`, a key of
@@ -10,6 +10,7 @@
 //! Names are looked up leniently: case, punctuation, the order of words and a plural do not matter, and a few
 //! trade names stand beside each name of the tables.
 
+mod equivalent;
 mod fittings;
 mod limits;
 mod names;
@@ -19,9 +20,12 @@ mod soils;
 mod surfaces;
 mod tables;
 mod text;
+mod wires;
 
+pub use equivalent::{EquivalentLength, equivalent_length, equivalent_length_tables};
 pub use fittings::{
-    FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet, outlet_kinds,
+    CheckValveEntry, FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet,
+    outlet_kinds,
 };
 pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pvc_derating};
 pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes};
@@ -33,3 +37,4 @@ pub use surfaces::{
 };
 pub use tables::{Table, tables};
 pub use text::{COMMON_PRACTICE, DERIVED, FOUND, FROM_MEMORY, Row};
+pub use wires::{WireEntry, wire, wires};

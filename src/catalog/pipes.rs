@@ -18,9 +18,9 @@ pub struct PipeEntry {
     pub status: &'static str,
     /// Where its dimensions and rating come from.
     pub source: &'static str,
-    /// How far its friction coefficients are to be trusted.
+    /// How far its friction coefficients and its modulus of elasticity are to be trusted.
     pub friction_status: &'static str,
-    /// Where its Hazen-Williams C and its roughness come from.
+    /// Where its Hazen-Williams C, its roughness and its modulus of elasticity come from.
     pub friction_source: &'static str,
     /// Where its Manning n comes from.
     pub manning_source: &'static str,
@@ -61,7 +61,7 @@ pub fn pipe(material: &str, size: &str) -> Result<&'static PipeEntry, PipeLookup
     })
 }
 
-/// The names of the materials, pressure pipe first.
+/// The names of the materials: pressure pipe, then drain pipe, then hose.
 pub fn pipe_materials() -> Vec<&'static str> {
     materials().iter().map(|material| material.names.name).collect()
 }
@@ -89,6 +89,8 @@ struct Material {
     hazen_williams_c: f64,
     roughness: Length,
     manning_n: f64,
+    elastic_modulus: Option<Pressure>,
+    against_pressure: Option<&'static str>,
     status: &'static str,
     source: &'static str,
     manning_source: &'static str,
@@ -101,19 +103,31 @@ impl Material {
         Some(Self {
             names: Names::of(record, "material")?,
             standard: record.text("standard")?,
-            made_for: match record.text("made for")? {
-                "pressure" => PipeUse::Pressure,
-                "drain" => PipeUse::Drain,
-                _ => return None,
-            },
+            made_for: made_for(record)?,
             hazen_williams_c: record.number("Hazen-Williams C")?,
             roughness: Length::from_mm(record.number("roughness (mm)")?),
             manning_n: conduit.n,
+            elastic_modulus: record.optional_number("elastic modulus (MPa)").ok()?.map(from_mpa),
+            against_pressure: record.text("against pressure"),
             status: record.status()?,
             source: record.source()?,
             manning_source: conduit.source,
         })
     }
+}
+
+/// What the cell `made for` says.
+pub(super) fn made_for(record: &Record<'_>) -> Option<PipeUse> {
+    match record.text("made for")? {
+        "pressure" => Some(PipeUse::Pressure),
+        "drain" => Some(PipeUse::Drain),
+        "hose" => Some(PipeUse::Hose),
+        _ => None,
+    }
+}
+
+fn from_mpa(megapascals: f64) -> Pressure {
+    Pressure::from_kpa(megapascals * 1e3)
 }
 
 #[derive(Debug)]
@@ -199,8 +213,8 @@ fn entry(record: &Record<'_>, units: &Units) -> Option<PipeEntry> {
             roughness: material.roughness,
             manning_n: material.manning_n,
             made_for: material.made_for,
-            against_pressure: None,
-            elastic_modulus: None,
+            against_pressure: material.against_pressure,
+            elastic_modulus: material.elastic_modulus,
         },
         standard: material.standard,
         status: record.status()?,

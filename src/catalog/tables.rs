@@ -35,7 +35,7 @@ fn table(name: &'static str, title: &'static str, text: &'static str) -> Table {
     Table { name, title, columns, rows, sources }
 }
 
-const TABLES: [(&str, &str, &str); 17] = [
+const TABLES: [(&str, &str, &str); 21] = [
     ("pipes", "Pipe of inch sizes", include_str!("data/pipes.csv")),
     ("pipes-metric", "Pipe of metric sizes", include_str!("data/pipes-metric.csv")),
     ("pipe-materials", "Pipe materials and their friction", include_str!("data/pipe-materials.csv")),
@@ -43,6 +43,21 @@ const TABLES: [(&str, &str, &str); 17] = [
     ("fittings", "Fittings: K, or the multiple of fT that K is", include_str!("data/fittings.csv")),
     ("fitting-friction", "Friction factor fT of fittings by size", include_str!("data/fitting-friction.csv")),
     ("check-valves", "Check valves, fully open", include_str!("data/check-valves.csv")),
+    (
+        "check-valve-opening",
+        "N of the velocity N x square root of 1/density (SI) that holds a check valve open",
+        include_str!("data/check-valve-opening.csv"),
+    ),
+    (
+        "equivalent-lengths",
+        "Fittings as lengths of pipe, by several tables",
+        include_str!("data/equivalent-lengths.csv"),
+    ),
+    (
+        "equivalent-length-tables",
+        "The tables of equivalent lengths, with the C of their pipe",
+        include_str!("data/equivalent-length-tables.csv"),
+    ),
     ("outlets", "Outlets, beyond the velocity head", include_str!("data/outlets.csv")),
     (
         "runoff-coefficients",
@@ -64,6 +79,7 @@ const TABLES: [(&str, &str, &str); 17] = [
     ("depression-storage", "Rain held in hollows", include_str!("data/depression-storage.csv")),
     ("limits", "Limits where the site file sets none", include_str!("data/limits.csv")),
     ("pvc-derating", "Share of its rating that PVC pipe keeps", include_str!("data/pvc-derating.csv")),
+    ("wires", "Copper wire by size", include_str!("data/wires.csv")),
     ("basins", "Sizes of basin", include_str!("data/basins.csv")),
 ];
 
@@ -78,13 +94,16 @@ mod tests {
         assert_eq!(
             counts,
             [
-                ("pipes", 55),
-                ("pipes-metric", 6),
-                ("pipe-materials", 16),
+                ("pipes", 89),
+                ("pipes-metric", 24),
+                ("pipe-materials", 25),
                 ("manning-n", 4),
-                ("fittings", 12),
+                ("fittings", 18),
                 ("fitting-friction", 8),
-                ("check-valves", 4),
+                ("check-valves", 5),
+                ("check-valve-opening", 3),
+                ("equivalent-lengths", 81),
+                ("equivalent-length-tables", 4),
                 ("outlets", 9),
                 ("runoff-coefficients", 15),
                 ("sheet-roughness", 10),
@@ -92,8 +111,9 @@ mod tests {
                 ("frequency-factors", 6),
                 ("soils", 11),
                 ("depression-storage", 2),
-                ("limits", 10),
+                ("limits", 24),
                 ("pvc-derating", 8),
+                ("wires", 11),
                 ("basins", 15),
             ]
         );
@@ -121,7 +141,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 37);
+        assert_eq!(known.len(), 65);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }

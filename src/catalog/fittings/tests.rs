@@ -9,7 +9,7 @@ fn pvc(size: &str) -> &'static Pipe {
 
 #[test]
 fn no_row_is_left_out() {
-    assert_eq!((fittings().len(), check_valves().len(), outlets().len(), rough_frictions().len()), (12, 4, 9, 8));
+    assert_eq!((fittings().len(), check_valves().len(), outlets().len(), rough_frictions().len()), (18, 5, 9, 8));
     for name in fitting_names() {
         let entry = fitting(name, pvc("2 in")).unwrap();
         assert!(entry.k > 0.0 && !entry.source.is_empty() && !entry.status.is_empty(), "{name}");
@@ -27,7 +27,7 @@ fn no_row_is_left_out() {
 #[test]
 fn every_other_name_finds_its_own_and_no_other() {
     for (text, all) in [
-        (include_str!("../data/fittings.csv"), fittings().iter().map(|loss| &loss.names).collect::<Vec<_>>()),
+        (include_str!("../data/fittings.csv"), fittings().iter().map(|(_, loss)| &loss.names).collect::<Vec<_>>()),
         (include_str!("../data/check-valves.csv"), check_valves().iter().map(|loss| &loss.names).collect()),
         (include_str!("../data/outlets.csv"), outlets().iter().map(|(names, _)| names).collect()),
     ] {
@@ -39,12 +39,26 @@ fn every_other_name_finds_its_own_and_no_other() {
             }
         }
     }
+    // A name of a fitting is none of a check valve, so that one search can go through both.
+    for valve in check_valves() {
+        assert_eq!(canonical(valve.names.name), Some(valve.names.name));
+        assert_eq!(fitting(valve.names.name, pvc("2 in")), None);
+    }
+    for name in fitting_names() {
+        assert_eq!(check_valve(name, pvc("2 in")), None);
+    }
     for (called, name) in [
         ("90 elbow", "elbow 90"),
         ("ell 90", "elbow 90"),
         ("90° elbow", "elbow 90"),
         ("45 ell", "elbow 45"),
         ("unions", "union"),
+        ("rubber coupling", "band coupling"),
+        ("no-hub coupling", "band coupling"),
+        ("coupler", "coupling"),
+        ("DWV ell", "drain elbow 90"),
+        ("90 DWV elbow", "drain elbow 90"),
+        ("DWV 45 elbow", "drain elbow 45"),
     ] {
         assert_eq!(fitting(called, pvc("2 in")).unwrap().name, name, "{called}");
     }
@@ -73,6 +87,11 @@ fn k_is_the_multiple_of_the_published_friction_factor() {
         ("tee branch", 1.140),
         ("gate valve", 0.152),
         ("ball valve", 0.057),
+        // Common practice, no source: as the like pressure fitting.
+        ("drain elbow 90", 0.570),
+        ("drain elbow 45", 0.304),
+        ("sanitary tee", 1.140),
+        ("wye", 1.140),
     ] {
         assert_relative_eq!(k(name, "2 in"), of_2_in, epsilon = 0.0005);
     }
@@ -98,6 +117,8 @@ fn k_lies_in_the_range_of_the_textbooks() {
         ("tee branch", 1.0, 2.0),
         ("gate valve", 0.1, 0.2),
         ("coupling", 0.04, 0.08),
+        ("band coupling", 0.04, 0.08),
+        ("drain coupling", 0.04, 0.08),
         ("union", 0.04, 0.08),
         ("entrance", 0.5, 0.5),
         ("entrance projecting", 0.78, 1.0),
@@ -106,9 +127,44 @@ fn k_lies_in_the_range_of_the_textbooks() {
         let k = fitting(name, pvc("2 in")).unwrap().k;
         assert!((low..=high).contains(&k), "{name} {k}");
     }
-    let spring = check_valve("spring check", pvc("2 in")).unwrap();
-    assert_relative_eq!(spring.k, (2.0_f64 * 10.0).sqrt(), epsilon = 0.05);
-    assert_eq!(spring.status, "common practice");
+    for (kind, low, high) in [("spring check", 2.0_f64, 10.0), ("ball check", 1.0, 5.0)] {
+        let valve = check_valve(kind, pvc("2 in")).unwrap();
+        assert_relative_eq!(valve.k, (low * high).sqrt(), epsilon = 0.05);
+        assert_eq!(valve.status, "common practice", "{kind}");
+    }
+}
+
+#[test]
+fn drain_fittings_are_told_from_pressure_fittings() {
+    let made_for = |name: &str| fitting(name, pvc("2 in")).unwrap().made_for;
+    let drain: Vec<_> = fitting_names().into_iter().filter(|name| made_for(name) == PipeUse::Drain).collect();
+    assert_eq!(drain, ["band coupling", "drain elbow 90", "drain elbow 45", "sanitary tee", "wye", "drain coupling"]);
+    assert!(fitting_names().into_iter().all(|name| made_for(name) != PipeUse::Hose));
+    for (name, use_of_it) in
+        [("rubber coupling", PipeUse::Drain), ("coupling", PipeUse::Pressure), ("elbow", PipeUse::Pressure)]
+    {
+        assert_eq!(made_for(name), use_of_it, "{name}");
+    }
+}
+
+#[test]
+fn check_valves_hang_open_at_the_published_velocity() {
+    // Technical Paper 410 (2009), as quoted in a fluids library: V = N √(1/ρ), N 45, 75, 50 in m/s and kg/m³; its
+    // Example 7-5 has 1.58 m/s for the lift valve in water of 998.2 kg/m³.
+    let velocity = |kind: &str, density: f64| {
+        check_valve(kind, pvc("2 in")).unwrap().opening_constant.map(|constant| constant * (1.0 / density).sqrt())
+    };
+    assert_relative_eq!(velocity("lift", 998.2).unwrap(), 1.58, epsilon = 0.005);
+    // Water at 60 F, 999.0 kg/m³: 4.671 and 7.785 ft/s, worked out by hand.
+    assert_relative_eq!(velocity("swing", 999.02).unwrap() / 0.3048, 4.671, epsilon = 0.001);
+    assert_relative_eq!(velocity("swing straight", 999.02).unwrap() / 0.3048, 7.785, epsilon = 0.001);
+    assert_eq!((velocity("spring", 998.2), velocity("ball", 998.2)), (None, None));
+    assert_eq!(opening_constants().len(), 3);
+    for kind in check_valve_kinds() {
+        let valve = check_valve(kind, pvc("2 in")).unwrap();
+        assert_eq!(valve.opening_constant.is_some(), opening_constants().iter().any(|(known, _)| *known == kind));
+        assert_eq!(valve.opening_source.is_some(), valve.opening_constant.is_some());
+    }
 }
 
 #[test]
