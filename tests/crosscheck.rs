@@ -133,6 +133,7 @@ fn line(row: &Row) -> DischargeLine {
             source: "any".into(),
             above_floor: None,
             count: 1,
+            equivalent: Length::ZERO,
             opening_constant: None,
             closes_in: None,
         }),

@@ -101,6 +101,7 @@ impl Case {
                 source: "invented".into(),
                 above_floor: Some(Length::from_ft(2.0)),
                 count: 1,
+                equivalent: Length::ZERO,
                 opening_constant: None,
                 closes_in: None,
             }),

@@ -1,10 +1,12 @@
 //! What to do at check valve and relief hole here, the cautions, and when to stop and hire somebody.
 
 use super::checks::finer;
+use super::line::LineAtRest;
 use super::phrase::{Phrase, percent, phrase};
 use super::pump::{PumpResult, WaterLevel};
+use crate::catalog;
 use crate::hydraulics::ReliefHole;
-use crate::quantity::{Amount, Head, Length};
+use crate::quantity::{Amount, Length};
 use crate::site::Site;
 
 /// What a piece of advice belongs to.
@@ -56,22 +58,20 @@ pub struct Advice {
 const PROTECTED_DEPTH: Length = Length::from_ft(5.0);
 /// From this depth a ladder: OSHA 29 CFR 1926.651, from memory.
 const LADDER_DEPTH: Length = Length::from_ft(4.0);
-/// Shut-off head above which band-clamped rubber couplings are out of place: common practice, no source.
-const BAND_COUPLING_HEAD: Head = Head::from_ft(10.0);
 
-pub(super) fn advice(site: &Site, pump: Option<&PumpResult>) -> Vec<Advice> {
+pub(super) fn advice(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Advice> {
     let mut all = Vec::new();
     let mut add = |topic, sentences: Vec<Phrase>| {
         all.extend(sentences.into_iter().map(|sentence| Advice { topic, sentence }));
     };
-    add(Topic::CheckValve, check_valve(site, pump));
+    add(Topic::CheckValve, check_valve(site, pump, rest));
     add(Topic::ReliefHole, relief_hole(site, pump));
     add(Topic::Caution, cautions(site));
     add(Topic::Hire, hire(site));
     all
 }
 
-fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
+fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Phrase> {
     let mut say = Vec::new();
     let line = &site.discharge;
     let cycle = pump.and_then(|pump| pump.cycle.as_ref());
@@ -122,7 +122,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
                 valve.source.as_str()
             ));
         }
-        say.push(phrase!("With a check valve the buried line stays full: where frost reaches it, it needs a way to drain or must lie below the frost."));
+        say.extend(what_stays(site, rest));
     } else {
         if let Some(cycle) = cycle {
             say.push(phrase!(
@@ -135,6 +135,40 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
         say.push(phrase!("A valve would go in the riser within reach of the rim, arrow up, with a union above it and a relief hole below it."));
     }
     say
+}
+
+/// What the valve keeps in the line, and what that means in frost.
+fn what_stays(site: &Site, rest: &LineAtRest) -> Vec<Phrase> {
+    let stays = rest.volume_that_stays();
+    if !rest.held {
+        return rest
+            .drain_time
+            .map(|time| {
+                phrase!("The drain hole above it empties the line after each stop, in about {}, if air gets in at the outlet.", time)
+            })
+            .into_iter()
+            .collect();
+    }
+    let frost = match site.frost {
+        Some(frost) if rest.freezes.is_empty() && !site.discharge.profile.is_empty() => {
+            phrase!(
+                "With it {} stay in the line between runs, below the frost of {}.",
+                stays,
+                Amount::small(frost.depth)
+            )
+        }
+        Some(frost) => phrase!(
+            "With it {} stay in the line between runs; frost of {} reaches {} of them.",
+            stays,
+            Amount::small(frost.depth),
+            rest.volume_that_freezes()
+        ),
+        None => phrase!(
+            "With it {} stay in the line between runs: where frost reaches the line, it needs a way to drain or must lie below the frost.",
+            stays
+        ),
+    };
+    vec![frost]
 }
 
 fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
@@ -217,8 +251,12 @@ fn cautions(site: &Site) -> Vec<Phrase> {
     say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));
     say.push(phrase!("Never into a sanitary sewer or septic tank. Ask the town, and the neighbour, where the water may go: distances to lot lines, permits, ice on walks. The local rule decides."));
     say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup. An engine or generator runs outdoors only, away from doors and windows: its exhaust kills."));
-    if site.pumps.iter().any(|pump| pump.curve.highest().1 > BAND_COUPLING_HEAD) {
-        say.push(phrase!("The pump can make more than {}: rubber couplings with band clamps blow off; glue the pressure joints of the buried line.", BAND_COUPLING_HEAD));
+    let banded = catalog::default_limits().band_coupling_head.value;
+    if site.pumps.iter().any(|pump| pump.curve.highest().1 > banded) {
+        say.push(phrase!("The pump can make more than {}: rubber couplings with band clamps blow off; glue the pressure joints of the buried line.", banded));
+    }
+    if site.pumping.count > 1 {
+        say.push(phrase!("Two pumps: each on a circuit of its own, the alarm on a third, so that one tripped breaker does not take all of them. A licensed electrician."));
     }
     if site.groundwater.seasonal_high.is_some_and(|high| high > site.basin.floor) {
         say.push(phrase!("Groundwater stands above the basin's floor: an empty basin can float. Keep it ballasted, or full until it is backfilled; whether this one stays down is not reckoned here."));

@@ -1,10 +1,11 @@
 //! One pump on the site's line, and on lines and curves that differ a little: what cures are solved with.
 
+use super::line::LineAtRest;
 use crate::catalog::{self, PipeEntry};
 use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, Run, SystemCurve, Water};
 use crate::numeric::bracketed_root;
-use crate::pump_selection::{Duty, Pump, PumpCurve, duty_point};
-use crate::quantity::{Flow, Length, Level};
+use crate::pump_selection::{Duty, Pump, PumpCurve, Together, duty_point, together};
+use crate::quantity::{Flow, Head, Length, Level};
 use crate::site::Site;
 
 /// A pump set up on the site.
@@ -14,6 +15,10 @@ pub(super) struct Bench<'a> {
     pub(super) site: &'a Site,
     /// The pump.
     pub(super) pump: &'a Pump,
+    /// The pump that runs with it at need, where two are installed.
+    pub(super) second: Option<&'a Pump>,
+    /// The line at rest.
+    pub(super) rest: &'a LineAtRest,
     /// The water.
     pub(super) water: Water,
 }
@@ -26,8 +31,23 @@ const MOST_SIZES: usize = 5;
 
 impl<'a> Bench<'a> {
     /// Sets a pump up.
-    pub(super) fn new(site: &'a Site, pump: &'a Pump) -> Self {
-        Self { site, pump, water: Water::at(site.water_temperature) }
+    pub(super) fn new(site: &'a Site, pump: &'a Pump, rest: &'a LineAtRest) -> Self {
+        let named = site.pumping.lag.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
+        let second = (site.pumping.count > 1).then(|| named.unwrap_or(pump));
+        Self { site, pump, second, rest, water: Water::at(site.water_temperature) }
+    }
+
+    /// The highest head of the pumps installed.
+    pub(super) fn highest_head(&self) -> Head {
+        let second = self.second.map_or(Head::ZERO, |pump| pump.curve.highest().1);
+        self.pump.curve.highest().1.max(second)
+    }
+
+    /// What all pumps installed deliver together on a line, where it is known.
+    pub(super) fn all_on(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
+        let Some(second) = self.second else { return self.flow_on(line, level) };
+        let system = self.system(line, FrictionMethod::HazenWilliams);
+        together(&[&self.pump.curve, &second.curve], &system, level).line_flow()
     }
 
     /// The height of the pump's outlet above the floor: its top.
@@ -68,8 +88,15 @@ impl<'a> Bench<'a> {
         let line = &self.site.discharge;
         let total = line.length();
         let miss = |factor: f64| {
-            let duty = duty_point(curve, &self.system(&stretched(line, factor), method), level);
-            match duty {
+            let system = self.system(&stretched(line, factor), method);
+            if let Some(second) = self.second {
+                return match together(&[curve, &second.curve], &system, level) {
+                    Together::Meets { line_flow, .. } => (line_flow - target).m3s(),
+                    Together::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),
+                    Together::CannotLift | Together::BeforeFirstPoint { .. } => -target.m3s(),
+                };
+            }
+            match duty_point(curve, &system, level) {
                 Duty::Meets(point) => (point.line_flow - target).m3s(),
                 Duty::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),
                 Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => -target.m3s(),
@@ -122,20 +149,32 @@ impl<'a> Bench<'a> {
     /// The largest relief hole, in whole sixty-fourths of an inch, that leaks no more than a share of what the pump
     /// moves. None when even a sixty-fourth leaks more.
     pub(super) fn largest_hole(&self, share: f64, level: Level) -> Option<Length> {
-        let leaks_less = |sixty_fourths: u32| {
+        Self::largest_drill(self.site.discharge.relief_hole?.diameter, |diameter| {
             let mut line = self.site.discharge.clone();
-            let hole = line.relief_hole.as_mut()?;
-            hole.diameter = Length::from_inch(f64::from(sixty_fourths) / 64.0);
-            let duty = self.duty_on(&line, &self.pump.curve, level);
-            duty.point().map(|point| point.leak / point.pump_flow <= share)
-        };
-        let most = self.site.discharge.relief_hole?.diameter.inch() * 64.0;
+            line.relief_hole.as_mut()?.diameter = diameter;
+            let point = *self.duty_on(&line, &self.pump.curve, level).point()?;
+            Some(point.leak / point.pump_flow <= share)
+        })
+    }
+
+    /// The largest drain hole likewise.
+    pub(super) fn largest_drain_hole(&self, share: f64, level: Level) -> Option<Length> {
+        Self::largest_drill(self.site.discharge.drain_hole?.diameter, |diameter| {
+            let mut line = self.site.discharge.clone();
+            line.drain_hole.as_mut()?.diameter = diameter;
+            let point = *self.duty_on(&line, &self.pump.curve, level).point()?;
+            Some(point.drained / point.pump_flow <= share)
+        })
+    }
+
+    /// The largest drill, in whole sixty-fourths of an inch up to a diameter, that is small enough.
+    fn largest_drill(most: Length, small_enough: impl Fn(Length) -> Option<bool>) -> Option<Length> {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 1024")]
-        let most = most.clamp(0.0, 1024.0) as u32;
+        let most = (most.inch() * 64.0).clamp(0.0, 1024.0) as u32;
         (1..=most)
             .rev()
-            .find(|size| leaks_less(*size) == Some(true))
             .map(|size| Length::from_inch(f64::from(size) / 64.0))
+            .find(|size| small_enough(*size) == Some(true))
     }
 
     /// The same line without its relief hole.

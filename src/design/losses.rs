@@ -1,12 +1,13 @@
 //! Where the head goes: the losses of a line at a flow, part by part, with their working.
 
 use super::bench::Bench;
+use super::phrase::percent;
 use crate::hydraulics::friction::{
     DARCY_SOURCE, HAZEN_WILLIAMS_SOURCE, LAMINAR, TURBULENT, colebrook_residual, colebrook_with_steps, darcy_loss,
     hazen_williams_resistance, laminar_factor, pipe_velocity, resisted_loss, reynolds_number, transition_factor,
 };
 use crate::hydraulics::loss::minor_loss;
-use crate::hydraulics::{DischargeLine, FittingCount, FrictionMethod, Run, Water, riser_below_hole};
+use crate::hydraulics::{CheckValve, DischargeLine, FittingCount, FrictionMethod, Run, Water, riser_below_hole};
 use crate::pump_selection::DutyPoint;
 use crate::quantity::{Amount, Flow, Head, Length, Level, Measure, Real as _, Velocity};
 use crate::working::Working;
@@ -30,6 +31,8 @@ pub struct StretchLoss {
     pub friction: Head,
     /// Sum of the loss coefficients of fittings and valve.
     pub sum_k: f64,
+    /// The equivalent lengths of fittings and valve, where they go by length.
+    pub equivalent: Length,
     /// What the sum is made of: the fittings, the valve last.
     pub made_of: Vec<FittingCount>,
     /// Their loss.
@@ -78,7 +81,18 @@ struct Part<'a> {
     made_of: Vec<FittingCount>,
     /// The share of the fittings that lies before the governing point.
     k_share: f64,
-    carries_leak: bool,
+    carries: Carries,
+}
+
+/// Which flow goes through a stretch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Carries {
+    /// What leaves the line.
+    Line,
+    /// That and what runs back through the drain hole.
+    Drained,
+    /// The pump's whole flow.
+    Leak,
 }
 
 /// The losses at a duty point, part by part; their sum is the pump's head there.
@@ -104,7 +118,14 @@ pub(super) fn losses<W: Working>(
     let mut stretches = Vec::new();
     let mut last_velocity = None;
     for (number, part) in parts(line, station, bench.pump_outlet()).iter().enumerate() {
-        let flow = if part.carries_leak { through_pump } else { flow };
+        let flow = match part.carries {
+            Carries::Line => flow,
+            Carries::Drained => {
+                let drained = w.given("qd", duty.drained);
+                flow + drained
+            }
+            Carries::Leak => through_pump,
+        };
         let (result, loss, velocity) = stretch(w, number + 1, part, flow, water, method);
         total += loss;
         last_velocity = Some(velocity);
@@ -155,20 +176,25 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             length: below,
             made_of: Vec::new(),
             k_share: 1.0,
-            carries_leak: true,
+            carries: Carries::Leak,
         });
     }
-    let valve = line
-        .check_valve
-        .as_ref()
-        .map(|valve| FittingCount::of_k(&format!("{} check valve", valve.kind), 1, valve.k, &valve.source));
+    let valve = line.check_valve.as_ref().map(CheckValve::as_fitting);
     parts.push(Part {
         name: "riser".to_owned(),
         run: &line.riser,
         length: line.riser.length - below,
-        made_of: line.riser.fittings.iter().cloned().chain(valve).collect(),
+        made_of: line
+            .riser
+            .fittings
+            .iter()
+            .cloned()
+            .chain(valve)
+            .chain(line.change_of_bore(None))
+            .chain(allowance(&line.riser))
+            .collect(),
         k_share: 1.0,
-        carries_leak: false,
+        carries: if line.drain_hole.is_some() { Carries::Drained } else { Carries::Line },
     });
     let mut left = station;
     for (index, run) in line.runs.iter().enumerate() {
@@ -182,13 +208,32 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             name: if line.runs.len() == 1 { "run".to_owned() } else { format!("run {}", index + 1) },
             run,
             length,
-            made_of: run.fittings.clone(),
+            made_of: run
+                .fittings
+                .iter()
+                .cloned()
+                .chain(line.change_of_bore(Some(index)))
+                .chain(allowance(run))
+                .collect(),
             k_share: share,
-            carries_leak: false,
+            carries: Carries::Line,
         });
         left = left - run.length;
     }
     parts
+}
+
+/// The allowance for fittings that nobody counted, as one of them.
+fn allowance(run: &Run) -> Option<FittingCount> {
+    (run.allowance > 0.0).then(|| FittingCount {
+        equivalent: run.length * run.allowance,
+        ..FittingCount::of_k(
+            "allowance for fittings",
+            1,
+            0.0,
+            &format!("entered: {} of the length, as long as they are not counted", percent(run.allowance)),
+        )
+    })
 }
 
 fn stretch<W: Working>(
@@ -203,27 +248,43 @@ fn stretch<W: Working>(
     let bore = w.given(("D", number), pipe.bore);
     let length = w.given(("L", number), part.length);
     let velocity = w.step(("V", number), "velocity", VELOCITY_SOURCE, pipe_velocity(flow, bore));
-    let friction = match method {
+    let law = match method {
         FrictionMethod::HazenWilliams => {
             let c = w.given(("C", number), pipe.hazen_williams_c);
-            let resistance = w.step(
+            Law::HazenWilliams(w.step(
                 ("r", number),
                 "resistance of a metre of pipe",
                 HAZEN_WILLIAMS_SOURCE,
                 hazen_williams_resistance(c, bore),
-            );
-            w.step(("hf", number), "friction loss", HAZEN_WILLIAMS_SOURCE, resisted_loss(resistance, length, flow))
+            ))
         }
         FrictionMethod::DarcyWeisbach => {
             let nu = w.given("nu", water.viscosity());
             let reynolds = w.step(("Re", number), "Reynolds number", "definition", reynolds_number(velocity, bore, nu));
             let rough = pipe.roughness / pipe.bore;
-            let f = factor_worked(w, number, reynolds, rough);
-            w.step(("hf", number), "friction loss", DARCY_SOURCE, darcy_loss(f, length, bore, velocity))
+            Law::Darcy(factor_worked(w, number, reynolds, rough))
         }
     };
+    let over = |length| match law {
+        Law::HazenWilliams(resistance) => resisted_loss(resistance, length, flow),
+        Law::Darcy(factor) => darcy_loss(factor, length, bore, velocity),
+    };
+    let source = match method {
+        FrictionMethod::HazenWilliams => HAZEN_WILLIAMS_SOURCE,
+        FrictionMethod::DarcyWeisbach => DARCY_SOURCE,
+    };
+    let friction = w.step(("hf", number), "friction loss", source, over(length));
     let k = sum_of_k(w, number, part);
-    let minor = w.step(("hm", number), "fittings and valve", MINOR_SOURCE, minor_loss(k, velocity));
+    let by_k = w.step(("hm", number), "fittings and valve by K", MINOR_SOURCE, minor_loss(k, velocity));
+    let equivalent: Length =
+        part.made_of.iter().map(|fitting| fitting.equivalent * f64::from(fitting.count)).sum::<Length>() * part.k_share;
+    let minor = if equivalent > Length::ZERO {
+        let more = w.given(("Le", number), equivalent);
+        let by_length = w.step(("hl", number), "fittings and valve by equivalent length", source, over(more));
+        by_k + by_length
+    } else {
+        by_k
+    };
     let result = StretchLoss {
         name: part.name.clone(),
         pipe: format!("{} {}", pipe.size, pipe.material),
@@ -233,10 +294,18 @@ fn stretch<W: Working>(
         velocity: velocity.plain(),
         friction: friction.plain(),
         sum_k: k.value(),
+        equivalent,
         made_of: part.made_of.clone(),
         fittings: minor.plain(),
     };
     (result, friction + minor, velocity)
+}
+
+/// The law of friction in a stretch, with its resistance or its factor.
+#[derive(Clone, Copy)]
+enum Law<N> {
+    HazenWilliams(N),
+    Darcy(N),
 }
 
 /// Darcy's friction factor with its working: by formula where there is one, solved where there is none.

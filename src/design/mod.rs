@@ -3,23 +3,37 @@
 mod advice;
 mod bench;
 mod checks;
+mod conditions;
 mod finding;
+mod gravity;
+mod line;
 mod losses;
+mod pair;
 mod phrase;
+mod power;
 mod pump;
 mod rank;
 mod runoff;
+mod stations;
 mod storage;
+mod surge;
 mod verdict;
 
 pub use advice::{Advice, Topic};
+pub use conditions::Condition;
 pub use finding::{Finding, Severity};
+pub use gravity::GravityOption;
+pub use line::LineAtRest;
 pub use losses::{Losses, StretchLoss};
+pub use pair::{PairResult, TogetherAt};
 pub use phrase::{Filling, Phrase};
+pub use power::{DropResult, PowerResult};
 pub use pump::{CurvePoint, DutyAt, LongestRun, PumpResult, WaterLevel};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, StormResult};
+pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
+pub use surge::{SurgeIn, SurgeResult};
 pub use verdict::Verdict;
 
 use crate::hydrology::RainError;
@@ -94,6 +108,10 @@ pub struct Design {
     pub standings: Vec<Standing>,
     /// Which of `pumps` the design is made with.
     pub chosen: usize,
+    /// The line between two runs.
+    pub rest: LineAtRest,
+    /// The line's points, with what lies over them and what happens there.
+    pub stations: Vec<Station>,
     /// The depth budget.
     pub depth_budget: DepthBudget,
     /// The heights to build to, from the rim down.
@@ -165,27 +183,33 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
             ),
         }
     }
-    let judged: Vec<PumpResult> = site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm)).collect();
+    let rest = line::at_rest(site);
+    let judged: Vec<PumpResult> =
+        site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm, &rest)).collect();
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
     if let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen)) {
-        *slot = pump::judge(site, entered, &storm, w);
+        *slot = pump::judge(site, entered, &storm, &rest, w);
     }
-    let mut findings = checks::site(site, &storm);
+    let mut findings = checks::site(site, &storm, &rest);
     findings.extend(left_out);
     if let Some(pump) = pumps.get(chosen) {
         findings.extend(pump.findings.iter().cloned());
     }
     // the stop says it all
-    if findings.iter().any(|finding| matches!(finding.id, "drain-back-restarts-pump" | "ditch-runs-back")) {
+    if findings
+        .iter()
+        .any(|finding| matches!(finding.id, "drain-back-restarts-pump" | "ditch-runs-back" | "valves-fewer-than-pumps"))
+    {
         findings.retain(|finding| finding.id != "check-valve-missing");
     }
     findings.sort_by_key(|finding| finding.severity);
     let room = storage::room_above_on(site);
     let lasts = |inflow: Flow| (inflow > Flow::ZERO).then(|| room / inflow);
     let verdict = verdict::verdict(site, pumps.get(chosen), &storm, &findings);
-    let advice = advice::advice(site, pumps.get(chosen));
+    let advice = advice::advice(site, pumps.get(chosen), &rest);
+    let stations = stations::stations(site, pumps.get(chosen), &rest);
     let mut assumptions = site.assumptions.clone();
     assumptions.extend(pumps.get(chosen).and_then(|pump| assumed_volume(pump, site.units)));
     Ok(Design {
@@ -200,6 +224,8 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         pumps,
         standings,
         chosen,
+        rest,
+        stations,
         depth_budget: depth_budget(site),
         basin_marks: basin_marks(site),
         unit_depth: unit_depth(site.units),

@@ -2,12 +2,18 @@
 
 use super::bench::Bench;
 use super::checks;
+use super::conditions::{self, Condition};
 use super::finding::{Finding, Severity};
+use super::gravity::{self, GravityOption};
+use super::line::LineAtRest;
 use super::losses::{Losses, losses};
+use super::pair::{self, PairResult};
+use super::power::{self, PowerResult};
 use super::runoff::StormResult;
 use super::storage::{CycleResult, cycle, surplus_lasts};
-use crate::hydraulics::FrictionMethod;
+use super::surge::{self, Flows, SurgeResult};
 use crate::hydraulics::friction::pipe_velocity;
+use crate::hydraulics::{FrictionMethod, GradePoint, SlackPart, slack_part};
 use crate::pump_selection::{Duty, DutyPoint, Pump, duty_point};
 use crate::quantity::{Amount, Duration, Flow, Head, Length, Level, Velocity};
 use crate::site::Site;
@@ -111,6 +117,20 @@ pub struct PumpResult {
     pub surplus_lasts: Option<Duration>,
     /// The longest run that still carries the flow asked for.
     pub longest_run: Option<LongestRun>,
+    /// The pressure along the line at the on level, all pumps installed running.
+    pub grade: Vec<GradePoint>,
+    /// The part beyond a high point that the flow does not fill.
+    pub slack: Option<SlackPart>,
+    /// What pipe and valve see when the water stops.
+    pub surge: Option<SurgeResult>,
+    /// A break to gravity past the high point, where it would do.
+    pub gravity: Option<GravityOption>,
+    /// Power half-way.
+    pub power: Option<PowerResult>,
+    /// The duty under other conditions.
+    pub conditions: Vec<Condition>,
+    /// The second pump with it, where two are installed.
+    pub pair: Option<PairResult>,
     /// What is to be said of it.
     pub findings: Vec<Finding>,
 }
@@ -128,6 +148,16 @@ impl PumpResult {
     pub fn point(&self, at: WaterLevel) -> Option<&DutyPoint> {
         self.duty(at).and_then(|duty| duty.duty.point())
     }
+    /// What all pumps installed deliver half-way: together where that is known, else one alone.
+    pub fn all_pumped(&self) -> Option<Flow> {
+        let alone = self.point(WaterLevel::Mean).map(|point| point.line_flow);
+        self.pair.as_ref().and_then(PairResult::half_way).or(alone)
+    }
+    /// The most that goes through the runs: all pumps at their highest level.
+    pub fn most_pumped(&self) -> Option<Flow> {
+        let alone = self.point(WaterLevel::On).map(|point| point.line_flow);
+        self.pair.as_ref().and_then(PairResult::most).or(alone)
+    }
     /// How many cautions.
     pub fn cautions(&self) -> usize {
         self.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
@@ -138,8 +168,14 @@ impl PumpResult {
 const DEEP_HOLE_COEFFICIENT: f64 = 0.8;
 
 /// Judges one pump.
-pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w: &mut W) -> PumpResult {
-    let bench = Bench::new(site, pump);
+pub(super) fn judge<W: Working>(
+    site: &Site,
+    pump: &Pump,
+    storm: &StormResult,
+    rest: &LineAtRest,
+    w: &mut W,
+) -> PumpResult {
+    let bench = Bench::new(site, pump, rest);
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
     let losses = explain(&bench, &duties, w);
@@ -157,8 +193,12 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
         bench.duty_on(&line, &pump.curve, level).point().map(|point| point.leak)
     });
     let cycle = half_way.and_then(|duty| duty.duty.point()).and_then(|point| cycle(&bench, point, storm, w));
-    let surplus_lasts =
-        half_way.and_then(|duty| duty.duty.point()).and_then(|point| surplus_lasts(site, point, storm, w));
+    let pair = pair::pair(&bench);
+    let pumped = pair.as_ref().and_then(PairResult::half_way);
+    let surplus_lasts = half_way
+        .and_then(|duty| duty.duty.point())
+        .and_then(|point| surplus_lasts(site, pumped.unwrap_or(point.line_flow), storm, w));
+    let power = half_way.and_then(|duty| duty.duty.point()).map(|point| power::power(&bench, point, w));
     let off_level = site.basin.level(site.basin.off);
     let longest = |curve, method| {
         site.goal
@@ -185,10 +225,42 @@ pub(super) fn judge<W: Working>(site: &Site, pump: &Pump, storm: &StormResult, w
         cycle,
         surplus_lasts,
         longest_run,
+        grade: Vec::new(),
+        slack: None,
+        surge: None,
+        gravity: None,
+        power,
+        conditions: conditions::conditions(&bench),
+        pair,
         findings: Vec::new(),
     };
+    at_most_flow(&bench, &mut result, w);
     result.findings = checks::pump(&bench, &result, storm);
     result
+}
+
+/// What the line sees when the most goes through it.
+fn at_most_flow<W: Working>(bench: &Bench<'_>, result: &mut PumpResult, w: &mut W) {
+    let line = &bench.site.discharge;
+    let (Some(least), Some(riser), Some(most)) = (
+        result.point(WaterLevel::Off).map(|point| point.line_flow),
+        result.point(WaterLevel::On).map(|point| point.line_flow),
+        result.most_pumped(),
+    ) else {
+        return;
+    };
+    let level = result
+        .pair
+        .as_ref()
+        .filter(|pair| pair.most().is_some())
+        .map_or(bench.site.basin.level(bench.site.basin.on), |pair| bench.site.basin.level(pair.lag_on));
+    let system = bench.system(line, FrictionMethod::HazenWilliams);
+    let (asked, lift) = (system.junction_head(most, level), system.static_head(level));
+    result.grade = system.grade_line(most, level);
+    result.slack = slack_part(&result.grade);
+    result.gravity = gravity::option(bench, most, level);
+    let flows = Flows { least, riser, runs: most, loss: (asked - lift).max(Head::ZERO), lift };
+    result.surge = Some(surge::surge(bench, &flows, w));
 }
 
 /// System curve and pump curve at the flows of the pump's points.
@@ -199,15 +271,15 @@ fn curves(bench: &Bench<'_>, level: Level) -> Vec<CurvePoint> {
         .points()
         .map(|(line_flow, _)| {
             let asked = system.at(line_flow, level);
-            let pump_flow = line_flow + asked.leak;
+            let pump_flow = line_flow + asked.leak + asked.drained;
             CurvePoint { line_flow, pump_flow, asked: asked.head, given: curve.head(pump_flow) }
         })
         .collect()
 }
 
 /// Judges one pump without working.
-pub(super) fn judge_silently(site: &Site, pump: &Pump, storm: &StormResult) -> PumpResult {
-    judge(site, pump, storm, &mut Silent)
+pub(super) fn judge_silently(site: &Site, pump: &Pump, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
+    judge(site, pump, storm, rest, &mut Silent)
 }
 
 fn duty_at(bench: &Bench<'_>, at: WaterLevel) -> DutyAt {
@@ -289,7 +361,12 @@ fn worked_losses<W: Working>(
                 crate::quantity::Head::from_m(at_hole.m() - above.m()),
             ),
         );
-        w.step("Q", "flow out of the line", "what the pump moves less the leak", through_pump - leak);
+        if line.drain_hole.is_some() {
+            let drained = w.given("qd", point.drained);
+            w.step("Q", "flow out of the line", "what the pump moves less the leaks", through_pump - leak - drained);
+        } else {
+            w.step("Q", "flow out of the line", "what the pump moves less the leak", through_pump - leak);
+        }
     }
     let losses = losses(bench, point, duty.water_level, method, w);
     let flow = w.given("Qp", point.pump_flow);

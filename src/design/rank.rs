@@ -2,7 +2,7 @@
 
 use super::finding::Severity;
 use super::phrase::{Phrase, phrase};
-use super::pump::{PumpResult, WaterLevel};
+use super::pump::PumpResult;
 use crate::quantity::Flow;
 use crate::site::Site;
 use std::cmp::Ordering;
@@ -66,7 +66,7 @@ fn stops(pump: &PumpResult) -> usize {
 }
 
 fn flow(pump: &PumpResult) -> Flow {
-    pump.point(WaterLevel::Mean).map_or(Flow::ZERO, |point| point.line_flow)
+    pump.all_pumped().unwrap_or(Flow::ZERO)
 }
 
 /// The share of the peak inflow that a pump moves, at most all of it, in steps of a twentieth so that cautions and

@@ -39,6 +39,8 @@ pub struct CycleResult {
     pub shortest_cycle: Option<Duration>,
     /// Starts in an hour then.
     pub worst_starts: f64,
+    /// How many pumps share the starts by taking turns.
+    pub turns: f64,
     /// The cycle at the storm's peak inflow.
     pub at_peak: Cycle,
     /// The steady inflow that reaches the on level.
@@ -55,6 +57,13 @@ pub struct CycleResult {
     pub enough: Enough,
     /// The same if a check valve were put in; none where there is one.
     pub with_valve: Option<(Volume, Enough)>,
+}
+
+impl CycleResult {
+    /// Starts of each pump in an hour at the worst.
+    pub fn worst_starts_each(&self) -> f64 {
+        self.worst_starts / self.turns
+    }
 }
 
 /// How a live volume can be had.
@@ -99,7 +108,7 @@ pub(super) fn cycle<W: Working>(
         return None;
     }
     let back = drain_back(&site.discharge, basin.floor, basin.level(basin.off));
-    let runs_back = if site.discharge.check_valve.is_some() { back.with_valve } else { back.without_valve };
+    let runs_back = if bench.rest.held { back.with_valve } else { back.without_valve };
     let back_n = w.given("Vb", runs_back);
     let rise = height_for_volume(plan_area, basin.off, runs_back, pump_volume, height);
     let line_flow = w.given("Q", point.line_flow);
@@ -130,8 +139,13 @@ pub(super) fn cycle<W: Working>(
         |run| (run, format!("entered for `{}`", pump.name)),
     );
     let steady = steady_up_to(site, basin.level(basin.on));
-    let wanted =
-        Wanted { runs_back, starts: starts_limit.0, run: run_limit.0, returned: site.discharge.outlet.returned_share };
+    let turns = if site.pumping.alternate { f64::from(site.pumping.count) } else { 1.0 };
+    let wanted = Wanted {
+        runs_back,
+        starts: starts_limit.0 * turns,
+        run: run_limit.0,
+        returned: site.discharge.outlet.returned_share,
+    };
     let (enough_live, enough_how) = enough(bench, &wanted, leaves);
     let with_valve = site
         .discharge
@@ -152,6 +166,7 @@ pub(super) fn cycle<W: Working>(
         worst_inflow: worst,
         shortest_cycle: cycle,
         worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
+        turns,
         at_peak: Cycle::at(live, runs_back, leaves, storm.peak_inflow),
         steady,
         at_steady: Cycle::at(live, runs_back, leaves, steady),
@@ -281,13 +296,8 @@ pub fn room_above_on(site: &Site) -> Volume {
     site.basin.plan.area() * (level - site.basin.level(site.basin.on)).max(Length::ZERO)
 }
 
-pub(super) fn surplus_lasts<W: Working>(
-    site: &Site,
-    point: &DutyPoint,
-    storm: &StormResult,
-    w: &mut W,
-) -> Option<Duration> {
-    let leaves = site.discharge.outlet.leaves(point.line_flow);
+pub(super) fn surplus_lasts<W: Working>(site: &Site, pumped: Flow, storm: &StormResult, w: &mut W) -> Option<Duration> {
+    let leaves = site.discharge.outlet.leaves(pumped);
     // without a storm there is no peak that passes
     if storm.peak_inflow <= leaves || storm.peak.flow <= Flow::ZERO {
         return None;

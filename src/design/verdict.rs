@@ -60,6 +60,18 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => pipes.concat(),
     };
+    let pipes = match &pump.pair {
+        None => pipes,
+        Some(pair) => {
+            let who = if pair.alike { "a second one like it".to_owned() } else { format!("`{}`", pair.second) };
+            match pair.half_way() {
+                Some(both) => {
+                    format!("{pipes} (together with {who} {})", Amount::of(both).show(site.units))
+                }
+                None => format!("{pipes} (what it delivers together with {who} is not known)"),
+            }
+        }
+    };
     let word = if holds { "Pump, line and basin hold" } else { "Does not hold" };
     let at = |level| pump.duty(level).map(|duty| duty.duty);
     match (at(WaterLevel::Off), at(WaterLevel::On)) {
@@ -90,12 +102,12 @@ fn between(low: Flow, high: Flow, units: UnitSystem) -> String {
 
 /// The pumped flow beside the peak of the storm: called what it is.
 fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<Phrase> {
-    let point = pump.point(WaterLevel::Mean)?;
+    let pumped = pump.all_pumped()?;
     if storm.peak.flow <= Flow::ZERO {
         return Some(phrase!("No rain on any surface was entered: whether the yard stays dry is not judged."));
     }
     let name = storm_words(storm.period, site.units);
-    let leaves = site.discharge.outlet.leaves(point.line_flow);
+    let leaves = site.discharge.outlet.leaves(pumped);
     let more = storm.peak_by_infiltration.filter(|peak| *peak > storm.peak.flow * PEAKS_DIFFER).map_or_else(
         String::new,
         |peak| {

@@ -20,6 +20,16 @@ pub struct FittingCount {
     pub made_for: PipeUse,
 }
 
+impl CheckValve {
+    /// It as one of the riser's fittings.
+    pub fn as_fitting(&self) -> FittingCount {
+        FittingCount {
+            equivalent: self.equivalent,
+            ..FittingCount::of_k(&format!("{} check valve", self.kind), 1, self.k, &self.source)
+        }
+    }
+}
+
 impl FittingCount {
     /// Fittings by their loss coefficient, made for pressure.
     pub fn of_k(name: &str, count: u32, k: f64, source: &str) -> Self {
@@ -66,7 +76,9 @@ pub struct CheckValve {
     pub kind: String,
     /// Its loss coefficient, fully open, on the velocity head in the riser.
     pub k: f64,
-    /// Where K comes from.
+    /// The length of the riser's pipe that loses as much; nothing where K is used.
+    pub equivalent: Length,
+    /// Where K or the equivalent length comes from.
     pub source: String,
     /// Its height above the basin's floor.
     pub above_floor: Option<Length>,

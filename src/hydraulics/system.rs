@@ -171,10 +171,13 @@ impl SystemCurve {
     ) -> Self {
         let below = riser_below_hole(line, pump_outlet);
         let above = line.riser.length - below;
-        let valve_k = line.check_valve.as_ref().map_or(0.0, |valve| valve.k);
+        let valve = line.check_valve.as_ref();
+        let valve_k = valve.map_or(0.0, |valve| valve.k);
+        let valve_length = valve.map_or(Length::ZERO, |valve| valve.equivalent);
         let change_k = |after| line.change_of_bore(after).map_or(0.0, |change| change.k);
         let riser_k = line.riser.sum_k() + valve_k + change_k(None);
-        let mut stretches = vec![Stretch::of(&line.riser, above, line.riser.equivalent_length(), riser_k)];
+        let mut stretches =
+            vec![Stretch::of(&line.riser, above, line.riser.equivalent_length() + valve_length, riser_k)];
         stretches.extend(line.runs.iter().enumerate().map(|(index, run)| {
             Stretch::of(run, run.length, run.equivalent_length(), run.sum_k() + change_k(Some(index)))
         }));

@@ -38,6 +38,12 @@ pub struct Pump {
     pub volts: Option<f64>,
     /// Running current, amperes.
     pub running_amps: Option<f64>,
+    /// Current at the start, amperes.
+    pub starting_amps: Option<f64>,
+    /// Efficiency of pump and motor together, from wire to water.
+    pub efficiency: Option<f64>,
+    /// Efficiency of the motor alone.
+    pub motor_efficiency: Option<f64>,
     /// Price, in the user's money.
     pub price: Option<f64>,
 }

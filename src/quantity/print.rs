@@ -48,6 +48,9 @@ fn drill_label(inches: f64) -> Option<String> {
     })
 }
 
+/// No water in a pipe moves so fast: what does is a wave, and wants no decimals.
+const FAST_MS: f64 = 100.0;
+
 impl Amount {
     /// The amount as a report prints it: rounded, with its unit.
     pub fn show(&self, system: UnitSystem) -> String {
@@ -100,6 +103,7 @@ impl Amount {
             (Dimension::Volume, _) if us => ("gal", UpTo(3)),
             (Dimension::Volume, _) => (if size < 1.0 { "L" } else { "m3" }, UpTo(3)),
             (Dimension::Flow, _) => (if us { "gpm" } else { "L/s" }, TwoOrThree),
+            (Dimension::Velocity, _) if size >= FAST_MS => (if us { "ft/s" } else { "m/s" }, Decimals(0)),
             (Dimension::Velocity, _) if us => ("ft/s", Below(1.0, 2, 1)),
             (Dimension::Velocity, _) => ("m/s", Decimals(2)),
             (Dimension::Intensity, _) if us => ("in/h", Below(0.1, 3, 2)),

@@ -258,8 +258,8 @@ impl Reader<'_> {
     }
 
     fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
-        if let DeValue::Boolean(_) = value.get_ref() {
-            return Some(Value::Checked);
+        if let DeValue::Boolean(flag) = value.get_ref() {
+            return Some(Value::Flag(*flag));
         }
         self.wrong_type(path, key, value);
         None

@@ -137,22 +137,46 @@ impl<'t> Reader<'t> {
         let mut fittings = Vec::new();
         for (name, how) in sorted(table) {
             let path = joined(path, &echo(name.get_ref()));
-            let (count, k) = match how.get_ref() {
+            let (count, k, equivalent) = match how.get_ref() {
                 DeValue::Table(inner) => {
                     let node = self.table(&path, super::keys::FITTING, inner, how.span());
-                    if !node.has("count") || node.has("k") && node.number("k").is_none() {
+                    let unread = |name: &str, read: bool| node.has(name) && !read;
+                    let (k, equivalent) = (node.number("k"), node.quantity("equivalent_length"));
+                    if !node.has("count")
+                        || unread("k", k.is_some())
+                        || unread("equivalent_length", equivalent.is_some())
+                    {
                         continue;
                     }
-                    (node.number("count"), node.number("k"))
+                    if k.is_some() && equivalent.is_some() {
+                        self.say(
+                            Problem::error(
+                                ProblemKind::Conflict,
+                                node.place_of("equivalent_length"),
+                                format!("`{path}` has both `k` and `equivalent_length`"),
+                            )
+                            .label("one of the two is enough")
+                            .also(node.at("k"), "the other")
+                            .help("they are two ways to say the same loss: keep one"),
+                        );
+                        continue;
+                    }
+                    (node.number("count"), k, equivalent)
                 }
-                other => (as_number(other).filter(|_| !matches!(other, DeValue::Float(_))), None),
+                other => (as_number(other).filter(|_| !matches!(other, DeValue::Float(_))), None, None),
             };
             match count {
                 Some(count) if (0.0..=MOST_FITTINGS).contains(&count) && count.fract() == 0.0 => {
                     // between 0 and MOST_FITTINGS and whole, so nothing is lost
                     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
                     let count = count as u32;
-                    fittings.push(FittingEntry { name: name.get_ref().to_string(), count, k, place: name.span() });
+                    fittings.push(FittingEntry {
+                        name: name.get_ref().to_string(),
+                        count,
+                        k,
+                        equivalent,
+                        place: name.span(),
+                    });
                 }
                 _ if matches!(how.get_ref(), DeValue::Table(_)) => {}
                 _ => self.say(

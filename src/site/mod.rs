@@ -25,8 +25,8 @@ mod walk;
 mod words;
 
 pub use model::{
-    Assumption, Catchment, CoefficientBasis, Doubt, Drain, Goal, Groundwater, Inlet, Limit, Limits, LowSpot, Protected,
-    Pumping, ReadNotUsed, Site, SiteRain, Soil, SteadyInflow,
+    Assumption, Catchment, CoefficientBasis, Conditions, Doubt, Drain, Frost, FrostPlan, Gap, Goal, Groundwater, Inlet,
+    Limit, Limits, LowSpot, Protected, Pumping, ReadNotUsed, Site, SiteRain, Soil, SteadyInflow, Supply,
 };
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;

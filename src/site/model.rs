@@ -1,12 +1,13 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
 use crate::basin::Basin;
+use crate::catalog::WireEntry;
 use crate::hydraulics::DischargeLine;
 use crate::hydrology::{GreenAmpt, Rain, Reach, SheetMethod};
 use crate::pump_selection::Pump;
 use crate::quantity::{
-    Amount, Area, Duration, Flow, Intensity, Length, Level, RainDepth, ReturnPeriod, Slope, Temperature, UnitSystem,
-    Velocity,
+    Amount, Area, Duration, Flow, Head, Intensity, Length, Level, RainDepth, ReturnPeriod, Slope, Temperature,
+    UnitSystem, Velocity,
 };
 
 /// A yard and its pumped drainage.
@@ -44,6 +45,16 @@ pub struct Site {
     pub pumps: Vec<Pump>,
     /// From the pump to the outlet.
     pub discharge: DischargeLine,
+    /// The table of equivalent lengths that fittings are taken from; none where they go by K.
+    pub equivalent_lengths: Option<String>,
+    /// Frost and the plan against it, where entered.
+    pub frost: Option<Frost>,
+    /// The wire to the pump.
+    pub supply: Supply,
+    /// What the table of other conditions takes.
+    pub conditions: Conditions,
+    /// How high the yard lies above the sea.
+    pub above_sea: Length,
     /// What the design is held to.
     pub limits: Limits,
     /// Places that must stay dry.
@@ -224,10 +235,87 @@ pub struct Drain {
 pub struct Pumping {
     /// The pump the design is made with; none to take the best of the candidates.
     pub chosen: Option<String>,
-    /// How many are installed.
+    /// How many are installed: 1 or 2.
     pub count: u32,
+    /// The pump that starts second, where it is not of the first one's kind.
+    pub lag: Option<String>,
+    /// The height above the floor at which the second starts.
+    pub lag_on: Option<Length>,
+    /// The height above the floor at which the second stops.
+    pub lag_off: Option<Length>,
+    /// Whether two pumps take turns.
+    pub alternate: bool,
     /// The share of head that a worn pump has lost.
     pub wear: f64,
+}
+
+/// How a line is kept from freezing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FrostPlan {
+    /// After each stop the line runs back into the basin.
+    DrainsBack,
+    /// After each stop the line runs out at its end.
+    DrainsOut,
+    /// It lies below the frost all the way.
+    BelowFrost,
+    /// When it is frozen, the pump spills at a gap near the basin.
+    SpillGap,
+}
+
+impl FrostPlan {
+    /// All four.
+    pub const ALL: [Self; 4] = [Self::DrainsBack, Self::DrainsOut, Self::BelowFrost, Self::SpillGap];
+    /// As the site file writes it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::DrainsBack => "drains back",
+            Self::DrainsOut => "drains out",
+            Self::BelowFrost => "below frost",
+            Self::SpillGap => "spill gap",
+        }
+    }
+}
+
+/// Where the pump spills when the line beyond is frozen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gap {
+    /// Distance along the runs.
+    pub at: Length,
+    /// The level at which it spills.
+    pub level: Level,
+}
+
+/// The frost and what is planned against it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frost {
+    /// The plan; none where only the depth was entered.
+    pub plan: Option<FrostPlan>,
+    /// How deep the frost goes.
+    pub depth: Length,
+    /// The gap of a spill gap.
+    pub gap: Option<Gap>,
+}
+
+/// The wire to the pump.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Supply {
+    /// One-way length.
+    pub distance: Option<Length>,
+    /// Its copper.
+    pub wire: Option<&'static WireEntry>,
+    /// Rating of the circuit, A.
+    pub circuit_amps: Option<f64>,
+}
+
+/// What the table of other conditions takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Conditions {
+    /// The coldest water.
+    pub cold_water: Limit<Temperature>,
+    /// The share of its C that the pipe loses.
+    pub aged_friction: Limit<f64>,
+    /// The roughness height of the aged pipe.
+    pub aged_roughness: Limit<Length>,
 }
 
 /// A place that must stay dry.
@@ -265,6 +353,18 @@ pub struct Limits {
     pub greatest_loss_share: Limit<f64>,
     /// Shut-off head must exceed the static head by this share.
     pub shut_off_margin: Limit<f64>,
+    /// Least cover over the line under lawn.
+    pub least_cover: Limit<Length>,
+    /// Least cover under a walk.
+    pub least_cover_walk: Limit<Length>,
+    /// Least cover under a drive.
+    pub least_cover_drive: Limit<Length>,
+    /// Deepest vacuum that the line may stand under.
+    pub greatest_vacuum: Limit<Head>,
+    /// Largest share of the voltage that may be lost on the wire, running.
+    pub greatest_voltage_drop: Limit<f64>,
+    /// The same at the start.
+    pub greatest_starting_drop: Limit<f64>,
 }
 
 /// Something chosen or looked up because the file leaves it out.

@@ -16,7 +16,9 @@ pub(super) enum Value {
     Number(f64),
     /// Words: a text, a name, a choice, the label of a size.
     Words(String),
-    /// Checked and not used: two lengths, yes or no, several texts; `false` where a table might stand.
+    /// Yes or no.
+    Flag(bool),
+    /// Checked and not used: two lengths, several texts; `false` where a table might stand.
     Checked,
     /// A table.
     Table(Node),
@@ -36,6 +38,7 @@ pub(super) struct FittingEntry {
     pub(super) name: String,
     pub(super) count: u32,
     pub(super) k: Option<f64>,
+    pub(super) equivalent: Option<crate::quantity::Length>,
     pub(super) place: Place,
 }
 
@@ -126,6 +129,13 @@ impl Node {
     /// Words, owned.
     pub(super) fn text(&self, name: &str) -> Option<String> {
         self.words(name).map(str::to_owned)
+    }
+    /// Yes or no.
+    pub(super) fn flag(&self, name: &str) -> Option<bool> {
+        match self.value(name)? {
+            Value::Flag(flag) => Some(*flag),
+            _ => None,
+        }
     }
     /// A table.
     pub(super) fn node(&self, name: &str) -> Option<&Node> {

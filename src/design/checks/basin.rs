@@ -384,27 +384,25 @@ fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
 fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
     let (limit, source) = &cycle.starts_limit;
     let worst = cycle.worst_inflow?;
-    if cycle.worst_starts <= *limit {
+    let starts = cycle.worst_starts_each();
+    if starts <= *limit {
         return None;
     }
     let entered = bench.pump.starts_per_hour.is_some();
     Some(
         Finding::new(
-            if entered || cycle.worst_starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
+            if entered || starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
-                "with {} running in the pump starts {} times an hour, more than the {} {}",
+                "with {} running in {} starts {} times an hour, more than the {} {}",
                 worst,
-                if whole(cycle.worst_starts) == whole(*limit) {
-                    format!("{:.1}", cycle.worst_starts)
-                } else {
-                    whole(cycle.worst_starts)
-                },
+                if cycle.turns > 1.0 { "each pump" } else { "the pump" },
+                if whole(starts) == whole(*limit) { format!("{starts:.1}") } else { whole(starts) },
                 whole(*limit),
                 if entered { "allowed" } else { "usual where its maker says nothing" }
             ),
         )
-        .number("starts_per_hour", Amount::of(cycle.worst_starts))
+        .number("starts_per_hour", Amount::of(starts))
         .number("worst_inflow", Amount::of(worst))
         .limit(Amount::of(*limit), source)
         .cure(enough(bench, cycle)),

@@ -211,7 +211,10 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let asked = bench.site.goal.flow?;
     let off = result.duty(WaterLevel::Off)?;
     let delivered = match off.duty {
-        Duty::Meets(point) => point.line_flow,
+        Duty::Meets(point) => match &result.pair {
+            Some(_) => bench.all_on(&bench.site.discharge, off.water_level)?,
+            None => point.line_flow,
+        },
         // what the line then delivers is not known, and a stop of its own says so
         Duty::BeyondLastPoint { .. } | Duty::BeforeFirstPoint { .. } => return None,
         Duty::CannotLift { .. } | Duty::LeakTakesAll => Flow::ZERO,
@@ -238,7 +241,7 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             .number("asked", Amount::of(asked))
             .limit(Amount::of(asked), "entered in [goal]")
             .cure_if(larger_pipe(bench, asked))
-            .cure_if(stronger_pump(bench, off.water_level, asked))
+            .cure_if(stronger_pump(bench, off.water_level, asked).filter(|_| result.pair.is_none()))
             .cure_if(too_long.map(|longest| longest_words(&longest, bench))),
     )
 }
@@ -286,7 +289,7 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
     let level = bench.site.basin.level(bench.site.basin.off);
     bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
-        let flow = bench.flow_on(&line, level)?;
+        let flow = bench.all_on(&line, level)?;
         let carries =
             line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) >= bench.site.limits.least_velocity.value);
         (flow >= asked && carries).then(|| {
@@ -353,7 +356,8 @@ fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
 fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let returned = bench.site.discharge.outlet.returned_share;
     let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
-    let (least, most) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
+    let (least, alone) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
+    let most = result.most_pumped().map_or(alone, |flow| flow * (1.0 - returned));
     // groundwater that stands lower than a level does not rise to it
     let basin = &bench.site.basin;
     let at_off = steady_up_to(bench.site, basin.level(basin.off));
@@ -393,7 +397,7 @@ const STEADY_MARGIN: f64 = 1.1;
 /// A pump below the peak of the burst: usual, and no proof of anything.
 fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
     let lasts = result.surplus_lasts?;
-    let point = result.point(WaterLevel::Mean)?;
+    let pumped = result.all_pumped()?;
     let returned = bench.site.discharge.outlet.returned_share;
     let (_, where_it_shows) = crate::design::storage::surfaces_at(bench.site);
     let period = storm_words(storm.period, bench.site.units);
@@ -404,13 +408,13 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
                 "at the peak of {} {} runs in and {} leaves: the room in the basin lasts {}, then water rises to {}. That is no proof that the yard floods: the peak is short, and what the low spot and trenches hold is not counted; how deep and how long water stands is not judged here",
                 period,
                 storm.peak_inflow,
-                point.line_flow * (1.0 - bench.site.discharge.outlet.returned_share),
+                pumped * (1.0 - bench.site.discharge.outlet.returned_share),
                 lasts,
                 where_it_shows
             ),
         )
         .number("peak_inflow", Amount::of(storm.peak_inflow))
-        .number("pumped", Amount::of(point.line_flow))
+        .number("pumped", Amount::of(pumped))
         .number("room_lasts", Amount::of(lasts))
         .cure_if((returned < 1.0).then(|| {
             phrase!(

@@ -5,21 +5,14 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
-use crate::hydraulics::{FrictionMethod, PipeUse, ReliefHole, Run};
+use crate::hydraulics::{FrictionMethod, ReliefHole};
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Head, Length, Pressure, Volume};
-use crate::site::Site;
-
-/// How far below the rim a valve is still within an arm's reach.
-const WITHIN_REACH: Length = Length::from_inch(24.0);
+use crate::quantity::{Amount, Head, Length};
+use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the line whichever pump drives it.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
     let mut findings = Vec::new();
-    findings.extend(outlet_kind(site));
-    findings.extend(outlet_drowned(site));
-    findings.extend(return_flow(site));
-    findings.extend(drain_pipe(site));
     findings.extend(no_profile(site));
     findings.extend(valve_missing(site));
     findings.extend(hole_missing(site));
@@ -27,6 +20,7 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(valve_out_of_reach(site));
     findings.extend(no_union(site));
     findings.extend(too_short(site));
+    findings.extend(fittings_not_counted(site));
     findings
 }
 
@@ -34,99 +28,12 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
 pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(losses_large(bench, result));
-    findings.extend(high_point(bench, result));
     findings.extend(leak_large(bench, result));
+    findings.extend(drain_hole_leak(bench, result));
+    findings.extend(drain_hole_misplaced(bench));
     findings.extend(narrower_than_pump(bench));
     findings.extend(off_the_riser(bench));
-    findings.extend(pressure(bench));
-    findings.extend(sags(result));
     findings
-}
-
-fn outlet_kind(site: &Site) -> Option<Finding> {
-    let kind = &site.discharge.outlet.kind;
-    let entry = catalog::outlet(kind);
-    let words = kind.to_lowercase();
-    let sewer = ["sewer", "sanitary", "septic"].iter().any(|word| words.contains(word)) && !words.contains("storm");
-    let forbidden = entry.map_or(sewer, |entry| !entry.allowed);
-    if forbidden {
-        return Some(
-            Finding::stop(
-                "outlet-not-allowed",
-                phrase!("the outlet is a {}: yard water does not belong there, and most towns forbid it", kind),
-            )
-            .cure(phrase!("an outlet to a swale, ditch, curb or storm drain that the town allows in writing")),
-        );
-    }
-    entry.is_none().then(|| {
-        Finding::note(
-            "outlet-unknown",
-            phrase!("`{}` is no kind of outlet in the tables: whether water may go there is not judged", kind),
-        )
-        .cure(phrase!("ask the town before anything is dug"))
-    })
-}
-
-/// A full ditch above the outlet: with a valve it costs lift, without one it runs back.
-fn outlet_drowned(site: &Site) -> Option<Finding> {
-    let outlet = &site.discharge.outlet;
-    let full = outlet.ditch_full.filter(|full| *full > outlet.level)?;
-    let depth = Amount::small(full - outlet.level);
-    if site.discharge.check_valve.is_none() {
-        return Some(
-            Finding::stop(
-                "ditch-runs-back",
-                phrase!(
-                    "when the ditch is full the outlet lies {} under water, and there is no check valve: at each stop the ditch runs back through the line into the basin, without end",
-                    depth
-                ),
-            )
-            .number("depth", depth)
-            .cure(phrase!("an outlet at {} or higher", full))
-            .cure(phrase!("a check valve that holds")),
-        );
-    }
-    Some(
-        Finding::caution(
-            "outlet-drowned",
-            phrase!(
-                "when the ditch is full the outlet lies {} under water; the lift is reckoned to the full ditch, at {}, and only the check valve keeps the ditch out of the basin",
-                depth,
-                full
-            ),
-        )
-        .number("depth", depth)
-        .cure(phrase!("an outlet at {} or higher", full)),
-    )
-}
-
-fn return_flow(site: &Site) -> Option<Finding> {
-    let share = site.discharge.outlet.returned_share;
-    (share > 0.0).then(|| {
-        let severity = if share >= 0.5 { Severity::Stop } else { Severity::Caution };
-        Finding::new(
-            severity,
-            "return-flow",
-            phrase!("{} of the pumped water runs back to the low spot: it is pumped over and over", percent(share)),
-        )
-        .number("returned_share", Amount::of(share))
-        .cure(phrase!("an outlet from which the ground falls away from the yard: the levels decide, not the distance"))
-    })
-}
-
-fn drain_pipe(site: &Site) -> Option<Finding> {
-    let line = &site.discharge;
-    std::iter::once(&line.riser).chain(&line.runs).find(|run| run.pipe.made_for == PipeUse::Drain).map(|run| {
-        Finding::stop(
-            "drain-pipe-under-pressure",
-            phrase!(
-                "{} {} is made for drains and has no pressure rating: its joints open under a pump",
-                run.pipe.size.as_str(),
-                run.pipe.material.as_str()
-            ),
-        )
-        .cure(phrase!("a pipe made for pressure, such as PVC schedule 40 marked with its pressure rating"))
-    })
 }
 
 fn no_profile(site: &Site) -> Option<Finding> {
@@ -143,20 +50,24 @@ fn valve_missing(site: &Site) -> Option<Finding> {
     if site.discharge.check_valve.is_some() {
         return None;
     }
-    let frost = if site.discharge.profile.is_empty() {
-        ""
-    } else {
-        " (that may be wanted where frost reaches the line: then the basin must be large enough)"
+    let frost = match site.frost.and_then(|frost| frost.plan) {
+        Some(FrostPlan::DrainsBack) => ", as the frost plan wants it: the basin must be large enough",
+        _ => "",
     };
+    let wanted = !frost.is_empty();
     let back = crate::hydraulics::drain_back(&site.discharge, site.basin.floor, site.basin.level(site.basin.off));
-    Some(
-        Finding::caution(
-            "check-valve-missing",
-            phrase!("no check valve is entered: {} runs back into the basin at each stop{}", back.without_valve, frost),
-        )
-        .number("drain_back", Amount::of(back.without_valve))
-        .cure(phrase!("a full-flow check valve in the riser, within reach, with a union above it")),
+    let severity = if wanted { Severity::Note } else { Severity::Caution };
+    let finding = Finding::new(
+        severity,
+        "check-valve-missing",
+        phrase!("no check valve is entered: {} runs back into the basin at each stop{}", back.without_valve, frost),
     )
+    .number("drain_back", Amount::of(back.without_valve));
+    Some(if wanted {
+        finding
+    } else {
+        finding.cure(phrase!("a full-flow check valve in the riser, within reach, with a union above it"))
+    })
 }
 
 fn hole_missing(site: &Site) -> Option<Finding> {
@@ -202,8 +113,9 @@ fn hole_misplaced(site: &Site) -> Option<Finding> {
 fn valve_out_of_reach(site: &Site) -> Option<Finding> {
     let height = site.discharge.check_valve.as_ref()?.above_floor?;
     let valve = site.basin.level(height);
+    let reach = &catalog::default_limits().valve_reach;
     // a hair beyond is the arithmetic of levels
-    if site.basin.rim - valve > WITHIN_REACH * (1.0 + 1e-6) {
+    if site.basin.rim - valve > reach.value * (1.0 + 1e-6) {
         return Some(
             Finding::note(
                 "check-valve-deep",
@@ -212,10 +124,10 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
                     Amount::small(site.basin.rim - valve)
                 ),
             )
-            .limit(Amount::small(WITHIN_REACH), "common practice, no source")
+            .limit(Amount::small(reach.value), reach.source)
             .cure(phrase!(
                 "the valve at {} above the floor or higher, or a riser that lifts out whole by a union near the rim",
-                Amount::small(site.basin.depth() - WITHIN_REACH)
+                Amount::small(site.basin.depth() - reach.value)
             )),
         );
     }
@@ -249,6 +161,33 @@ fn too_short(site: &Site) -> Option<Finding> {
         .number("pipe", Amount::of(pipe))
         .number("height", Amount::of(up))
         .cure(phrase!("measure the run again, and compare outlet and basin from one benchmark"))
+    })
+}
+
+/// A run of this length has fittings: common practice, no source.
+const HAS_FITTINGS: Length = Length::from_ft(20.0);
+
+/// A run for which nobody counted any.
+fn fittings_not_counted(site: &Site) -> Option<Finding> {
+    let bare: Length = site
+        .discharge
+        .runs
+        .iter()
+        .filter(|run| run.fittings.iter().all(|fitting| fitting.count == 0) && run.allowance <= 0.0)
+        .map(|run| run.length)
+        .filter(|length| *length >= HAS_FITTINGS)
+        .sum();
+    let allowance = &catalog::default_limits().fittings_allowance;
+    (bare > Length::ZERO).then(|| {
+        Finding::note(
+            "fittings-not-counted",
+            phrase!("no fittings are entered for {} of run: none are reckoned with", bare),
+        )
+        .cure(phrase!(
+            "count elbows and couplings; or, as long as they are not known, `fittings_allowance = {}` ({})",
+            allowance.value,
+            allowance.source
+        ))
     })
 }
 
@@ -306,37 +245,6 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     )
 }
 
-fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let line = &bench.site.discharge;
-    let outlet = line.outlet.working_level();
-    let highest =
-        line.points_on_the_way().iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
-    if highest.invert <= outlet || line.end_point().is_some_and(|end| end.invert >= highest.invert) {
-        return None;
-    }
-    // without a duty nothing flows, and the levels alone decide
-    let governs = result.losses.as_ref().is_none_or(|losses| !losses.governed_by_outlet);
-    let message = if governs {
-        phrase!(
-            "the pipe's high point at {} governs: it stands {} above the outlet, and the pump must lift to it; no credit is taken for the fall beyond",
-            highest.at,
-            highest.invert - outlet
-        )
-    } else {
-        phrase!(
-            "the pipe is highest at {}, {} above the outlet; the losses beyond govern all the same",
-            highest.at,
-            highest.invert - outlet
-        )
-    };
-    Some(
-        Finding::new(if governs { Severity::Caution } else { Severity::Note }, "high-point", message)
-            .number("station", Amount::of(highest.at))
-            .number("above_outlet", Amount::of(highest.invert - outlet))
-            .cure(phrase!("an air-release valve at the high point (an open vent spills while the pump runs), or a line that rises all the way")),
-    )
-}
-
 fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let limit = &bench.site.limits.greatest_leak;
     let point = result.point(WaterLevel::Mean)?;
@@ -362,6 +270,62 @@ fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     })
 }
 
+/// What runs back through the drain hole while the pump runs.
+fn drain_hole_leak(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let limit = &bench.site.limits.greatest_leak;
+    let point = result.point(WaterLevel::Mean)?;
+    let drained = point.drained / point.pump_flow;
+    (drained > limit.value).then(|| {
+        Finding::caution(
+            "drain-hole-leak",
+            phrase!(
+                "the drain hole runs back {} of the {} pumped, {}, as long as the pump runs",
+                point.drained,
+                point.pump_flow,
+                percent(drained)
+            ),
+        )
+        .number("drained", Amount::of(point.drained))
+        .limit(share(limit.value), &limit.source)
+        .cure_if(
+            result
+                .duty(WaterLevel::Mean)
+                .and_then(|duty| bench.largest_drain_hole(limit.value, duty.water_level))
+                .map(|hole| phrase!("a hole of at most {}; the line then drains the more slowly", Amount::drill(hole))),
+        )
+    })
+}
+
+/// A drain hole belongs above the valve and inside the basin.
+fn drain_hole_misplaced(bench: &Bench<'_>) -> Option<Finding> {
+    let site = bench.site;
+    let height = site.discharge.drain_hole?.above_floor?;
+    if site.basin.level(height) >= site.basin.rim {
+        return Some(
+            Finding::stop(
+                "drain-hole-outside",
+                phrase!(
+                    "the drain hole stands {} above the floor, outside the basin: it sprays into the ground",
+                    Amount::small(height)
+                ),
+            )
+            .cure(phrase!("drill it inside the basin, above the check valve")),
+        );
+    }
+    let valve = site.discharge.check_valve.as_ref()?.above_floor?;
+    (height <= valve).then(|| {
+        Finding::stop(
+            "drain-hole-below-valve",
+            phrase!(
+                "the drain hole, {} above the floor, is not above the check valve at {}: it cannot empty the line",
+                Amount::small(height),
+                Amount::small(valve)
+            ),
+        )
+        .cure(phrase!("drill it above the valve, at least {} higher", Amount::small(Length::from_inch(2.0))))
+    })
+}
+
 fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
     let outlet = bench.pump.outlet_size.as_deref()?;
     let wanted = catalog::nominal_as_length(outlet)?;
@@ -379,38 +343,6 @@ fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
             ),
         )
         .cure(phrase!("pipe of {} or more all the way", outlet)),
-    )
-}
-
-/// The pump's highest pressure against the pipe's rating; surge comes on top and is not counted here.
-fn pressure(bench: &Bench<'_>) -> Option<Finding> {
-    let line = &bench.site.discharge;
-    let highest = Pressure::of_head(bench.pump.curve.highest().1);
-    let kept = |run: &Run| {
-        // only PVC's derating is in the tables; it begins above 73 F
-        let pvc = run.pipe.material.starts_with("PVC");
-        let factor =
-            if pvc { catalog::pvc_derating(bench.water.temperature()).map_or(0.0, |row| row.value) } else { 1.0 };
-        run.pipe.rating.map(|rating| rating * factor)
-    };
-    let (run, rating) = std::iter::once(&line.riser)
-        .chain(&line.runs)
-        .filter_map(|run| Some((run, kept(run)?)))
-        .find(|(_, rating)| highest > *rating)?;
-    Some(
-        Finding::stop(
-            "pressure-above-rating",
-            phrase!(
-                "the pump can make {}, more than the {} that {} {} is rated for at the water's temperature, surge not counted",
-                highest,
-                rating,
-                run.pipe.size.as_str(),
-                run.pipe.material.as_str()
-            ),
-        )
-        .number("pressure", Amount::of(highest))
-        .limit(Amount::of(rating), "the pipe's standard, `sumpwright tables pipes`")
-        .cure(phrase!("pipe of a higher rating, or a pump with less head")),
     )
 }
 
@@ -435,17 +367,4 @@ fn off_the_riser(bench: &Bench<'_>) -> Option<Finding> {
         )
         .cure(phrase!("heights on the riser, or riser length and pump height entered anew")),
     )
-}
-
-/// Water that stays in low parts of the line between stops.
-fn sags(result: &PumpResult) -> Option<Finding> {
-    let held = result.cycle.as_ref()?.drain_back.held_in_sags;
-    (held > Volume::from_litre(0.5)).then(|| {
-        Finding::note(
-            "sag-holds-water",
-            phrase!("low parts of the line keep {} when the pump stops: grit settles there, and frost finds it", held),
-        )
-        .number("held", Amount::of(held))
-        .cure(phrase!("a pipe that rises all the way from the basin to its highest point"))
-    })
 }

@@ -1,8 +1,16 @@
 //! The rules that turn results into findings.
 
 mod basin;
+mod conditions;
+mod cover;
 mod duty;
+mod frost;
 mod line;
+mod outlet;
+mod pair;
+mod pressure;
+mod summits;
+mod supply;
 mod velocity;
 mod water;
 mod way_in;
@@ -13,6 +21,7 @@ pub(super) use water::PEAKS_DIFFER;
 
 use super::bench::Bench;
 use super::finding::Finding;
+use super::line::LineAtRest;
 use super::pump::PumpResult;
 use super::runoff::StormResult;
 use crate::site::Site;
@@ -22,15 +31,28 @@ pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) 
     let mut findings = duty::findings(bench, result, storm);
     findings.extend(velocity::findings(bench, result));
     findings.extend(line::with_pump(bench, result));
+    findings.extend(outlet::with_pump(bench, result));
+    findings.extend(pressure::with_pump(bench, result));
+    findings.extend(summits::with_pump(bench, result));
+    findings.extend(frost::with_pump(bench, result));
+    findings.extend(pair::with_pump(bench, result));
+    findings.extend(supply::findings(bench, result));
+    findings.extend(conditions::findings(bench, result));
     findings.extend(basin::with_pump(bench, result));
     findings
 }
 
 /// Findings that hold whichever pump is used.
-pub(super) fn site(site: &Site, storm: &StormResult) -> Vec<Finding> {
+pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Vec<Finding> {
     let mut findings = water::findings(site, storm);
     findings.extend(way_in::findings(site));
     findings.extend(line::findings(site));
+    findings.extend(outlet::findings(site));
+    findings.extend(pressure::findings(site));
+    findings.extend(summits::findings(site, &rest.stays));
+    findings.extend(frost::findings(site, rest));
+    findings.extend(cover::findings(site, rest));
+    findings.extend(pair::findings(site));
     findings.extend(basin::findings(site));
     findings
 }

@@ -33,8 +33,14 @@ fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Mov
     let line = &bench.site.discharge;
     let Some(point) = result.point(at) else { return Vec::new() };
     let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
-    let runs =
-        line.runs.iter().enumerate().map(|(index, run)| Moving { run, index: Some(index), velocity: velocity(run) });
+    // the most goes through the runs with all pumps on, the least with one
+    let through_runs =
+        if at == WaterLevel::On { result.most_pumped().unwrap_or(point.line_flow) } else { point.line_flow };
+    let runs = line.runs.iter().enumerate().map(|(index, run)| Moving {
+        run,
+        index: Some(index),
+        velocity: pipe_velocity(through_runs, run.pipe.bore),
+    });
     // the runs first: where riser and run are alike, the run is named
     runs.chain(std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) })).collect()
 }
@@ -83,12 +89,13 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .into_iter()
         .reduce(|best, next| if next.velocity > best.velocity { next } else { best })
         .filter(|fastest| fastest.velocity > limit.value)?;
-    let level = bench.site.basin.level(bench.site.basin.on);
+    let level = bench.site.basin.level(result.pair.as_ref().map_or(bench.site.basin.on, |pair| pair.lag_on));
     let larger = bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
-        let flow = bench.flow_on(&line, level)?;
-        let calm =
-            std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
+        let flow = bench.all_on(&line, level)?;
+        let alone = bench.flow_on(&line, level)?;
+        let calm = pipe_velocity(alone, line.riser.pipe.bore) <= limit.value
+            && line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
         calm.then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
     });
     let cure = if fastest.index.is_none() { Some(phrase!("a riser as wide as the run")) } else { larger };
@@ -96,7 +103,8 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Finding::caution(
             "velocity-above-limit",
             phrase!(
-                "at the on level water moves at {} in the {}, above {}: hard on joints when it stops",
+                "{} water moves at {} in the {}, above {}: hard on joints when it stops",
+                if result.pair.is_some() { "with both pumps on" } else { "at the on level" },
                 fastest.velocity,
                 fastest.words(),
                 limit.value

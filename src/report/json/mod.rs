@@ -4,6 +4,7 @@
 //! given another meaning without. Every quantity is an object `{ "value": …, "unit": "…" }` in the units that the
 //! site file asks for; read the unit, not only the value.
 
+mod line;
 pub mod wire;
 
 use crate::basin::cycle::Cycle;
@@ -44,6 +45,8 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         storms: design.storms.iter().map(|storm| to.storm(storm)).collect(),
         pump_used: design.pump().map(|pump| pump.name.clone()),
         pumps: design.pumps.iter().zip(&design.standings).map(|(pump, standing)| to.pump(pump, standing)).collect(),
+        stations: design.stations.iter().map(|station| to.station(station)).collect(),
+        line_at_rest: to.rest(&design.rest),
         basin: to.basin(design),
         advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
@@ -147,6 +150,12 @@ impl Maker {
                 darcy: longest.darcy.map(|length| self.of(length)),
                 worn: longest.worn.map(|length| self.of(length)),
             }),
+            conditions: pump.conditions.iter().map(|condition| self.condition(condition)).collect(),
+            surge: pump.surge.as_ref().map(|surge| self.surge(surge)),
+            slack: pump.slack.as_ref().map(|slack| self.slack(slack)),
+            gravity_option: pump.gravity.as_ref().map(|option| self.gravity(option)),
+            power: pump.power.as_ref().map(|power| self.power(power)),
+            pair: pump.pair.as_ref().map(|pair| self.pair(pair)),
             findings: pump.findings.iter().map(|finding| finding.id).collect(),
         }
     }
@@ -168,6 +177,7 @@ impl Maker {
                 flow: self.of(point.line_flow),
                 pump_flow: self.of(point.pump_flow),
                 leak: self.of(point.leak),
+                drained: self.of(point.drained),
                 head: self.of(point.head),
                 residual_m: point.residual.m(),
             },
@@ -199,6 +209,7 @@ impl Maker {
                     velocity: self.of(stretch.velocity),
                     friction: self.of(stretch.friction),
                     sum_k: stretch.sum_k,
+                    equivalent_length: self.of(stretch.equivalent),
                     made_of: stretch
                         .made_of
                         .iter()
@@ -206,6 +217,8 @@ impl Maker {
                             name: fitting.name.clone(),
                             count: fitting.count,
                             k: fitting.k,
+                            equivalent_length: (fitting.equivalent > crate::quantity::Length::ZERO)
+                                .then(|| self.of(fitting.equivalent)),
                             source: fitting.source.clone(),
                         })
                         .collect(),
@@ -233,6 +246,7 @@ impl Maker {
             worst_inflow: cycle.worst_inflow.map(|flow| self.of(flow)),
             shortest_cycle: cycle.shortest_cycle.map(|time| self.of(time)),
             worst_starts_per_hour: cycle.worst_starts.is_finite().then_some(cycle.worst_starts),
+            worst_starts_per_hour_each: cycle.worst_starts.is_finite().then(|| cycle.worst_starts_each()),
             starts_allowed: cycle.starts_limit.0,
             starts_allowed_source: cycle.starts_limit.1.clone(),
             at_peak: state(&cycle.at_peak),
@@ -303,7 +317,7 @@ macro_rules! amount_of {
         }
     )* };
 }
-amount_of!(Area Duration Flow Head Intensity Length Level ReturnPeriod Velocity Volume);
+amount_of!(Area Duration Flow Head Intensity Length Level Pressure ReturnPeriod Velocity Volume);
 
 fn state(cycle: &Cycle) -> &'static str {
     match cycle {

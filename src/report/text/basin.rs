@@ -45,8 +45,13 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
             add(
                 "most starts",
                 format!(
-                    "{:.0} an hour, one in {}, with {} running in; allowed {:.0} ({})",
+                    "{:.0} an hour{}, one in {}, with {} running in; allowed {:.0} ({})",
                     cycle.worst_starts,
+                    if cycle.turns > 1.0 {
+                        format!(" ({:.0} for each pump, which take turns)", cycle.worst_starts_each())
+                    } else {
+                        String::new()
+                    },
                     Amount::of(shortest).show(units),
                     Amount::of(worst).show(units),
                     cycle.starts_limit.0,

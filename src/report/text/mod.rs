@@ -1,6 +1,7 @@
 //! The sizing report as plain text, narrow enough for 80 columns and readable without colour.
 
 mod basin;
+mod line;
 mod pump;
 mod water;
 
@@ -19,6 +20,7 @@ pub fn sizing_report(design: &Design) -> String {
     findings(&mut page, design, units);
     water::water(&mut page, design, units);
     pump::line(&mut page, design, units);
+    line::stations(&mut page, design, units);
     pump::pumps(&mut page, design, units);
     basin::basin(&mut page, design, units);
     for topic in [Topic::CheckValve, Topic::ReliefHole] {
@@ -68,6 +70,9 @@ fn proof(page: &mut Page, design: &Design) {
                 range(&show(Amount::of(off.static_head)), &show(Amount::of(on.static_head))),
             );
         }
+        if let Some(both) = pump.pair.as_ref().and_then(|pair| line::both_words(pair, units)) {
+            add("both pumps together", both);
+        }
         if let Some(losses) = &pump.losses {
             add(
                 "head, water half-way",
@@ -97,7 +102,17 @@ fn proof(page: &mut Page, design: &Design) {
         }
         if let Some(cycle) = &pump.cycle {
             add("one run, no water coming in", show(Amount::of(cycle.shortest_run)));
-            add("starts in an hour at the worst", starts(cycle.worst_starts));
+            add("starts in an hour at the worst", starts(cycle.worst_starts_each()));
+        }
+        if let Some(worst) = pump.surge.as_ref().and_then(|surge| surge.worst()) {
+            add(
+                "pressure, surge included",
+                format!(
+                    "{}, rated {}",
+                    show(Amount::of(worst.most)),
+                    worst.rating.map_or_else(|| "unknown".to_owned(), |rating| show(Amount::of(rating)))
+                ),
+            );
         }
         if let Some(lasts) = pump.surplus_lasts {
             add("basin takes the peak's surplus for", show(Amount::of(lasts)));

@@ -1,7 +1,7 @@
 //! The pump on the line, and the candidates, as text.
 
-use super::{cells, flow_of};
-use crate::design::{Design, Losses, PumpResult, WaterLevel};
+use super::{cells, flow_of, line};
+use crate::design::{Design, Losses, PumpResult, StretchLoss, WaterLevel};
 use crate::hydraulics::FittingCount;
 use crate::quantity::{Amount, Length, UnitSystem};
 use crate::report::layout::{Align, Page};
@@ -19,7 +19,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     if let Some(losses) = &pump.losses {
         page.gap();
         page.paragraph("Where the head goes, water half-way between the floats:");
-        let mut rows = vec![cells(&["part", "length", "bore", "velocity", "friction", "K", "fittings"])];
+        let mut rows = vec![cells(&["part", "length", "bore", "velocity", "friction", "K or length", "fittings"])];
         for stretch in &losses.stretches {
             rows.push(vec![
                 stretch.name.clone(),
@@ -27,17 +27,17 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
                 Amount::bore(stretch.bore).show(units),
                 Amount::of(stretch.velocity).show(units),
                 Amount::of(stretch.friction).show(units),
-                format!("{:.1}", stretch.sum_k),
+                k_words(stretch, units),
                 Amount::of(stretch.fittings).show(units),
             ]);
         }
         let right = Align::Right;
         page.table(&[Align::Left, right, right, right, right, right, right], &rows);
-        let sources = k_sources(losses);
+        let sources = k_sources(losses, units);
         if !sources.is_empty() {
             page.gap();
             for (what, source) in sources {
-                page.hang("  K ", &format!("{what}: {source}"));
+                page.hang("  - ", &format!("{what}: {source}"));
             }
             page.gap();
         }
@@ -58,16 +58,24 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
             Amount::of(losses.total).show(units),
         ));
     }
-    let worn = flow_of(&pump.worn, units);
-    page.paragraph(&format!(
-        "Worn, with {:.0} % of its head gone, the pump would deliver {worn} half-way.",
-        pump.wear * 100.0
-    ));
+    page.gap();
+    line::conditions(page, pump, units);
     if let Some(longest) = pump.longest_run {
         page.paragraph(&format!(
             "The flow asked for is reached up to a run of {} (fittings and lift as drawn).",
             Amount::at_most(longest.new).show(units)
         ));
+    }
+    if let Some(surge) = &pump.surge {
+        page.gap();
+        line::surge(page, surge, units);
+    }
+    if let Some(power) = &pump.power {
+        page.gap();
+        line::power(page, power, units);
+    }
+    if let Some(pair) = &pump.pair {
+        line::pair(page, &pump.name, pair, units);
     }
 }
 
@@ -87,7 +95,7 @@ fn curve_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
 }
 
 /// Every fitting in the line with its K, those of one source together.
-fn k_sources(losses: &Losses) -> Vec<(String, String)> {
+fn k_sources(losses: &Losses, units: UnitSystem) -> Vec<(String, String)> {
     let mut all: Vec<FittingCount> = Vec::new();
     for fitting in losses.stretches.iter().flat_map(|stretch| &stretch.made_of) {
         let same = |known: &&mut FittingCount| FittingCount { count: known.count, ..fitting.clone() } == **known;
@@ -98,13 +106,27 @@ fn k_sources(losses: &Losses) -> Vec<(String, String)> {
     }
     let mut sources: Vec<(String, String)> = Vec::new();
     for fitting in all {
-        let said = format!("{} x {} of {:.2}", fitting.count, fitting.name, fitting.k);
+        let each = if fitting.equivalent > Length::ZERO {
+            Amount::of(fitting.equivalent).show(units)
+        } else {
+            format!("{:.2}", fitting.k)
+        };
+        let said = format!("{} x {} of {each}", fitting.count, fitting.name);
         match sources.iter_mut().find(|(_, source)| *source == fitting.source) {
             Some((words, _)) => *words = format!("{words}, {said}"),
             None => sources.push((said, fitting.source)),
         }
     }
     sources
+}
+
+/// What the fittings of a stretch come to: K, or the length of pipe that loses as much, or both.
+fn k_words(stretch: &StretchLoss, units: UnitSystem) -> String {
+    if stretch.equivalent <= Length::ZERO {
+        return format!("{:.1}", stretch.sum_k);
+    }
+    let length = Amount::of(stretch.equivalent).show(units);
+    if stretch.sum_k > 0.0 { format!("{:.1} + {length}", stretch.sum_k) } else { length }
 }
 
 /// A length, in small units where it is short.
@@ -161,7 +183,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
                 || "-".to_owned(),
                 |cycle| {
                     if cycle.worst_starts.is_finite() {
-                        format!("{:.0}", cycle.worst_starts)
+                        format!("{:.0}", cycle.worst_starts_each())
                     } else {
                         "for ever".to_owned()
                     }

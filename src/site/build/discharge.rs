@@ -1,10 +1,9 @@
 //! The discharge line: pipes from the catalog, fittings, valve, hole, profile, outlet.
 
+use super::fittings::{check_valve, fittings, lengths_table};
 use super::too_many;
 use crate::catalog::{self, PipeLookup};
-use crate::hydraulics::{
-    CheckValve, DischargeLine, FittingCount, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Surface,
-};
+use crate::hydraulics::{DischargeLine, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Surface, Vent};
 use crate::quantity::{Amount, Length};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
@@ -16,26 +15,34 @@ const SHARP_HOLE: f64 = 0.6;
 /// A bore this close to the nominal size was most likely taken from it.
 const NOMINAL: Length = Length::from_mm(0.05);
 
-pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node) -> Option<DischargeLine> {
-    let riser = node.node("riser").and_then(|riser| run(reader, riser));
+/// The line of so many pumps.
+pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node, pumps: u32) -> Option<DischargeLine> {
+    let by_length = lengths_table(reader, node);
+    let table = by_length.as_ref().ok().and_then(Option::as_deref);
+    let riser = node.node("riser").and_then(|riser| run(reader, riser, table));
+    risers(reader, node, pumps);
     let nodes = node.nodes("run");
     let too_long = too_many(reader, node.place_of("run"), "runs of the discharge line", nodes.len(), 100)
-        | too_many(reader, node.place_of("profile"), "points of the profile", node.nodes("profile").len(), 1000);
+        | too_many(reader, node.place_of("profile"), "points of the profile", node.nodes("profile").len(), 1000)
+        | too_many(reader, node.place_of("vent"), "vents", node.nodes("vent").len(), 100);
     if too_long {
         return None;
     }
-    let runs: Vec<Option<Run>> = nodes.iter().map(|node| run(reader, node)).collect();
+    let runs: Vec<Option<Run>> = nodes.iter().map(|node| run(reader, node, table)).collect();
     let runs: Option<Vec<Run>> = runs.into_iter().collect();
-    let check_valve = check_valve(reader, node, riser.as_ref());
-    let relief_hole = relief_hole(reader, node);
+    let check_valve = check_valve(reader, node, riser.as_ref(), table, pumps);
+    let relief_hole = hole(reader, node, "relief_hole");
+    let drain_hole = hole(reader, node, "drain_hole");
     let profile = profile(node);
+    let vents = vents(reader, node, runs.as_deref());
+    by_length.ok()?;
     let outlet = node.node("outlet").and_then(|outlet| self::outlet(reader, outlet));
     Some(DischargeLine {
         riser: riser?,
         check_valve: check_valve?,
         relief_hole: relief_hole?,
-        drain_hole: None,
-        vents: Vec::new(),
+        drain_hole: drain_hole?,
+        vents,
         runs: runs.filter(|runs| !runs.is_empty())?,
         profile,
         outlet: outlet?,
@@ -43,16 +50,17 @@ pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node) -> Option<Discharg
 }
 
 /// A run with its pipe; the riser is one too.
-fn run(reader: &mut Reader<'_>, node: &Node) -> Option<Run> {
+fn run(reader: &mut Reader<'_>, node: &Node, table: Option<&str>) -> Option<Run> {
     let pipe = pipe(reader, node);
     // Names of fittings are looked up even where the pipe is not known.
     let stand_in = catalog::pipe("PVC schedule 40", "2 in").ok().map(|entry| &entry.pipe);
-    let fittings = pipe.as_ref().or(stand_in).and_then(|pipe| fittings(reader, node, pipe));
+    let fittings = pipe.as_ref().or(stand_in).and_then(|pipe| fittings(reader, node, pipe, table));
     let length = node.quantity("length")?;
     if node.has("fittings") && node.entry("fittings")?.value.is_none() {
         return None;
     }
-    Some(Run { pipe: pipe?, length, fittings: fittings?, allowance: 0.0 })
+    let allowance = node.number("fittings_allowance").unwrap_or(0.0);
+    Some(Run { pipe: pipe?, length, fittings: fittings?, allowance })
 }
 
 fn pipe(reader: &mut Reader<'_>, node: &Node) -> Option<Pipe> {
@@ -132,90 +140,39 @@ fn unknown_pipe(reader: &mut Reader<'_>, node: &Node, material: &str, size: &str
     reader.say(problem);
 }
 
-fn fittings(reader: &mut Reader<'_>, node: &Node, pipe: &Pipe) -> Option<Vec<FittingCount>> {
-    let mut fittings = Vec::new();
-    let mut whole = true;
-    for entry in node.fittings("fittings") {
-        let known = catalog::fitting(&entry.name, pipe);
-        let (k, source) = match (entry.k, known) {
-            (Some(k), _) => (k, "entered".to_owned()),
-            (None, Some(known)) => (known.k, known.source),
-            (None, None) => {
-                whole = false;
-                unknown_fitting(reader, entry.name.as_str(), entry.place.clone());
-                continue;
-            }
-        };
-        fittings.push(FittingCount::of_k(&entry.name, entry.count, k, &source));
+/// One riser for each pump: two pumps on one riser push against each other's closed valve.
+fn risers(reader: &mut Reader<'_>, node: &Node, pumps: u32) {
+    let Some(riser) = node.node("riser") else { return };
+    let Some(count) = riser.number("count") else { return };
+    if count < f64::from(pumps) {
+        reader.error(
+            ProblemKind::Conflict,
+            riser.place_of("count"),
+            format!("{pumps} pumps have {count} riser between them"),
+            "fewer risers than pumps",
+            "each pump needs its own riser with its own check valve up to where the runs begin: leave `count` out",
+        );
+    } else if count > f64::from(pumps) {
+        reader.error(
+            ProblemKind::Conflict,
+            riser.place_of("count"),
+            format!("there are {count} risers for one pump"),
+            "more risers than pumps",
+            "write `count = 2` in [pumping] for two pumps, or leave it out here",
+        );
     }
-    whole.then_some(fittings)
 }
 
-fn unknown_fitting(reader: &mut Reader<'_>, name: &str, place: crate::site::tree::Place) {
-    let known = catalog::fitting_names();
-    let problem =
-        Problem::error(ProblemKind::UnknownFitting, place, format!("`{}` is not a fitting in the tables", echo(name)))
-            .label("not known");
-    let own = format!("or give its loss: `{} = {{ count = 1, k = 0.9 }}`", quoted(&echo(name)));
-    reader.say(match nearest(name, known.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{near}`? ({own})")).replacement(quoted(near)),
-        None => problem.help(format!("the fittings are {}; {own}", listed(known, "and"))),
-    });
-}
-
-/// Some valve, none, or nothing where it is wrong.
+/// Some hole, none, or nothing where it is wrong.
 #[allow(clippy::option_option)]
-fn check_valve(reader: &mut Reader<'_>, node: &Node, riser: Option<&Run>) -> Option<Option<CheckValve>> {
-    let Some(valve) = node.node("check_valve") else {
-        return node.entry("check_valve").is_none_or(|entry| entry.value.is_some()).then_some(None);
-    };
-    let kind = valve.text("kind").unwrap_or_else(|| "swing".to_owned());
-    let known = catalog::check_valve(&kind, &riser?.pipe);
-    let (k, source) = match (valve.number("k"), known) {
-        (Some(k), _) => (k, "entered".to_owned()),
-        (None, Some(known)) => {
-            reader.assume(
-                format!("loss coefficient of the {kind} check valve"),
-                Amount::of(known.k),
-                known.source.clone(),
-            );
-            (known.k, known.source)
-        }
-        (None, None) => {
-            let kinds = catalog::check_valve_kinds();
-            let problem = Problem::error(
-                ProblemKind::UnknownFitting,
-                valve.place_of("kind"),
-                format!("`{}` is not a kind of check valve in the tables", echo(&kind)),
-            )
-            .label("not known");
-            reader.say(match nearest(&kind, kinds.iter().copied()) {
-                Some(near) => problem.help(format!("did you mean `{near}`?")).replacement(quoted(near)),
-                None => problem.help(format!("the kinds are {}; or give `k`", listed(kinds, "and"))),
-            });
-            return None;
-        }
-    };
-    Some(Some(CheckValve {
-        kind,
-        k,
-        source,
-        above_floor: valve.quantity("above_floor"),
-        count: 1,
-        opening_constant: None,
-        closes_in: None,
-    }))
-}
-
-#[allow(clippy::option_option)]
-fn relief_hole(reader: &mut Reader<'_>, node: &Node) -> Option<Option<ReliefHole>> {
-    let Some(hole) = node.node("relief_hole") else {
-        return node.entry("relief_hole").is_none_or(|entry| entry.value.is_some()).then_some(None);
+fn hole(reader: &mut Reader<'_>, node: &Node, name: &str) -> Option<Option<ReliefHole>> {
+    let Some(hole) = node.node(name) else {
+        return node.entry(name).is_none_or(|entry| entry.value.is_some()).then_some(None);
     };
     let diameter = hole.quantity("diameter")?;
     let discharge_coefficient = hole.number("discharge_coefficient").unwrap_or_else(|| {
         reader.assume(
-            "coefficient of discharge of the relief hole",
+            format!("coefficient of discharge of the {}", name.replace('_', " ")),
             Amount::of(SHARP_HOLE),
             "a sharp-edged round hole; common practice, up to 0.8 for a hole as deep as wide",
         );
@@ -224,13 +181,41 @@ fn relief_hole(reader: &mut Reader<'_>, node: &Node) -> Option<Option<ReliefHole
     Some(Some(ReliefHole { diameter, above_floor: hole.quantity("above_floor"), discharge_coefficient }))
 }
 
+fn vents(reader: &mut Reader<'_>, node: &Node, runs: Option<&[Run]>) -> Vec<Vent> {
+    let total: Option<Length> = runs.map(|runs| runs.iter().map(|run| run.length).sum());
+    let mut vents = Vec::new();
+    for vent in node.nodes("vent") {
+        let Some(at) = vent.quantity::<Length>("at") else { continue };
+        if let Some(total) = total.filter(|total| at > *total) {
+            let message = format!(
+                "a vent is entered at {}, beyond the end of the runs at {}",
+                reader.show(at),
+                reader.show(total)
+            );
+            reader.error(
+                ProblemKind::ProfileMismatch,
+                vent.place_of("at"),
+                message,
+                "beyond the end",
+                "stations count along the runs from the basin",
+            );
+        }
+        vents.push(Vent { at, open_top: vent.quantity("open_top") });
+    }
+    vents
+}
+
 fn profile(node: &Node) -> Vec<ProfilePoint> {
     let point = |node: &Node| {
         Some(ProfilePoint {
             at: node.quantity("at")?,
             invert: node.quantity("invert")?,
             ground: node.quantity("ground"),
-            under: Surface::Lawn,
+            under: match node.words("under") {
+                Some("drive") => Surface::Drive,
+                Some("walk") => Surface::Walk,
+                _ => Surface::Lawn,
+            },
         })
     };
     node.nodes("profile").iter().filter_map(point).collect()

@@ -3,19 +3,21 @@
 mod basin;
 mod catchment;
 mod discharge;
+mod fittings;
+mod frost;
 mod limits;
 mod pump;
+mod pumping;
 mod rain;
+mod supply;
 mod yard;
 
 use super::checks;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
 use super::walk::Reader;
-use super::words::unknown_name;
-use super::{Assumption, Files, Goal, Pumping, Site};
-use crate::catalog::default_limits;
-use crate::quantity::{Amount, Measure, Temperature, UnitSystem};
+use super::{Assumption, Files, Goal, Site};
+use crate::quantity::{Amount, Length, Measure, Temperature, UnitSystem};
 
 /// Spring groundwater.
 const WATER_TEMPERATURE: Temperature = Temperature::from_fahrenheit(50.0);
@@ -88,8 +90,12 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let drains = yard::drains(reader, root);
     let basin = root.node("basin").and_then(|node| basin::basin(reader, node));
     let pumps = pump::pumps(reader, root);
-    let pumping = pumping(reader, root, table(root, "pumping", &no_pumping));
-    let discharge = root.node("discharge").and_then(|node| discharge::discharge(reader, node));
+    let pumping = pumping::pumping(reader, root, table(root, "pumping", &no_pumping));
+    let pumps_installed = pumping.as_ref().map_or(1, |pumping| pumping.count);
+    let discharge = root.node("discharge").and_then(|node| discharge::discharge(reader, node, pumps_installed));
+    let frost = root.node("discharge").map(|node| frost::frost(reader, node));
+    let supply = supply::supply(reader, root);
+    let no_conditions = empty("conditions");
     let limits = limits::limits(table(root, "limits", &no_limits));
     let water = table(root, "water", &no_water);
     let water_temperature = water.quantity("temperature");
@@ -120,6 +126,11 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         pumping: pumping?,
         pumps: pumps?,
         discharge: discharge?,
+        equivalent_lengths: root.node("discharge").and_then(|node| node.text("equivalent_lengths")),
+        frost: frost??,
+        supply: supply?,
+        conditions: limits::conditions(table(root, "conditions", &no_conditions)),
+        above_sea: root.node("levels").and_then(|levels| levels.quantity("above_sea")).unwrap_or(Length::ZERO),
         limits,
         protected,
         assumptions: std::mem::take(&mut reader.assumptions),
@@ -143,23 +154,4 @@ fn format(reader: &mut Reader<'_>, root: &Node) {
             .replacement("1"),
         );
     }
-}
-
-fn pumping(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Pumping> {
-    let chosen = node.text("use");
-    if let Some(name) = &chosen {
-        let names: Vec<&str> = root.nodes("pump").iter().filter_map(|pump| pump.words("name")).collect();
-        if !names.contains(&name.as_str()) && !names.is_empty() {
-            reader.say(unknown_name("pump", name, node.place_of("use"), &names));
-            return None;
-        }
-    }
-    let count = node.number("count").unwrap_or(1.0);
-    if count > 1.0 {
-        reader.note_not_used("pumping.count", &node.place_of("count"));
-    }
-    // a whole number from 1 to 4 by its declared range
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let count = count as u32;
-    Some(Pumping { chosen, count, wear: node.number("wear").unwrap_or_else(|| default_limits().wear.value) })
 }

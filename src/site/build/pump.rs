@@ -33,6 +33,9 @@ fn pump(reader: &mut Reader<'_>, node: &Node) -> Option<Pump> {
         power: node.quantity("power"),
         volts: node.number("volts"),
         running_amps: node.number("running_amps"),
+        starting_amps: node.number("starting_amps"),
+        efficiency: node.number("efficiency"),
+        motor_efficiency: node.number("motor_efficiency"),
         price: node.number("price"),
     })
 }

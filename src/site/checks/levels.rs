@@ -1,6 +1,6 @@
 //! Levels against one another.
 
-use super::profile::profile;
+use super::profile::{ABOVE_OUTLET, profile};
 use crate::quantity::{Length, Level};
 use crate::site::keys::Kind;
 use crate::site::problem::{Problem, ProblemKind};
@@ -32,7 +32,14 @@ fn outlet(reader: &mut Reader<'_>, root: &Node) -> bool {
     };
     let off = floor + off;
     let ditch = outlet.quantity::<Level>("ditch_full").map_or(level, |full| full.max(level));
-    if ditch < off {
+    // over a hill a pump is needed all the same; whether the line then siphons is for the design to say
+    let points = root.node("discharge").map_or(&[][..], |discharge| discharge.nodes("profile"));
+    let inverts: Vec<Level> = points.iter().filter_map(|point| point.quantity::<Level>("invert")).collect();
+    let over_a_hill = inverts.split_last().is_some_and(|(end, way)| {
+        let above_rim = |invert: &Level| basin.quantity::<Level>("rim").is_some_and(|rim| *invert > rim);
+        way.iter().any(above_rim) && *end - level <= ABOVE_OUTLET
+    });
+    if ditch < off && !over_a_hill {
         let message = format!(
             "the outlet at {} is {} below the level {} at which the pump stops",
             reader.show(level),

@@ -10,7 +10,7 @@ const SLACK: f64 = 0.01;
 /// The first point may be this far from 0.
 const AT_BASIN: Length = Length::from_ft(0.05);
 /// The last invert may be this far above the outlet.
-const ABOVE_OUTLET: Length = Length::from_ft(2.0);
+pub(super) const ABOVE_OUTLET: Length = Length::from_ft(2.0);
 
 /// Checks the profile. Its end is not compared with an outlet that is known to be too low.
 pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
@@ -47,6 +47,7 @@ pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
             return;
         }
     }
+    jumps(reader, points);
     for point in points {
         if let (Some(invert), Some(ground)) = (point.quantity::<Level>("invert"), point.quantity::<Level>("ground"))
             && invert > ground
@@ -61,6 +62,34 @@ pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
     length(reader, discharge, last);
     if !low_outlet {
         end(reader, discharge, last);
+    }
+}
+
+/// A pipe cannot climb more than it is long: between two points the levels must not differ by more than the stations.
+fn jumps(reader: &mut Reader<'_>, points: &[Node]) {
+    for pair in points.windows(2) {
+        let [before, point] = pair else { continue };
+        let (Some(near), Some(far)) = (before.quantity::<Length>("at"), point.quantity::<Length>("at")) else {
+            continue;
+        };
+        let (Some(from), Some(to)) = (before.quantity::<Level>("invert"), point.quantity::<Level>("invert")) else {
+            continue;
+        };
+        let (along, up) = (far - near, (to - from).abs());
+        if up > along * (1.0 + SLACK) {
+            let message = format!(
+                "the profile jumps: between {} and {} the pipe changes its level by {} within {} of pipe",
+                reader.show(near),
+                reader.show(far),
+                reader.show(up),
+                reader.show(along)
+            );
+            let problem = Problem::error(ProblemKind::ProfileMismatch, point.place_of("invert"), message)
+                .label("more than the pipe between is long")
+                .also(before.at("invert"), "the point before")
+                .help("a digit, a rod reading or a benchmark is wrong; stations count along the pipe, not on the map");
+            reader.say(problem);
+        }
     }
 }
 

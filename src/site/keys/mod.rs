@@ -196,6 +196,11 @@ pub(super) const FITTING: &[Key] = &[
         "1000",
         "a fitting that loses more is shut",
     ),
+    length("equivalent_length", "The length of the same pipe that loses as much as one.", "\"4 ft\"").within(
+        "0 ft",
+        "1000 ft",
+        "a fitting that loses more is shut",
+    ),
 ];
 pub(in crate::site) use yard::ROD;
 
@@ -268,6 +273,7 @@ pub const SITE: &[Key] = &[
     Key::new("water", Kind::Table(other::WATER), "The water.", ""),
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")
         .also_called(&["rules", "town"]),
+    Key::new("conditions", Kind::Table(other::CONDITIONS), "What the table of other conditions takes.", ""),
     Key::new("prices", Kind::Prices, "Your prices by name, in your money.", "{ \"trench, hand dug\" = 14.50 }")
         .unused()
         .also_called(&["rates", "costs"]),

@@ -1,7 +1,7 @@
 //! Limits, places to protect, water, and what later parts compute.
 
 use super::{Key, Kind, length, level, quantity};
-use crate::quantity::Dimension::{Duration, Temperature, Velocity};
+use crate::quantity::Dimension::{Duration, Head, Length, Temperature, Velocity};
 
 const BUILT_IN: &str = "the built-in limit";
 
@@ -36,6 +36,24 @@ pub(super) const LIMITS: &[Key] = &[
     .default(BUILT_IN),
     Key::new("shut_off_margin", Kind::Ratio, "By what share shut-off head must exceed the static head.", "0.1")
         .within("0", "5", "no pump is so far oversized")
+        .default(BUILT_IN),
+    length("least_cover", "Least cover over the line under lawn, where frost allows.", "\"6 in\"")
+        .within("0 in", "10 ft", "deeper than any pressure line in a yard")
+        .default(BUILT_IN),
+    length("least_cover_walk", "Least cover under a walk.", "\"6 in\"")
+        .within("0 in", "10 ft", "deeper than any pressure line in a yard")
+        .default(BUILT_IN),
+    length("least_cover_drive", "Least cover under a drive.", "\"18 in\"")
+        .within("0 in", "10 ft", "deeper than any pressure line in a yard")
+        .default(BUILT_IN),
+    quantity("greatest_vacuum", Head, "Deepest vacuum that the line may stand under.", "\"15 ft\"")
+        .within("0 ft", "34 ft", "no column hangs deeper")
+        .default(BUILT_IN),
+    Key::new("greatest_voltage_drop", Kind::Ratio, "Largest share of the voltage lost on the wire, running.", "0.05")
+        .within("0", "1", "a share")
+        .default(BUILT_IN),
+    Key::new("greatest_starting_drop", Kind::Ratio, "The same at the start.", "0.15")
+        .within("0", "1", "a share")
         .default(BUILT_IN),
     length("film", "Water shallower than this over the rim does not count as standing.", "\"1/2 in\"")
         .within("0 in", "6 in", "deeper is no film")
@@ -86,11 +104,19 @@ pub(super) const BACKUP: &[Key] = &[
 ];
 
 pub(super) const SUPPLY: &[Key] = &[
-    length("distance", "One-way length of the wire.", "\"90 ft\"")
-        .within("0 ft", "10000 ft", "longer than any yard")
-        .unused(),
-    Key::new("wire", Kind::Text, "Size of the wire.", "\"12 AWG\"").unused(),
-    Key::new("circuit_amps", Kind::Number, "Rating of the circuit.", "20")
-        .within("1", "400", "no house has more")
-        .unused(),
+    length("distance", "One-way length of the wire.", "\"90 ft\"").within("0 ft", "10000 ft", "longer than any yard"),
+    Key::new("wire", Kind::Text, "Size of its copper.", "\"12 AWG\""),
+    Key::new("circuit_amps", Kind::Number, "Rating of the circuit.", "20").within("1", "400", "no house has more"),
+];
+
+pub(super) const CONDITIONS: &[Key] = &[
+    quantity("cold_water", Temperature, "The coldest water that is pumped.", "\"35 F\"")
+        .within("32 F", "140 F", "ice, or water too hot for the pipe")
+        .default(BUILT_IN),
+    Key::new("aged_friction", Kind::Ratio, "The share of its C that the pipe loses as it ages.", "0.13")
+        .within("0", "0.6", "a pipe that has lost more is blocked")
+        .default(BUILT_IN),
+    quantity("aged_roughness", Length, "The roughness height of the aged pipe.", "\"0.05 mm\"")
+        .within("0 mm", "10 mm", "rougher than a corroded culvert")
+        .default(BUILT_IN),
 ];

@@ -3,18 +3,28 @@
 use super::{Key, Kind, length, level, quantity};
 use crate::quantity::Dimension::{Duration, Head, Length, Power, Volume};
 
+const DEPTH_OF_BASINS: &str = "no yard basin is deeper";
+
 pub(super) const PUMPING: &[Key] = &[
     Key::new("use", Kind::Reference("pump"), "The pump that the design is made with.", "\"candidate A\"")
         .default("the best of those entered"),
     Key::new("count", Kind::Count, "How many are installed.", "1")
-        .within("1", "4", "no yard basin holds more")
-        .default("1"),
+        .within("1", "2", "two pumps are reckoned with at the most")
+        .default("1, or 2 where `lag` names another"),
+    Key::new("lag", Kind::Reference("pump"), "The pump that starts second, where it is another kind.", "\"old pump\"")
+        .default("a second one of the same kind, where `count` is 2")
+        .also_called(&["second"]),
     Key::new("wear", Kind::Ratio, "The share of its head that a worn pump has lost.", "0.1")
         .within("0", "0.9", "beyond that it is broken")
         .default("0.1; common practice, no source"),
-    length("lag_on", "Height above the floor at which the second pump starts.", "\"27 in\"").unused(),
-    length("lag_off", "Height above the floor at which the second pump stops.", "\"12 in\"").unused(),
-    Key::new("alternate", Kind::Flag, "Whether two pumps take turns.", "true").unused(),
+    length("lag_on", "Height above the floor at which the second pump starts.", "\"27 in\"")
+        .within("0 in", "100 ft", DEPTH_OF_BASINS)
+        .default("none: the second pump is taken to start with the first at the on level"),
+    length("lag_off", "Height above the floor at which the second pump stops.", "\"12 in\"")
+        .within("0 in", "100 ft", DEPTH_OF_BASINS)
+        .default("the off level"),
+    Key::new("alternate", Kind::Flag, "Whether two pumps take turns, so that each starts half as often.", "true")
+        .default("false"),
 ];
 
 pub(super) const DISCHARGE: &[Key] = &[
@@ -41,6 +51,22 @@ pub(super) const DISCHARGE: &[Key] = &[
     )
     .default("none")
     .also_called(&["weep_hole", "vent_hole", "bleed_hole", "air_hole"]),
+    Key::new(
+        "drain_hole",
+        Kind::TableOrNone(RELIEF_HOLE),
+        "A hole above the check valve, inside the basin, through which the line drains back; `false` for none.",
+        "{ diameter = \"1/4 in\", above_floor = \"30 in\" }",
+    )
+    .default("none"),
+    Key::new("vent", Kind::Tables(VENT), "An air valve or an open vent on the line.", "[{ at = \"60 ft\" }]")
+        .also_called(&["vents", "air_valve", "air_release"]),
+    Key::new(
+        "equivalent_lengths",
+        Kind::Text,
+        "A table of equivalent lengths, by name, to take for fittings in place of K.",
+        "\"screwed code\"",
+    )
+    .default("none: fittings by K"),
     Key::new(
         "frost",
         Kind::Table(FROST),
@@ -84,11 +110,24 @@ const FITTINGS: Key = Key::new(
     "{ \"elbow 90\" = 2, \"union\" = 1 }",
 );
 
+const ALLOWANCE: Key = Key::new(
+    "fittings_allowance",
+    Kind::Ratio,
+    "An allowance for fittings that nobody counted: so much more length, as a share of it.",
+    "0.25",
+)
+.within("0", "3", "more fittings than pipe")
+.default("none");
+
 const RISER: &[Key] = &[
     MATERIAL.required(),
     SIZE.required(),
-    length("length", "Its length.", "\"3 ft\"").required().within("0.05 ft", "100 ft", "no yard basin is deeper"),
+    length("length", "Its length.", "\"3 ft\"").required().within("0.05 ft", "100 ft", DEPTH_OF_BASINS),
+    Key::new("count", Kind::Count, "How many risers there are.", "2")
+        .within("1", "2", "two pumps are reckoned with at the most")
+        .default("one for each pump"),
     FITTINGS,
+    ALLOWANCE,
     C,
     ROUGHNESS,
     BORE,
@@ -103,6 +142,7 @@ const RUN: &[Key] = &[
         "longer than any yard's line",
     ),
     FITTINGS,
+    ALLOWANCE,
     C,
     ROUGHNESS,
     BORE,
@@ -113,11 +153,22 @@ const CHECK_VALVE: &[Key] = &[
     Key::new("k", Kind::Number, "Its loss coefficient, fully open.", "2.0")
         .within("0", "100", "a valve that loses more is shut")
         .default("by its kind"),
-    length("above_floor", "Its height above the basin's floor.", "\"20 in\"").within(
-        "0 in",
-        "100 ft",
-        "no yard basin is deeper",
+    length("above_floor", "Its height above the basin's floor.", "\"20 in\"").within("0 in", "100 ft", DEPTH_OF_BASINS),
+    Key::new("count", Kind::Count, "How many there are.", "2")
+        .within("0", "4", "one for each pump is enough")
+        .default("one for each pump"),
+    quantity("closes_in", Duration, "The time in which it closes, where its maker says so.", "\"0.3 s\"")
+        .within("0.01 s", "60 s", "slower than that it is a valve for a dam")
+        .default("at once"),
+];
+
+const VENT: &[Key] = &[
+    length("at", "Distance along the runs.", "\"60 ft\"").required().within(
+        "0 ft",
+        "10000 ft",
+        "longer than any yard's line",
     ),
+    level("open_top", "The top of an open vent pipe; left out for a valve that holds water.", "\"103.0 ft\""),
 ];
 
 const RELIEF_HOLE: &[Key] = &[
@@ -125,11 +176,7 @@ const RELIEF_HOLE: &[Key] = &[
         .required()
         .within("0.01 in", "2 in", "larger is an outlet")
         .usually("1/16 in", "1/2 in", "relief holes are 1/8 to 1/4 in"),
-    length("above_floor", "Its height above the basin's floor.", "\"14 in\"").within(
-        "0 in",
-        "100 ft",
-        "no yard basin is deeper",
-    ),
+    length("above_floor", "Its height above the basin's floor.", "\"14 in\"").within("0 in", "100 ft", DEPTH_OF_BASINS),
     Key::new("discharge_coefficient", Kind::Number, "Its coefficient of discharge.", "0.6")
         .within("0.3", "1", "published values lie between 0.59 and 0.98")
         .default("0.6, a sharp-edged hole"),
@@ -142,8 +189,27 @@ const FROST: &[Key] = &[
         "One of four plans.",
         "\"drains back\"",
     )
-    .unused(),
-    length("depth", "How deep the frost goes.", "\"30 in\"").within("0 in", "15 ft", "permafrost").unused(),
+    .default("none"),
+    length("depth", "How deep the frost goes; must stand where a plan does.", "\"30 in\"").within(
+        "0 in",
+        "15 ft",
+        "permafrost",
+    ),
+    Key::new(
+        "gap",
+        Kind::Table(GAP),
+        "Where the pump spills when the line beyond is frozen: for the plan `spill gap`.",
+        "{ at = \"4 ft\", level = \"97.2 ft\" }",
+    ),
+];
+
+const GAP: &[Key] = &[
+    length("at", "Distance along the runs.", "\"4 ft\"").required().within(
+        "0 ft",
+        "10000 ft",
+        "longer than any yard's line",
+    ),
+    level("level", "The level at which it spills.", "\"97.2 ft\"").required(),
 ];
 
 const OUTLET: &[Key] = &[
@@ -175,6 +241,7 @@ const PROFILE: &[Key] = &[
         .also_called(&["station"]),
     level("invert", "Lowest inside point of the pipe.", "\"99.0 ft\"").required(),
     level("ground", "The ground above it.", "\"99.7 ft\""),
+    Key::new("under", Kind::Choice(&["lawn", "walk", "drive"]), "What lies over it.", "\"drive\"").default("lawn"),
 ];
 
 pub(super) const PUMP: &[Key] = &[
@@ -206,7 +273,7 @@ pub(super) const PUMP: &[Key] = &[
     length("lowest_level", "The least depth of water that it needs, above the floor.", "\"5 in\"").within(
         "0 in",
         "20 ft",
-        "no yard basin is deeper",
+        DEPTH_OF_BASINS,
     ),
     length("height", "Its height.", "\"14 in\"").within("1 in", "10 ft", "no yard pump is smaller or larger"),
     quantity("displaces", Volume, "The water that it takes the place of.", "\"0.8 gal\"").within(
@@ -218,17 +285,17 @@ pub(super) const PUMP: &[Key] = &[
     Key::new("outlet_size", Kind::PipeSize, "The size of its outlet.", "\"1-1/2 in\""),
     quantity("power", Power, "Electrical power drawn.", "\"620 W\"")
         .within("1 W", "100 kW", "no yard pump is larger")
-        .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W")
-        .unused(),
-    Key::new("volts", Kind::Number, "Rated voltage.", "115")
-        .within("5", "1000", "no yard pump has less or more")
-        .unused(),
-    Key::new("running_amps", Kind::Number, "Running current.", "6.4")
-        .within("0.01", "300", "no yard pump draws more")
-        .unused(),
-    Key::new("efficiency", Kind::Ratio, "Efficiency of pump and motor.", "0.35")
+        .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W"),
+    Key::new("volts", Kind::Number, "Rated voltage.", "115").within("5", "1000", "no yard pump has less or more"),
+    Key::new("running_amps", Kind::Number, "Running current.", "6.4").within("0.01", "300", "no yard pump draws more"),
+    Key::new("starting_amps", Kind::Number, "Current at the start.", "38")
+        .within("0.01", "2000", "no yard pump draws more")
+        .default("so many times the running current as `sumpwright tables limits` says"),
+    Key::new("efficiency", Kind::Ratio, "Efficiency of pump and motor together, from wire to water.", "0.35")
         .within("0.01", "0.95", "no pump has more")
-        .unused(),
+        .default("from `power`, where that is entered"),
+    Key::new("motor_efficiency", Kind::Ratio, "Efficiency of the motor alone, for the power at the shaft.", "0.65")
+        .within("0.05", "0.99", "no motor has more"),
     Key::new("price", Kind::Money, "Its price, in your money.", "289").within(
         "0",
         "1000000",

@@ -24,14 +24,23 @@ pub(super) const GOAL: &[Key] = &[
     .within("0.1 gpm", "10000 gpm", "a pump in a yard moves gallons, not rivers"),
 ];
 
-pub(super) const LEVELS: &[Key] = &[Key::new(
-    "setups",
-    Kind::Tables(SETUP),
-    "The places that the instrument stood at.",
-    "[{ name = \"front\", benchmark = \"100.00 ft\", rod_on_benchmark = \"4.20 ft\" }]",
-)
-.required()
-.also_called(&["setup"])];
+pub(super) const LEVELS: &[Key] = &[
+    Key::new(
+        "setups",
+        Kind::Tables(SETUP),
+        "The places that the instrument stood at.",
+        "[{ name = \"front\", benchmark = \"100.00 ft\", rod_on_benchmark = \"4.20 ft\" }]",
+    )
+    .also_called(&["setup"]),
+    quantity(
+        "above_sea",
+        crate::quantity::Dimension::Length,
+        "How high the yard lies above the sea: less air presses there.",
+        "\"5000 ft\"",
+    )
+    .within("-1500 ft", "20000 ft", "nobody lives higher")
+    .default("sea level"),
+];
 
 const SETUP: &[Key] = &[
     Key::new("name", Kind::Name, "What rod readings call it.", "\"front\"").required(),

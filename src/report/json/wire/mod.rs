@@ -1,5 +1,8 @@
 //! What the JSON report is made of. Every field is a promise.
 
+pub mod line;
+
+use line::{ConditionOut, GravityOut, PairOut, PowerOut, RestOut, SlackOut, StationOut, SurgeOut};
 use serde::Serialize;
 
 /// The version of the form.
@@ -41,6 +44,10 @@ pub struct Report {
     pub pump_used: Option<String>,
     /// The candidates, best first.
     pub pumps: Vec<PumpOut>,
+    /// The line, point by point.
+    pub stations: Vec<StationOut>,
+    /// The line between two runs.
+    pub line_at_rest: RestOut,
     /// The basin.
     pub basin: Basin,
     /// Check valve, relief hole, cautions, when to hire.
@@ -189,6 +196,18 @@ pub struct PumpOut {
     pub surplus_lasts: Option<Quantity>,
     /// The longest run that carries the flow asked for.
     pub longest_run: Option<LongestRunOut>,
+    /// The duty under other conditions, the design's own first, all bad ones at once last.
+    pub conditions: Vec<ConditionOut>,
+    /// What pipe and valve see when the water stops.
+    pub surge: Option<SurgeOut>,
+    /// The part beyond a high point that the flow does not fill.
+    pub slack: Option<SlackOut>,
+    /// A break to gravity past the high point, where it would do.
+    pub gravity_option: Option<GravityOut>,
+    /// Power half-way.
+    pub power: Option<PowerOut>,
+    /// The second pump with it, where two are installed.
+    pub pair: Option<PairOut>,
     /// Names of what stands against it or is to be said of it.
     pub findings: Vec<&'static str>,
 }
@@ -233,6 +252,8 @@ pub enum MeetingOut {
         pump_flow: Quantity,
         /// Leak of the relief hole.
         leak: Quantity,
+        /// What runs back through the drain hole.
+        drained: Quantity,
         /// Head.
         head: Quantity,
         /// What the solution leaves over, metres.
@@ -312,6 +333,8 @@ pub struct StretchOut {
     pub friction: Quantity,
     /// Sum of K.
     pub sum_k: f64,
+    /// Equivalent length of the fittings that go by length.
+    pub equivalent_length: Quantity,
     /// What the sum is made of.
     pub made_of: Vec<FittingOut>,
     /// Fitting loss.
@@ -327,7 +350,9 @@ pub struct FittingOut {
     pub count: u32,
     /// K of one.
     pub k: f64,
-    /// Where K comes from.
+    /// Equivalent length of one, where it goes by length.
+    pub equivalent_length: Option<Quantity>,
+    /// Where that comes from.
     pub source: String,
 }
 
@@ -360,6 +385,8 @@ pub struct CycleOut {
     pub shortest_cycle: Option<Quantity>,
     /// Starts in an hour then; none when it restarts itself for ever.
     pub worst_starts_per_hour: Option<f64>,
+    /// The same for each pump, where they take turns.
+    pub worst_starts_per_hour_each: Option<f64>,
     /// Starts allowed.
     pub starts_allowed: f64,
     /// Where that comes from.

@@ -1,0 +1,111 @@
+//! Cover over the line: shallow is right for a pressure line where frost allows, but not too shallow.
+
+use crate::design::finding::Finding;
+use crate::design::line::LineAtRest;
+use crate::design::phrase::phrase;
+use crate::hydraulics::{Cover, Surface};
+use crate::quantity::{Amount, Length};
+use crate::site::{Limit, Site};
+
+pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(above_ground(site, rest));
+    for under in [Surface::Drive, Surface::Walk, Surface::Lawn] {
+        findings.extend(too_thin(site, rest, under));
+    }
+    findings.extend(deeper_than_needed(site, rest));
+    findings
+}
+
+/// The points of the line that are to be covered: not its end, which comes up to the outlet.
+fn inner<'a>(site: &'a Site, rest: &'a LineAtRest) -> impl Iterator<Item = &'a Cover> {
+    let end = site.discharge.end_point().map(|end| end.at);
+    rest.covers.iter().flatten().filter(move |cover| end != Some(cover.at) || cover.under != Surface::Lawn)
+}
+
+fn limit(site: &Site, under: Surface) -> (&Limit<Length>, &'static str) {
+    match under {
+        Surface::Lawn => (&site.limits.least_cover, "lawn"),
+        Surface::Walk => (&site.limits.least_cover_walk, "a walk"),
+        Surface::Drive => (&site.limits.least_cover_drive, "a drive"),
+    }
+}
+
+fn places(site: &Site, at: &[(Length, Length)]) -> String {
+    let words: Vec<String> = at
+        .iter()
+        .map(|(at, cover)| {
+            format!("{} at {}", Amount::small(*cover).show(site.units), Amount::of(*at).show(site.units))
+        })
+        .collect();
+    words.join(", ")
+}
+
+fn above_ground(site: &Site, rest: &LineAtRest) -> Option<Finding> {
+    let out: Vec<(Length, Length)> =
+        inner(site, rest).filter(|cover| cover.cover < Length::ZERO).map(|cover| (cover.at, -cover.cover)).collect();
+    (!out.is_empty()).then(|| {
+        Finding::caution(
+            "line-above-ground",
+            phrase!(
+                "the pipe stands out of the ground by {}: sun makes it brittle, mowers and frost find it",
+                places(site, &out)
+            ),
+        )
+        .cure(phrase!("the pipe lower by as much and {} of cover", Amount::small(site.limits.least_cover.value)))
+    })
+}
+
+fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
+    let (limit, words) = limit(site, under);
+    let thin: Vec<(Length, Length)> = inner(site, rest)
+        .filter(|cover| cover.under == under && cover.cover >= Length::ZERO && cover.cover < limit.value)
+        .map(|cover| (cover.at, cover.cover))
+        .collect();
+    let least = thin.iter().map(|(_, cover)| *cover).reduce(Length::min)?;
+    Some(
+        Finding::caution(
+            "cover-too-thin",
+            phrase!(
+                "under {} the line wants {} of cover and has {}",
+                words,
+                Amount::small(limit.value),
+                places(site, &thin)
+            ),
+        )
+        .about(words)
+        .number("least", Amount::small(least))
+        .limit(Amount::small(limit.value), &limit.source)
+        .cure(phrase!(
+            "the trench {} deeper there, or {}",
+            Amount::small(limit.value - least),
+            match under {
+                Surface::Drive => "a sleeve of schedule 80 or steel that bears the wheels",
+                Surface::Walk | Surface::Lawn => "a slab or sleeve over the pipe",
+            }
+        )),
+    )
+}
+
+/// Deeper by this much than needed is worth a word: common practice, no source.
+const MUCH_DEEPER: Length = Length::from_inch(12.0);
+
+/// It is under pressure: it needs no fall and no depth of its own.
+fn deeper_than_needed(site: &Site, rest: &LineAtRest) -> Option<Finding> {
+    let frost = site.frost.map_or(Length::ZERO, |frost| frost.depth);
+    let needed = |cover: &Cover| limit(site, cover.under).0.value.max(frost);
+    // the first point is where the line leaves the basin, as deep as the riser is short
+    let mut covers = inner(site, rest).skip(1).peekable();
+    covers.peek()?;
+    let spare = covers.map(|cover| cover.cover - needed(cover)).reduce(Length::min)?;
+    (spare >= MUCH_DEEPER).then(|| {
+        Finding::note(
+            "deeper-than-needed",
+            phrase!(
+                "the line lies at least {} deeper than cover and frost ask: it is under pressure, needs no fall, and may run shallow",
+                Amount::small(spare)
+            ),
+        )
+        .number("spare", Amount::small(spare))
+    })
+}

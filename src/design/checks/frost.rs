@@ -1,0 +1,310 @@
+//! Frost: the plan named against profile, cover, valve, drain hole and sags.
+
+use super::summits::pockets;
+use crate::design::bench::Bench;
+use crate::design::finding::{Finding, Severity};
+use crate::design::line::{LineAtRest, short_of_frost};
+use crate::design::phrase::{Phrase, phrase};
+use crate::design::pump::PumpResult;
+use crate::quantity::{Amount, Head, Length, Level, Volume};
+use crate::site::{Frost, FrostPlan, Site};
+
+/// What is to be said of frost whichever pump drives the line.
+pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
+    let Some(frost) = site.frost else { return Vec::new() };
+    let mut findings = Vec::new();
+    findings.extend(ground_unknown(site, rest));
+    match frost.plan {
+        None => findings.extend(no_plan(site, rest, &frost)),
+        Some(FrostPlan::BelowFrost) => findings.extend(too_shallow(site, rest, &frost)),
+        Some(plan @ FrostPlan::DrainsBack) => {
+            findings.extend(valve_holds(site, rest, &frost));
+            findings.extend(still_freezes(site, rest, &frost, plan));
+        }
+        Some(plan @ FrostPlan::DrainsOut) => {
+            findings.extend(still_freezes(site, rest, &frost, plan));
+            findings.extend(end_under_water(site));
+        }
+        Some(FrostPlan::SpillGap) => findings.extend(gap_missing(&frost)),
+    }
+    findings
+}
+
+/// What is to be said of it with one pump on the line.
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
+    gap_spills(bench, result).into_iter().chain(gap_when_frozen(bench, result)).collect()
+}
+
+fn ground_unknown(site: &Site, rest: &LineAtRest) -> Option<Finding> {
+    let unknown = rest.covers.is_empty() || rest.covers.iter().any(Option::is_none);
+    (unknown && site.frost.is_some()).then(|| {
+        Finding::note(
+            "cover-unknown",
+            phrase!("the ground over the line is not entered all along: what frost reaches is not judged where it is missing"),
+        )
+        .cure(phrase!("`ground` at each point of the profile"))
+    })
+}
+
+/// The four plans, in the order that costs least.
+fn plans() -> Phrase {
+    phrase!("name one of four plans in [discharge.frost]: `drains back`, `drains out`, `below frost`, `spill gap`")
+}
+
+fn no_plan(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding> {
+    let volume = rest.volume_that_freezes();
+    (volume > Volume::ZERO).then(|| {
+        Finding::caution(
+            "frost-without-plan",
+            phrase!(
+                "frost goes {} deep and reaches {} that stays in the line ({}), and no plan against it is named",
+                Amount::small(frost.depth),
+                volume,
+                pockets(&rest.freezes, site.units)
+            ),
+        )
+        .number("freezes", Amount::of(volume))
+        .limit(Amount::small(frost.depth), "entered in [discharge.frost]")
+        .cure(plans())
+    })
+}
+
+/// A closed valve keeps the line full, whatever the plan says.
+fn valve_holds(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding> {
+    let volume = rest.volume_that_freezes();
+    if !rest.held || (volume <= Volume::ZERO && !rest.covers.iter().all(Option::is_none)) {
+        return None;
+    }
+    let hole = site
+        .discharge
+        .relief_hole
+        .map_or("", |_| " (the relief hole below the valve does not empty what stands above it)");
+    let back = crate::hydraulics::drain_back(&site.discharge, site.basin.floor, site.basin.level(site.basin.off));
+    let message = if volume > Volume::ZERO {
+        phrase!(
+            "the line is to drain back, but the check valve keeps it full{}: {} stay where frost of {} reaches ({})",
+            hole,
+            volume,
+            Amount::small(frost.depth),
+            pockets(&rest.freezes, site.units)
+        )
+    } else {
+        phrase!("the line is to drain back, but the check valve keeps it full{}: {}", hole, rest.volume_that_stays())
+    };
+    Some(
+        Finding::stop("valve-holds-line-in-frost", message)
+            .number("freezes", Amount::of(volume))
+            .cure(phrase!(
+                "a drain hole above the valve, inside the basin (`drain_hole`): then {} run back after each stop",
+                back.without_valve
+            ))
+            .cure(phrase!("no check valve, with floats far enough apart for the {} that run back", back.without_valve))
+            .cure(phrase!("another plan: below the frost, or a gap to spill at")),
+    )
+}
+
+/// What stays within the frost although the line drains.
+fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan) -> Option<Finding> {
+    // the valve's own stop says it
+    if plan == FrostPlan::DrainsBack && rest.held {
+        return None;
+    }
+    let volume = rest.volume_that_freezes();
+    if volume <= Volume::ZERO {
+        return None;
+    }
+    let raise: Vec<String> = rest
+        .freezes
+        .iter()
+        .filter_map(|part| {
+            let pocket = rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to)?;
+            let lift = lip(site, pocket.from, pocket.to)? - level_at(site, pocket.lowest_at)?;
+            (lift > Length::ZERO && !(rest.held && pocket.from <= Length::ZERO)).then(|| {
+                format!("{} at {}", Amount::small(lift).show(site.units), Amount::of(pocket.lowest_at).show(site.units))
+            })
+        })
+        .collect();
+    let message = if plan == FrostPlan::DrainsOut
+        && rest.held
+        && rest.stays.first().is_some_and(|stay| stay.from <= Length::ZERO)
+    {
+        phrase!(
+            "the line is to drain out at its end, but it rises from the basin: {} stay between valve and high point or in sags, where frost of {} reaches ({})",
+            volume,
+            Amount::small(frost.depth),
+            pockets(&rest.freezes, site.units)
+        )
+    } else {
+        phrase!(
+            "the line {}, but {} stay in its low parts, where frost of {} reaches ({})",
+            plan.words(),
+            volume,
+            Amount::small(frost.depth),
+            pockets(&rest.freezes, site.units)
+        )
+    };
+    let finding = Finding::caution("water-stays-in-frost", message)
+        .number("freezes", Amount::of(volume))
+        .limit(Amount::small(frost.depth), "entered in [discharge.frost]");
+    let finding =
+        if raise.is_empty() { finding } else { finding.cure(phrase!("the pipe raised by {}", raise.join(", "))) };
+    Some(finding.cure(match plan {
+        FrostPlan::DrainsOut => phrase!("a high point at the basin, and a fall from there to the outlet all the way"),
+        _ => phrase!("a fall back to the basin all the way"),
+    }))
+}
+
+/// The level to which a pocket stands: the lower of its two ends.
+fn lip(site: &Site, from: Length, to: Length) -> Option<Level> {
+    let (near, far) = (level_at(site, from)?, level_at(site, to)?);
+    Some(near.min(far))
+}
+
+/// The invert at a station.
+fn level_at(site: &Site, at: Length) -> Option<Level> {
+    site.discharge.profile.windows(2).find_map(|pair| {
+        let [near, far] = pair else { return None };
+        let along = far.at - near.at;
+        (near.at <= at && at <= far.at && along > Length::ZERO)
+            .then(|| near.invert + (far.invert - near.invert) * ((at - near.at) / along))
+    })
+}
+
+/// A plan to run out at the end needs an end that is free.
+fn end_under_water(site: &Site) -> Option<Finding> {
+    let outlet = &site.discharge.outlet;
+    let full = outlet.ditch_full.filter(|full| *full > outlet.level)?;
+    Some(
+        Finding::caution(
+            "end-under-water-in-frost",
+            phrase!(
+                "the line is to drain out at its end, but a full ditch stands {} above the outlet: then it keeps its water, and ice closes it",
+                Amount::small(full - outlet.level)
+            ),
+        )
+        .number("depth", Amount::small(full - outlet.level))
+        .cure(phrase!("an outlet at {} or higher", full)),
+    )
+}
+
+/// Below the frost all the way.
+fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding> {
+    let short: Vec<(Length, Length)> = rest
+        .covers
+        .iter()
+        .flatten()
+        .filter_map(|cover| Some((cover.at, short_of_frost(cover, frost.depth)?)))
+        .collect();
+    let worst = short.iter().map(|(_, short)| *short).reduce(Length::max)?;
+    let places: Vec<String> = short
+        .iter()
+        .map(|(at, short)| {
+            format!("{} at {}", Amount::small(*short).show(site.units), Amount::of(*at).show(site.units))
+        })
+        .collect();
+    let volume = rest.volume_that_freezes();
+    let keeps = if volume > Volume::ZERO {
+        phrase!("; {} that stay there freeze", volume)
+    } else {
+        phrase!("; the line stands empty there between runs")
+    };
+    let severity = if volume > Volume::ZERO { Severity::Caution } else { Severity::Note };
+    Some(
+        Finding::new(
+            severity,
+            "cover-less-than-frost",
+            phrase!(
+                "the line is to lie below the frost, {} deep, but lies too shallow by {}{}",
+                Amount::small(frost.depth),
+                places.join(", "),
+                keeps.say(site.units)
+            ),
+        )
+        .number("short", Amount::small(worst))
+        .number("freezes", Amount::of(volume))
+        .limit(Amount::small(frost.depth), "entered in [discharge.frost]")
+        .cure(phrase!("the trench deeper by as much; at the outlet a riser that drains, or a gap to spill at")),
+    )
+}
+
+fn gap_missing(frost: &Frost) -> Option<Finding> {
+    frost.gap.is_none().then(|| {
+        Finding::caution(
+            "spill-gap-missing",
+            phrase!("the plan is to spill at a gap when the line is frozen, but no gap is entered: where the water then goes is not judged"),
+        )
+        .cure(phrase!("`gap = {{ at = \"4 ft\", level = \"97.2 ft\" }}` with its own figures"))
+    })
+}
+
+/// The pressure line at the gap, while the line beyond is free.
+fn grade_at(result: &PumpResult, at: Length) -> Option<Level> {
+    result.grade.windows(2).find_map(|pair| {
+        let [near, far] = pair else { return None };
+        let along = far.station - near.station;
+        (near.station <= at && at <= far.station && along > Length::ZERO)
+            .then(|| near.grade + (far.grade - near.grade) * ((at - near.station) / along))
+    })
+}
+
+/// A gap below the pressure line spills at every run, frost or not.
+fn gap_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let gap = bench.site.frost?.gap?;
+    let grade = grade_at(result, gap.at)?;
+    (grade > gap.level).then(|| {
+        Finding::caution(
+            "spill-gap-spills-always",
+            phrase!(
+                "the gap at {} spills at {}, {} below the pressure line there while the line is free: water comes out of it at every run, frost or not",
+                gap.at,
+                gap.level,
+                Amount::small(grade - gap.level)
+            ),
+        )
+        .number("short", Amount::small(grade - gap.level))
+        .cure(phrase!("a gap that spills at {} or higher", grade + Length::from_inch(1.0)))
+        .cure(phrase!("less loss beyond it: a larger pipe from the gap on, which then runs by gravity"))
+    })
+}
+
+/// What happens at the gap when the line is frozen.
+fn gap_when_frozen(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let gap = bench.site.frost?.gap?;
+    result.pair.as_ref().map_or_else(|| result.surge.as_ref().map(|_| ()), |_| Some(()))?;
+    let site = bench.site;
+    let off = site.basin.level(site.basin.off);
+    let lift = Head::from(gap.level - off);
+    let highest = bench.pump.curve.highest().1;
+    if lift >= highest {
+        return Some(
+            Finding::stop(
+                "spill-gap-too-high",
+                phrase!(
+                    "when the line is frozen the pump must lift {} to the gap, more than its {}: nothing comes out, and the basin fills",
+                    lift,
+                    highest
+                ),
+            )
+            .number("lift", Amount::of(lift))
+            .cure(phrase!("a gap that spills below {}", off + Length::from(highest * 0.9))),
+        );
+    }
+    let (shows, place) = crate::design::surfaces_at(site);
+    let back = gap.level > shows;
+    Some(Finding::note(
+        "spill-gap-in-frost",
+        phrase!(
+            "when the line is frozen the pump lifts {} and spills at {}, {}{}",
+            lift,
+            gap.level,
+            Amount::of(gap.at),
+            if back {
+                format!(
+                    " from the basin, which is above {place}: see that the water runs away from it and from the house, or it comes back"
+                )
+            } else {
+                format!(" from the basin, not above {place}: the water stands there")
+            }
+        ),
+    ))
+}

@@ -1,0 +1,206 @@
+//! Two pumps: a valve for each, what the second adds, how often it starts.
+
+use crate::design::bench::Bench;
+use crate::design::finding::{Finding, Severity};
+use crate::design::pair::PairResult;
+use crate::design::phrase::{Phrase, percent, phrase, share};
+use crate::design::pump::PumpResult;
+use crate::pump_selection::Together;
+use crate::quantity::{Amount, Flow};
+use crate::site::Site;
+
+/// What is to be said whichever pumps they are.
+pub(super) fn findings(site: &Site) -> Vec<Finding> {
+    fewer_valves(site).into_iter().chain(stands_idle(site)).collect()
+}
+
+/// What is to be said of the two together.
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
+    let Some(pair) = &result.pair else { return Vec::new() };
+    let mut findings = Vec::new();
+    findings.extend(unknown_together(bench, pair));
+    let shut_out = shut_out(bench, pair);
+    let never = shut_out.is_some();
+    findings.extend(shut_out);
+    if !never {
+        findings.extend(adds_little(bench, pair));
+    }
+    findings.extend(lag_level(pair));
+    findings.extend(lag_starts(pair));
+    findings
+}
+
+fn fewer_valves(site: &Site) -> Option<Finding> {
+    let (pumps, valves) = (site.pumping.count, site.discharge.check_valve.as_ref().map_or(0, |valve| valve.count));
+    (pumps > 1 && valves < pumps).then(|| {
+        Finding::stop(
+            "valves-fewer-than-pumps",
+            phrase!(
+                "{} pumps have {} between them: what one pumps runs back through the other at rest, round and round, and turns it backwards",
+                pumps,
+                match valves {
+                    0 => "no check valve".to_owned(),
+                    1 => "one check valve".to_owned(),
+                    more => format!("{more} check valves"),
+                }
+            ),
+        )
+        .number("pumps", Amount::of(f64::from(pumps)))
+        .number("valves", Amount::of(f64::from(valves)))
+        .cure(phrase!("a check valve in each riser, below the place where they meet"))
+    })
+}
+
+fn stands_idle(site: &Site) -> Option<Finding> {
+    (site.pumping.count > 1 && !site.pumping.alternate).then(|| {
+        Finding::note(
+            "second-pump-idle",
+            phrase!("the pumps do not take turns: the second may stand idle for years and seize"),
+        )
+        .cure(phrase!("a control that lets them take turns (`alternate = true`), or a test run by hand each season"))
+    })
+}
+
+/// Beyond what the curves say.
+fn unknown_together(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
+    let found = pair.levels.iter().find_map(|level| match &level.together {
+        Together::BeyondLastPoint { pump, at_least } => Some((level, *pump, Some(*at_least))),
+        Together::BeforeFirstPoint { pump } => Some((level, *pump, None)),
+        _ => None,
+    })?;
+    let (level, pump, at_least) = found;
+    let name = if pump == 0 { bench.pump.name.as_str() } else { pair.second.as_str() };
+    let (side, point) = match at_least {
+        Some(at_least) => (phrase!("past the last point entered; the line carries {} at least", at_least), "more"),
+        None => (phrase!("before the first point entered"), "the beginning"),
+    };
+    Some(
+        Finding::caution(
+            "together-off-the-curve",
+            phrase!(
+                "with both running ({}), `{}` runs {}: what they deliver together is not known",
+                level.at,
+                name,
+                side.say(bench.site.units)
+            ),
+        )
+        .about(name)
+        .cure(phrase!("enter {} of its curve", point)),
+    )
+}
+
+/// One that the other holds shut.
+fn shut_out(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
+    let (level, index) = pair.levels.iter().find_map(|level| match &level.together {
+        Together::Meets { branches, .. } => {
+            branches.iter().position(|branch| branch.line_flow <= Flow::ZERO).map(|index| (level, index))
+        }
+        _ => None,
+    })?;
+    let (weak, strong) =
+        if index == 0 { (bench.pump, pair.second.as_str()) } else { (bench.second?, bench.pump.name.as_str()) };
+    let Together::Meets { junction, .. } = &level.together else { return None };
+    Some(
+        Finding::caution(
+            "pump-shut-out",
+            phrase!(
+                "while `{}` runs, {} stand on the other's check valve, and `{}` never gives more than {}: it delivers nothing and heats its own water",
+                strong,
+                *junction,
+                weak.name.as_str(),
+                weak.curve.highest().1
+            ),
+        )
+        .about(&weak.name)
+        .number("junction", Amount::of(*junction))
+        .cure(phrase!("a line of its own for it"))
+        .cure(phrase!("two pumps of one kind"))
+        .cure_if(wider(bench, pair, 0.25)),
+    )
+}
+
+/// A second pump that adds less than this share of what it delivers alone is a caution: common practice, no source.
+const ADDS_LITTLE: f64 = 0.25;
+
+/// What the common line costs.
+fn adds_little(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
+    let level = pair.levels.get(1)?;
+    let (together, alone, other) = (level.together.line_flow()?, level.alone?, level.other_alone?);
+    let adds = (together - alone).max(Flow::ZERO);
+    let costs = (alone + other - together).max(Flow::ZERO);
+    let little = adds < other * ADDS_LITTLE;
+    let finding = Finding::new(
+        if little { Severity::Caution } else { Severity::Note },
+        "common-line",
+        phrase!(
+            "one pump delivers {}, both together {}, not {}: the second adds {} ({} of what it delivers alone), the common line costs {}",
+            alone,
+            together,
+            alone + other,
+            adds,
+            percent(adds / other.max(Flow::from_gpm(0.01))),
+            costs
+        ),
+    )
+    .number("alone", Amount::of(alone))
+    .number("together", Amount::of(together))
+    .number("cost", Amount::of(costs));
+    Some(if little {
+        finding
+            .limit(share(ADDS_LITTLE), "common practice, no source")
+            .cure_if(wider(bench, pair, 0.5))
+            .cure(phrase!("a line of its own for the second pump"))
+    } else {
+        finding
+    })
+}
+
+/// The first larger size of the common line with which the second pump adds a share of its own flow.
+fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
+    let level = pair.levels.get(1)?.water_level;
+    let second = bench.second?;
+    bench.larger().into_iter().find_map(|entry| {
+        let line = bench.widened(entry);
+        let both = bench.all_on(&line, level)?;
+        let alone = bench.flow_on(&line, level)?;
+        let other = bench.duty_on(&line, &second.curve, level).point().map(|point| point.line_flow)?;
+        (both - alone >= other * wanted).then(|| {
+            phrase!("{} pipe for the common run: {} together, {} alone", entry.pipe.size.as_str(), both, alone)
+        })
+    })
+}
+
+fn lag_level(pair: &PairResult) -> Option<Finding> {
+    (!pair.lag_entered).then(|| {
+        let finding = Finding::note(
+            "lag-level-missing",
+            phrase!("no level is entered at which the second pump starts: both are taken to run between the first one's floats"),
+        );
+        match pair.enough_lag_on {
+            Some(on) => finding.cure(phrase!(
+                "`lag_on` above the on level, and at least {} above the floor, so that it does not start too often",
+                Amount::small(on)
+            )),
+            None => finding.cure(phrase!("`lag_on` above the on level and below the alarm")),
+        }
+    })
+}
+
+fn lag_starts(pair: &PairResult) -> Option<Finding> {
+    let worst = pair.worst_starts?;
+    let (limit, source) = &pair.starts_limit;
+    (pair.lag_entered && worst > *limit).then(|| {
+        Finding::caution(
+            "second-pump-starts-often",
+            phrase!(
+                "when a little more runs in than the first pump takes, the second starts {} times an hour: {} between its floats for the {} that it adds",
+                format!("{worst:.0}"),
+                pair.live,
+                pair.adds.unwrap_or(Flow::ZERO)
+            ),
+        )
+        .number("starts_per_hour", Amount::of(worst))
+        .limit(Amount::of(*limit), source)
+        .cure_if(pair.enough_lag_on.map(|on| phrase!("`lag_on` at {} above the floor or higher", Amount::small(on))))
+    })
+}

@@ -1,0 +1,241 @@
+//! Pressure: pipes and joints made for it, surge, and the valve that rides on the flow.
+
+use crate::catalog;
+use crate::design::bench::Bench;
+use crate::design::finding::Finding;
+use crate::design::phrase::{Phrase, percent, phrase};
+use crate::design::pump::{PumpResult, WaterLevel};
+use crate::design::surge::{SurgeIn, rating_kept};
+use crate::hydraulics::friction::pipe_velocity;
+use crate::hydraulics::{FittingCount, PipeUse, Run};
+use crate::quantity::{Amount, Flow, Pressure, Velocity};
+use crate::site::Site;
+
+/// What is to be said of pipes and fittings whichever pump drives them.
+pub(super) fn findings(site: &Site) -> Vec<Finding> {
+    drain_pipe(site).into_iter().chain(drain_fittings(site)).collect()
+}
+
+/// What is to be said of the pressure with one pump on the line.
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(shut_off_above_rating(bench));
+    findings.extend(surge_above_rating(bench, result));
+    findings.extend(band_couplings(bench));
+    findings.extend(hose(bench, result));
+    findings.extend(valve_not_held_open(bench, result));
+    findings
+}
+
+fn all_runs(site: &Site) -> impl Iterator<Item = &Run> {
+    std::iter::once(&site.discharge.riser).chain(&site.discharge.runs)
+}
+
+fn drain_pipe(site: &Site) -> Option<Finding> {
+    let run = all_runs(site).find(|run| run.pipe.made_for == PipeUse::Drain)?;
+    let why = run.pipe.against_pressure.unwrap_or("it is made for drains and has no pressure rating");
+    Some(
+        Finding::stop(
+            "drain-pipe-under-pressure",
+            phrase!("{} {} must not be a pump's line: {}", run.pipe.size.as_str(), run.pipe.material.as_str(), why),
+        )
+        .cure(phrase!("a pipe made for pressure, such as PVC schedule 40 marked with its pressure rating")),
+    )
+}
+
+fn drain_fittings(site: &Site) -> Option<Finding> {
+    let names: Vec<&str> = all_runs(site)
+        .flat_map(|run| &run.fittings)
+        .filter(|fitting| fitting.made_for == PipeUse::Drain && fitting.count > 0)
+        .map(|fitting| fitting.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| {
+        Finding::stop(
+            "drain-fitting-under-pressure",
+            phrase!(
+                "{} {} made for drains: shallow sockets and no pressure rating, so the joint parts under a pump",
+                names.join(", "),
+                if names.len() == 1 { "is" } else { "are" }
+            ),
+        )
+        .cure(phrase!("the same fittings made for pressure (their sockets are deeper, and they are marked so)"))
+    })
+}
+
+/// The pump's highest pressure alone against the pipe's rating.
+fn shut_off_above_rating(bench: &Bench<'_>) -> Option<Finding> {
+    let highest = Pressure::of_head(bench.highest_head());
+    let (run, rating) = all_runs(bench.site)
+        .filter_map(|run| Some((run, rating_kept(bench, run)?)))
+        .find(|(_, rating)| highest > *rating)?;
+    Some(
+        Finding::stop(
+            "pressure-above-rating",
+            phrase!(
+                "the pump can make {}, more than the {} that {} {} is rated for at the water's temperature, surge not counted",
+                highest,
+                rating,
+                run.pipe.size.as_str(),
+                run.pipe.material.as_str()
+            ),
+        )
+        .number("pressure", Amount::of(highest))
+        .limit(Amount::of(rating), "the pipe's standard, `sumpwright tables pipes`")
+        .cure(phrase!("pipe of a higher rating, or a pump with less head")),
+    )
+}
+
+/// Surge on top of the pump's highest pressure.
+fn surge_above_rating(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let surge = result.surge.as_ref()?;
+    let worst = surge.worst()?;
+    let rating = worst.rating?;
+    // the shut-off head alone has a finding of its own
+    if worst.most <= rating || surge.shut_off > rating {
+        return None;
+    }
+    let rise = worst.surge?;
+    let allowed = worst.velocity * ((rating - surge.shut_off) / rise);
+    let run = all_runs(bench.site).nth(surge.pipes.iter().position(|pipe| pipe == worst)?)?;
+    Some(
+        Finding::stop(
+            "surge-above-rating",
+            phrase!(
+                "when the water stops, {} of surge comes on top of the pump's {}: {} in the {}, which is rated for {} at the water's temperature",
+                rise,
+                surge.shut_off,
+                worst.most,
+                worst.pipe.as_str(),
+                rating
+            ),
+        )
+        .number("surge", Amount::of(rise))
+        .number("pressure", Amount::of(worst.most))
+        .limit(Amount::of(rating), "the pipe's standard, `sumpwright tables pipes`")
+        .cure(phrase!(
+            "no more than {} in it, which is {} at {} or less",
+            allowed,
+            worst.pipe.as_str(),
+            allowed * run.pipe.area()
+        ))
+        .cure_if(stands_the_surge(bench, result, worst))
+        .cure(phrase!("pipe of a higher rating")),
+    )
+}
+
+/// The next larger size whose slower water surges within its rating.
+fn stands_the_surge(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> Option<Phrase> {
+    let surge = result.surge.as_ref()?;
+    if worst.name == "riser" {
+        return None;
+    }
+    let level = bench.site.basin.level(result.pair.as_ref().map_or(bench.site.basin.on, |pair| pair.lag_on));
+    bench.larger().into_iter().find_map(|entry| {
+        let flow = bench.all_on(&bench.widened(entry), level)?;
+        let velocity = pipe_velocity(flow, entry.pipe.bore);
+        let run = Run {
+            pipe: entry.pipe.clone(),
+            length: bench.site.discharge.length(),
+            fittings: Vec::new(),
+            allowance: 0.0,
+        };
+        let (instant, wave) =
+            (worst.surge? / worst.velocity.ms() / worst.wave_speed?.ms(), crate::design::surge::wave_in(bench, &run)?);
+        let most = surge.shut_off + instant * velocity.ms() * wave.ms();
+        let rating = rating_kept(bench, &run)?;
+        (most <= rating).then(|| phrase!("{} pipe for the run: {} against {}", entry.pipe.size.as_str(), most, rating))
+    })
+}
+
+/// Rubber couplings with band clamps stand little head.
+fn band_couplings(bench: &Bench<'_>) -> Option<Finding> {
+    let limit = &catalog::default_limits().band_coupling_head;
+    let highest = bench.highest_head();
+    let banded = |fitting: &&FittingCount| {
+        fitting.count > 0
+            && catalog::fitting(&fitting.name, &bench.site.discharge.riser.pipe)
+                .is_some_and(|known| known.name == BAND_COUPLING)
+    };
+    let count: u32 =
+        all_runs(bench.site).flat_map(|run| &run.fittings).filter(banded).map(|fitting| fitting.count).sum();
+    (count > 0 && highest > limit.value).then(|| {
+        Finding::caution(
+            "band-coupling-under-pressure",
+            phrase!(
+                "{} with band clamps in a line that can see {}: above {} they creep and blow off",
+                if count == 1 { "a rubber coupling".to_owned() } else { format!("{count} rubber couplings") },
+                highest,
+                limit.value
+            ),
+        )
+        .number("head", Amount::of(highest))
+        .limit(Amount::of(limit.value), limit.source)
+        .cure(phrase!("glued sockets, or a union made for pressure where it must come apart"))
+    })
+}
+
+/// The name of such couplings in the table of fittings.
+const BAND_COUPLING: &str = "band coupling";
+
+/// A hose where a pipe belongs: what its own friction makes of the flow.
+fn hose(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let line = &bench.site.discharge;
+    let hose = all_runs(bench.site).find(|run| run.pipe.made_for == PipeUse::Hose)?;
+    let why = hose.pipe.against_pressure.unwrap_or("sun, frost and kinks end it soon");
+    let level = result.duty(WaterLevel::Mean)?.water_level;
+    let now = result.point(WaterLevel::Mean).map_or(Flow::ZERO, |point| point.line_flow);
+    // the same line in the usual pipe at least as wide
+    let nominal = catalog::nominal_as_length(&hose.pipe.size)?;
+    let usual = ["1-1/4 in", "1-1/2 in", "2 in", "3 in"]
+        .into_iter()
+        .filter_map(|size| catalog::pipe("PVC schedule 40", size).ok())
+        .find(|entry| catalog::nominal_as_length(&entry.pipe.size).is_some_and(|size| size >= nominal * 0.99))?;
+    let mut piped = line.clone();
+    for run in std::iter::once(&mut piped.riser).chain(&mut piped.runs) {
+        if run.pipe.made_for == PipeUse::Hose {
+            run.pipe = usual.pipe.clone();
+        }
+    }
+    let then = bench.flow_on(&piped, level);
+    let message = phrase!(
+        "{} {} is used as the pump's line: {}. With its roughness (C {}) the pump delivers {}",
+        hose.pipe.size.as_str(),
+        hose.pipe.material.as_str(),
+        why,
+        format!("{:.0}", hose.pipe.hazen_williams_c),
+        now
+    );
+    let finding = Finding::caution("hose-as-line", message).number("delivered", Amount::of(now));
+    Some(match then {
+        Some(then) => finding.number("in_pipe", Amount::of(then)).cure(phrase!(
+            "{} PVC schedule 40 in its place, buried: {} ({} more)",
+            usual.pipe.size.as_str(),
+            then,
+            percent((then / now.max(Flow::from_gpm(0.01)) - 1.0).max(0.0))
+        )),
+        None => finding.cure(phrase!("{} PVC schedule 40 in its place, buried", usual.pipe.size.as_str())),
+    })
+}
+
+/// A flap that the flow does not hold fully open hangs in it, chatters and loses more than its K says.
+fn valve_not_held_open(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let valve = bench.site.discharge.check_valve.as_ref()?;
+    let surge = result.surge.as_ref()?;
+    let opens_at: Velocity = surge.opens_at?;
+    (surge.riser_velocity < opens_at).then(|| {
+        Finding::note(
+            "valve-not-held-open",
+            phrase!(
+                "a {} check valve wants {} in the riser to stand fully open, and has {} at the off level: the flap hangs in the stream, loses somewhat more than its K and wears at the hinge",
+                valve.kind.as_str(),
+                opens_at,
+                surge.riser_velocity
+            ),
+        )
+        .number("velocity", Amount::of(surge.riser_velocity))
+        .limit(Amount::of(opens_at), "Technical Paper 410, Flow of Fluids (2009): N (1/density)^0.5")
+        .cure(phrase!(
+            "usual in small lines and no fault by itself; a spring check closes sooner and does not chatter, at more loss",
+        ))
+    })
+}

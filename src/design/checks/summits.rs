@@ -1,0 +1,395 @@
+//! High and low points on the way: what air, vacuum and grit do there.
+
+use crate::catalog;
+use crate::design::bench::Bench;
+use crate::design::finding::{Finding, Severity};
+use crate::design::phrase::{Phrase, phrase};
+use crate::design::pump::PumpResult;
+use crate::hydraulics::Pocket;
+use crate::quantity::{Amount, Head, Length, Level, UnitSystem, Volume};
+use crate::site::Site;
+
+/// What is to be said of the profile whichever pump drives the line.
+pub(super) fn findings(site: &Site, stays: &[Pocket]) -> Vec<Finding> {
+    siphon(site).into_iter().chain(sags(site, stays)).chain(vent_off_the_summit(site)).collect()
+}
+
+/// What is to be said of the profile with one pump on the line.
+pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(high_point(bench, result));
+    findings.extend(air_lock(bench));
+    findings.extend(slack(bench, result));
+    findings.extend(vacuum(bench, result));
+    findings.extend(vent_spills(bench, result));
+    findings.extend(gravity(result));
+    findings
+}
+
+/// Stations in words: `40 ft and 90 ft`.
+fn stations(at: &[Length], units: UnitSystem) -> String {
+    let words: Vec<String> = at.iter().map(|at| Amount::of(*at).show(units)).collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+/// Pockets in words: `2.1 gal about 60 ft`.
+pub(super) fn pockets(pockets: &[Pocket], units: UnitSystem) -> String {
+    let words: Vec<String> = pockets
+        .iter()
+        .map(|pocket| {
+            format!(
+                "{} from {} to {}, lowest at {}",
+                Amount::of(pocket.volume).show(units),
+                Amount::of(pocket.from).show(units),
+                Amount::of(pocket.to).show(units),
+                Amount::of(pocket.lowest_at).show(units)
+            )
+        })
+        .collect();
+    words.join("; ")
+}
+
+fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let line = &bench.site.discharge;
+    let outlet = line.outlet.working_level();
+    let highest = crate::design::gravity::highest_inner(line)?;
+    // without a duty nothing flows, and the levels alone decide
+    let governs = result.losses.as_ref().is_none_or(|losses| !losses.governed_by_outlet);
+    let message = if governs {
+        phrase!(
+            "the pipe's high point at {} governs: it stands {} above the outlet, and the pump must lift to it; no credit is taken for the fall beyond",
+            highest.at,
+            highest.invert - outlet
+        )
+    } else {
+        phrase!(
+            "the pipe is highest at {}, {} above the outlet; the losses beyond govern all the same",
+            highest.at,
+            highest.invert - outlet
+        )
+    };
+    let vented = line.vented_at(highest.at);
+    let severity = if governs && !vented { Severity::Caution } else { Severity::Note };
+    let finding = Finding::new(severity, "high-point", message)
+        .number("station", Amount::of(highest.at))
+        .number("above_outlet", Amount::of(highest.invert - outlet));
+    Some(if vented {
+        finding
+    } else {
+        finding.cure(phrase!("an air valve there that lets air out and in (an open vent spills while the pump runs, unless it stands high enough), or a line that rises all the way"))
+    })
+}
+
+/// Air caught in the falls between summits.
+fn air_lock(bench: &Bench<'_>) -> Option<Finding> {
+    let (site, rest) = (bench.site, bench.rest);
+    let (lift, locked) = (rest.lift?, rest.air_locked_lift?);
+    let caught: Vec<Length> =
+        rest.summits.iter().filter(|summit| summit.rises_again && !summit.vented).map(|summit| summit.at).collect();
+    if caught.is_empty() || locked <= lift + SMALL_RISE {
+        return None;
+    }
+    let highest = bench.pump.curve.highest().1;
+    let places = stations(&caught, site.units);
+    let (severity, message) = if locked >= highest {
+        (
+            Severity::Caution,
+            phrase!(
+                "the line falls and rises again beyond {}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air), more than its {}: the line can lock for good",
+                places.as_str(),
+                locked,
+                lift,
+                highest
+            ),
+        )
+    } else {
+        (
+            Severity::Note,
+            phrase!(
+                "the line falls and rises again beyond {}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air). It can, up to {}, but starts with less flow until the air is swept out",
+                places.as_str(),
+                locked,
+                lift,
+                highest
+            ),
+        )
+    };
+    Some(
+        Finding::new(severity, "air-lock-between-summits", message)
+            .number("air_locked_lift", Amount::of(locked))
+            .number("lift", Amount::of(lift))
+            .number("highest_head", Amount::of(highest))
+            .cure(phrase!("an air valve at {}", places))
+            .cure(phrase!("pipe laid to one high point, without a fall before it")),
+    )
+}
+
+/// Rises that differ by less are one.
+const SMALL_RISE: Head = Head::from_ft(0.25);
+
+/// The part past a high point that runs part full.
+fn slack(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let slack = result.slack.as_ref()?;
+    let total = bench.site.discharge.length();
+    Some(
+        Finding::note(
+            "last-part-runs-part-full",
+            phrase!(
+                "from {} to {} the line falls more steeply than its friction: that part runs part full when air gets in, and its {} of length {} no load for the pump",
+                slack.from,
+                slack.to,
+                slack.to - slack.from,
+                if slack.to >= total * 0.99 { "are" } else { "up to there are" }
+            ),
+        )
+        .number("from", Amount::of(slack.from))
+        .number("to", Amount::of(slack.to)),
+    )
+}
+
+/// What pulls at a high point where no air gets in.
+fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let (site, line) = (bench.site, &bench.site.discharge);
+    let slack = result.slack.as_ref()?;
+    if line.vented_at(slack.from) {
+        return None;
+    }
+    // at rest the water hangs only where its foot stands under water
+    let drowned = line.outlet.ditch_full.is_some_and(|full| full > line.outlet.level);
+    let most = if drowned { slack.vacuum.max(slack.vacuum_at_rest) } else { slack.vacuum };
+    let limit = &site.limits.greatest_vacuum;
+    let ceiling = bench.water.atmospheric_head(Level::from_m(site.above_sea.m())) - bench.water.vapour_head();
+    let (severity, message) = if most > ceiling {
+        (
+            Severity::Caution,
+            phrase!(
+                "past the high point at {} the fall would pull a vacuum of {}, more than the air can hold up here ({}): the column breaks with every run",
+                slack.from,
+                most,
+                ceiling
+            ),
+        )
+    } else if most > limit.value {
+        (
+            Severity::Caution,
+            phrase!(
+                "from {} to {} the line may stand under a vacuum of up to {}, deepest at {}: joints draw in air and soil, thin pipe is pressed flat",
+                slack.from,
+                slack.to,
+                most,
+                slack.deepest_at
+            ),
+        )
+    } else {
+        (
+            Severity::Note,
+            phrase!(
+                "from {} to {} the line may stand under a vacuum of up to {} while it runs full, deepest at {}: no credit is taken for it",
+                slack.from,
+                slack.to,
+                most,
+                slack.deepest_at
+            ),
+        )
+    };
+    Some(
+        Finding::new(severity, "vacuum-beyond-high-point", message)
+            .number("vacuum", Amount::of(most))
+            .number("station", Amount::of(slack.deepest_at))
+            .limit(Amount::of(limit.value), &limit.source)
+            .cure(phrase!("an air valve at {} that lets air in", slack.from)),
+    )
+}
+
+/// An outlet below the water in the basin: once the line is full the water runs out by itself.
+fn siphon(site: &Site) -> Option<Finding> {
+    let (line, basin) = (&site.discharge, &site.basin);
+    let outlet = line.outlet.working_level();
+    let (off, on) = (basin.level(basin.off), basin.level(basin.on));
+    let top = crate::design::gravity::highest_inner(line)?;
+    if outlet >= on {
+        return None;
+    }
+    let vented = line.vented_at(top.at);
+    let below = |level: Level| Amount::of(level - outlet);
+    let breaks = phrase!(
+        "an air valve at the high point at {} that lets air in when the pump stops (one that only lets air out does not break a siphon)",
+        top.at
+    );
+    if vented {
+        return Some(Finding::note(
+            "siphon-broken",
+            phrase!(
+                "the outlet lies {} below the on level: only the vent at the high point keeps the line from siphoning on when the pump stops. It must let air in, and be looked after",
+                below(on)
+            ),
+        ));
+    }
+    if outlet < off {
+        return Some(
+            Finding::stop(
+                "siphon-empties-basin",
+                phrase!(
+                    "the outlet lies {} below the off level: once full, the line siphons on when the pump stops, past the off level and down to the pump's inlet, which draws air and starts again and again. A check valve does not hold it, since the water runs the valve's way",
+                    below(off)
+                ),
+            )
+            .number("below_off", below(off))
+            .cure(breaks)
+            .cure(phrase!("an outlet at {} or higher", on))
+            .cure_if(relief_hole_breaks(site)),
+        );
+    }
+    Some(
+        Finding::note(
+            "siphons-part-way",
+            phrase!(
+                "the outlet lies {} below the on level: once full, the line siphons the basin down to {} without the pump",
+                below(on),
+                outlet
+            ),
+        )
+        .cure(breaks),
+    )
+}
+
+/// A relief hole above the off level lets air in when the water has fallen to it.
+fn relief_hole_breaks(site: &Site) -> Option<Phrase> {
+    let hole = site.discharge.relief_hole?;
+    let height = hole.above_floor.filter(|height| *height > site.basin.off)?;
+    Some(phrase!(
+        "the relief hole at {} above the floor lets air in once the water has fallen to it, which may break the siphon; a hole of {} is small for it, so do not rely on that",
+        Amount::small(height),
+        Amount::drill(hole.diameter)
+    ))
+}
+
+/// Water that stays in low parts of the line between stops.
+fn sags(site: &Site, stays: &[Pocket]) -> Option<Finding> {
+    let limit = &catalog::default_limits().least_sag;
+    // where a valve keeps the line full, its low parts are those that stay full without it
+    let own: Vec<Pocket> =
+        if site.discharge.check_valve.is_some() { site.discharge.standing_water(false) } else { stays.to_vec() };
+    let held: Volume = own.iter().map(|pocket| pocket.volume).sum();
+    (held > limit.value).then(|| {
+        Finding::note(
+            "sag-holds-water",
+            phrase!(
+                "low parts of the line keep {} when the rest is empty ({}): grit settles there, and frost finds it",
+                held,
+                pockets(&own, site.units)
+            ),
+        )
+        .number("held", Amount::of(held))
+        .cure(phrase!("a pipe that rises all the way from the basin to its highest point, and falls all the way after"))
+    })
+}
+
+/// An open vent spills when the pressure line stands above it.
+fn vent_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let line = &bench.site.discharge;
+    let level_at = |at: Length| -> Option<Level> {
+        let pair =
+            result.grade.windows(2).find(|pair| matches!(pair, [near, far] if near.station <= at && at <= far.station));
+        match pair {
+            Some([near, far]) => {
+                let along = far.station - near.station;
+                let share = if along > Length::ZERO { (at - near.station) / along } else { 1.0 };
+                Some(near.grade + (far.grade - near.grade) * share)
+            }
+            _ => None,
+        }
+    };
+    let (vent, top, grade) = line
+        .vents
+        .iter()
+        .filter_map(|vent| Some((vent, vent.open_top?, level_at(vent.at)?)))
+        .find(|(_, top, grade)| grade > top)?;
+    Some(
+        Finding::caution(
+            "vent-spills",
+            phrase!(
+                "the open vent at {} ends at {}, {} below the pressure line there: it spills whenever the pump runs",
+                vent.at,
+                top,
+                Amount::small(grade - top)
+            ),
+        )
+        .number("short", Amount::small(grade - top))
+        .cure(phrase!("its top at {} or higher", grade + Length::from_inch(2.0)))
+        .cure(phrase!("an air valve in its place")),
+    )
+}
+
+/// A vent that stands at no high point.
+fn vent_off_the_summit(site: &Site) -> Option<Finding> {
+    let line = &site.discharge;
+    if line.profile.is_empty() {
+        return None;
+    }
+    let summits = line.summits();
+    let near = |at: Length| {
+        let alone = crate::hydraulics::DischargeLine {
+            vents: vec![crate::hydraulics::Vent { at, open_top: None }],
+            ..line.clone()
+        };
+        summits.iter().any(|summit| alone.vented_at(summit.at))
+    };
+    let stray = line.vents.iter().find(|vent| !near(vent.at))?;
+    let places: Vec<Length> = summits.iter().map(|summit| summit.at).collect();
+    Some(
+        Finding::note("vent-at-no-high-point", phrase!("the vent at {} stands at no high point of the line", stray.at))
+            .cure(if places.is_empty() {
+                phrase!("the line has no high point that needs one")
+            } else {
+                phrase!("high points are at {}", stations(&places, site.units))
+            }),
+    )
+}
+
+/// Past the high point a larger pipe could run by gravity.
+fn gravity(result: &PumpResult) -> Option<Finding> {
+    let option = result.gravity.as_ref()?;
+    let gains = option.then > option.now * GAIN;
+    let message = if gains {
+        phrase!(
+            "from the high point at {} on the way falls {} over {} ({}): {} {} would carry it from there by gravity, up to {}, and the pump would deliver {} instead of {}",
+            option.from,
+            option.fall,
+            option.length,
+            Amount::of(option.slope),
+            option.pipe.pipe.size.as_str(),
+            option.pipe.pipe.material.as_str(),
+            option.capacity,
+            option.then,
+            option.now
+        )
+    } else {
+        phrase!(
+            "from the high point at {} on the way falls {} over {} ({}): {} {} would carry it from there by gravity, up to {}, always empty after a run; the pump delivers the same",
+            option.from,
+            option.fall,
+            option.length,
+            Amount::of(option.slope),
+            option.pipe.pipe.size.as_str(),
+            option.pipe.pipe.material.as_str(),
+            option.capacity
+        )
+    };
+    Some(
+        Finding::note("gravity-past-high-point", message)
+            .number("from", Amount::of(option.from))
+            .number("capacity", Amount::of(option.capacity))
+            .number("delivered_then", Amount::of(option.then))
+            .limit(
+                Amount::of(crate::quantity::Slope::from_in_per_ft(0.125)),
+                "least fall of 3 to 6 in drains, Chicago plumbing code table 18-29-704.1",
+            ),
+    )
+}
+
+/// More flow by this factor is worth a word.
+const GAIN: f64 = 1.05;

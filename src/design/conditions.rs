@@ -1,0 +1,133 @@
+//! The duty under other conditions than those designed for, one by one and all at once.
+
+use super::bench::Bench;
+use crate::hydraulics::{DischargeLine, FrictionMethod, SystemCurve, Water};
+use crate::pump_selection::{Duty, duty_point};
+use crate::quantity::Level;
+use crate::site::Site;
+
+/// One row: what is otherwise, and what then comes of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Condition {
+    /// Its name in data.
+    pub id: &'static str,
+    /// What is otherwise, in words.
+    pub what: super::Phrase,
+    /// At the off level.
+    pub off: Duty,
+    /// Half-way.
+    pub half_way: Duty,
+}
+
+/// Every condition, the design's own first, all of the bad ones together last. One pump runs.
+pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
+    let (site, conditions) = (bench.site, &bench.site.conditions);
+    let line = &site.discharge;
+    let (off, half_way) = (site.basin.level(site.basin.off), site.basin.level((site.basin.off + site.basin.on) / 2.0));
+    let worn_curve = bench.pump.curve.worn(site.pumping.wear);
+    let cold = Water::at(conditions.cold_water.value);
+    let aged = aged(site);
+    let system = |line: &DischargeLine, water: Water, method| {
+        SystemCurve::new(line, site.basin.floor, bench.pump_outlet(), water, method)
+    };
+    let (by_hw, by_darcy) = (FrictionMethod::HazenWilliams, FrictionMethod::DarcyWeisbach);
+    let new = &bench.pump.curve;
+    let row = |id, what, curve, system: &SystemCurve| Condition {
+        id,
+        what,
+        off: duty_point(curve, system, off),
+        half_way: duty_point(curve, system, half_way),
+    };
+    let phrase = |words: super::Phrase| words;
+    let mut rows = vec![row("as_designed", phrase!("as designed"), new, &system(line, bench.water, by_hw))];
+    if let Some(other) = other_outlet(line) {
+        // the design already counts the full ditch
+        rows.push(row(
+            "ditch_empty",
+            phrase!("ditch empty, the outlet free"),
+            new,
+            &system(&other, bench.water, by_hw),
+        ));
+    }
+    rows.push(row(
+        "cold_water",
+        phrase(phrase!("water at {}, by Darcy-Weisbach", conditions.cold_water.value)),
+        new,
+        &system(line, cold, by_darcy),
+    ));
+    rows.push(row(
+        "worn_pump",
+        phrase!("pump worn, {} of its head gone", percent(site.pumping.wear)),
+        &worn_curve,
+        &system(line, bench.water, by_hw),
+    ));
+    rows.push(row(
+        "aged_pipe",
+        phrase!("pipe aged, {} of its C gone", percent(conditions.aged_friction.value)),
+        new,
+        &system(&aged, bench.water, by_hw),
+    ));
+    // by both methods, and the lesser of the two
+    let hw = row("all_at_once", phrase!("all of these at once"), &worn_curve, &system(&aged, bench.water, by_hw));
+    let darcy = row("all_at_once", phrase!("all of these at once"), &worn_curve, &system(&aged, cold, by_darcy));
+    rows.push(Condition { off: lesser(hw.off, darcy.off), half_way: lesser(hw.half_way, darcy.half_way), ..hw });
+    rows
+}
+
+use super::phrase::{percent, phrase};
+
+/// The line with its pipes aged.
+fn aged(site: &Site) -> DischargeLine {
+    let conditions = &site.conditions;
+    let mut line = site.discharge.clone();
+    for run in std::iter::once(&mut line.riser).chain(&mut line.runs) {
+        run.pipe.hazen_williams_c *= 1.0 - conditions.aged_friction.value;
+        run.pipe.roughness = run.pipe.roughness.max(conditions.aged_roughness.value);
+    }
+    line
+}
+
+/// The line with the ditch empty, where a full one counts.
+fn other_outlet(line: &DischargeLine) -> Option<DischargeLine> {
+    let free: Level = line.outlet.level;
+    (line.outlet.working_level() > free).then(|| {
+        let mut line = line.clone();
+        line.outlet.ditch_full = None;
+        line
+    })
+}
+
+/// The duty with less flow; one without a duty point before one with.
+fn lesser(one: Duty, other: Duty) -> Duty {
+    match (one.point(), other.point()) {
+        (Some(a), Some(b)) => {
+            if b.line_flow < a.line_flow {
+                other
+            } else {
+                one
+            }
+        }
+        // beyond the curve means more flow than known
+        (Some(_), None) => {
+            if matches!(other, Duty::BeyondLastPoint { .. }) {
+                one
+            } else {
+                other
+            }
+        }
+        (None, Some(_)) => {
+            if matches!(one, Duty::BeyondLastPoint { .. }) {
+                other
+            } else {
+                one
+            }
+        }
+        (None, None) => {
+            if matches!(one, Duty::BeyondLastPoint { .. }) {
+                other
+            } else {
+                one
+            }
+        }
+    }
+}

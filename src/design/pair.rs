@@ -1,0 +1,125 @@
+//! Two pumps: what they do together, what the common line costs them, how often the second one starts.
+
+use super::bench::Bench;
+use crate::basin::cycle::live_volume_for_increment;
+use crate::basin::{displaced_between, height_for_volume, stored_between, usual_pump_volume};
+use crate::hydraulics::FrictionMethod;
+use crate::pump_selection::{Pump, PumpCurve, Together, together};
+use crate::quantity::{Duration, Flow, Length, Level, Volume};
+
+/// Both pumps at one water level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TogetherAt {
+    /// Which level, in words.
+    pub at: &'static str,
+    /// The level.
+    pub water_level: Level,
+    /// The first pump alone; none where it has no duty point.
+    pub alone: Option<Flow>,
+    /// The second pump alone.
+    pub other_alone: Option<Flow>,
+    /// Both.
+    pub together: Together,
+}
+
+/// Two pumps in one basin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PairResult {
+    /// The second pump's name; the first one's where they are alike.
+    pub second: String,
+    /// Whether they are of one kind.
+    pub alike: bool,
+    /// Both at the second's stop, half-way, and at its start, from the lowest.
+    pub levels: Vec<TogetherAt>,
+    /// The height above the floor at which the second starts.
+    pub lag_on: Length,
+    /// Whether that was entered.
+    pub lag_entered: bool,
+    /// The height at which it stops.
+    pub lag_off: Length,
+    /// Water between its floats.
+    pub live: Volume,
+    /// What it adds half-way between its floats.
+    pub adds: Option<Flow>,
+    /// Its starts in an hour at the worst inflow: a quarter of what it adds over the water between its floats.
+    pub worst_starts: Option<f64>,
+    /// The most allowed, and where that comes from.
+    pub starts_limit: (f64, String),
+    /// The height at which it would start often enough at the most.
+    pub enough_lag_on: Option<Length>,
+}
+
+impl PairResult {
+    /// Both together half-way, where it is known.
+    pub fn half_way(&self) -> Option<Flow> {
+        self.levels.get(1).and_then(|level| level.together.line_flow())
+    }
+    /// Both together at the highest level.
+    pub fn most(&self) -> Option<Flow> {
+        self.levels.last().and_then(|level| level.together.line_flow())
+    }
+    /// Both together at the lowest level.
+    pub fn least(&self) -> Option<Flow> {
+        self.levels.first().and_then(|level| level.together.line_flow())
+    }
+}
+
+/// Judges the second pump with the first.
+pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
+    let second = bench.second?;
+    let (site, basin) = (bench.site, &bench.site.basin);
+    let lag_on = site.pumping.lag_on.unwrap_or(basin.on);
+    let lag_off = site.pumping.lag_off.unwrap_or(basin.off);
+    let system = bench.system(&site.discharge, FrictionMethod::HazenWilliams);
+    let curves: [&PumpCurve; 2] = [&bench.pump.curve, &second.curve];
+    let at = |words, height: Length| {
+        let water_level = basin.level(height);
+        let alone =
+            |curve: &PumpCurve| bench.duty_on(&site.discharge, curve, water_level).point().map(|duty| duty.line_flow);
+        TogetherAt {
+            at: words,
+            water_level,
+            alone: alone(&bench.pump.curve),
+            other_alone: alone(&second.curve),
+            together: together(&curves, &system, water_level),
+        }
+    };
+    let levels =
+        vec![at("second stops", lag_off), at("half-way", (lag_off + lag_on) / 2.0), at("second starts", lag_on)];
+    let bodies = |pump: &Pump, from: Length, to: Length| {
+        let height = pump.height.unwrap_or(Length::ZERO);
+        let body = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+        displaced_between(body, height, from, to)
+    };
+    let displaced = bodies(bench.pump, lag_off, lag_on) + bodies(second, lag_off, lag_on);
+    let live = stored_between(basin.plan.area(), lag_off, lag_on, displaced);
+    let half_way = levels.get(1);
+    let adds =
+        half_way.and_then(|level| Some(level.together.line_flow()? - level.alone?)).map(|adds| adds.max(Flow::ZERO));
+    let starts_limit = second.starts_per_hour.map_or_else(
+        || (site.limits.most_starts_per_hour.value, site.limits.most_starts_per_hour.source.clone()),
+        |starts| (starts, format!("entered for `{}`", second.name)),
+    );
+    let worst_starts = adds
+        .filter(|adds| *adds > Flow::ZERO && live > Volume::ZERO)
+        .map(|adds| Duration::from_h(1.0) / (live * 4.0 / adds));
+    let enough_lag_on = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
+        let wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds);
+        let both = bodies(bench.pump, Length::ZERO, basin.depth()) + bodies(second, Length::ZERO, basin.depth());
+        let height = bench.pump.height.unwrap_or(Length::ZERO).max(second.height.unwrap_or(Length::ZERO));
+        lag_off + height_for_volume(basin.plan.area(), lag_off, wanted, both, height)
+    });
+    Some(PairResult {
+        second: second.name.clone(),
+        alike: second.name == bench.pump.name,
+        levels,
+        lag_on,
+        lag_entered: site.pumping.lag_on.is_some(),
+        lag_off,
+        live,
+        adds,
+        worst_starts,
+        starts_limit,
+        enough_lag_on,
+    })
+}

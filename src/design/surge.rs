@@ -1,0 +1,183 @@
+//! Surge: what pipe and valve stand when the water stops.
+
+use super::bench::Bench;
+use crate::catalog;
+use crate::hydraulics::Run;
+use crate::hydraulics::friction::pipe_velocity;
+use crate::hydraulics::surge::{
+    BULK_MODULUS, SURGE_SOURCE, critical_time, joukowsky, opening_velocity, run_on_time, surge_of_stop, wave_speed,
+};
+use crate::quantity::{Duration, Flow, Head, Measure, Pressure, Velocity};
+use crate::working::Working;
+
+/// One pipe of the line when the water in it stops.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SurgeIn {
+    /// `riser`, `run 1` …
+    pub name: String,
+    /// The pipe: size and material.
+    pub pipe: String,
+    /// The velocity that is stopped: at the on level, all pumps running.
+    pub velocity: Velocity,
+    /// The speed of the wave; none where the pipe's modulus is not known.
+    pub wave_speed: Option<Velocity>,
+    /// The surge of an instant stop.
+    pub instant: Option<Pressure>,
+    /// The surge reckoned with: smaller where the valve is known to close slowly.
+    pub surge: Option<Pressure>,
+    /// Surge and the pump's highest pressure together.
+    pub most: Pressure,
+    /// The pipe's rating at the water's temperature; none where it has none.
+    pub rating: Option<Pressure>,
+    /// Its rating as printed.
+    pub rating_as_printed: Option<Pressure>,
+}
+
+/// The line when the water stops.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SurgeResult {
+    /// The pump's highest pressure.
+    pub shut_off: Pressure,
+    /// Riser and runs.
+    pub pipes: Vec<SurgeIn>,
+    /// The time in which the wave runs to the outlet and back: a stop within it counts as instant.
+    pub critical: Option<Duration>,
+    /// The time in which the valve closes, where it was entered.
+    pub closes_in: Option<Duration>,
+    /// How long the water runs on after the pump has stopped.
+    pub runs_on: Option<Duration>,
+    /// The velocity in the riser at the off level, one pump running.
+    pub riser_velocity: Velocity,
+    /// The velocity that holds the valve open, where it is published.
+    pub opens_at: Option<Velocity>,
+}
+
+impl SurgeResult {
+    /// The pipe nearest to its rating or beyond it.
+    pub fn worst(&self) -> Option<&SurgeIn> {
+        let share = |pipe: &SurgeIn| pipe.rating.map(|rating| pipe.most / rating);
+        self.pipes
+            .iter()
+            .filter(|pipe| share(pipe).is_some())
+            .reduce(|best, next| if share(next) > share(best) { next } else { best })
+    }
+}
+
+/// The flows at which the line is judged.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Flows {
+    /// One pump at the off level.
+    pub(super) least: Flow,
+    /// One pump at the on level: through a riser.
+    pub(super) riser: Flow,
+    /// All pumps at their highest level: through the runs.
+    pub(super) runs: Flow,
+    /// The head lost on the way then.
+    pub(super) loss: Head,
+    /// The lift then.
+    pub(super) lift: Head,
+}
+
+pub(super) fn surge<W: Working>(bench: &Bench<'_>, flows: &Flows, w: &mut W) -> SurgeResult {
+    let line = &bench.site.discharge;
+    let shut_off = Pressure::of_head(bench.highest_head());
+    let closes_in = line.check_valve.as_ref().and_then(|valve| valve.closes_in);
+    let stretches: Vec<(String, &Run, Flow)> = std::iter::once(("riser".to_owned(), &line.riser, flows.riser))
+        .chain(line.runs.iter().enumerate().map(|(index, run)| {
+            let name = if line.runs.len() == 1 { "run".to_owned() } else { format!("run {}", index + 1) };
+            (name, run, flows.runs)
+        }))
+        .collect();
+    let waves: Vec<Option<Velocity>> = stretches.iter().map(|(_, run, _)| wave_in(bench, run)).collect();
+    // the wave runs through all of them and back
+    let critical = stretches
+        .iter()
+        .zip(&waves)
+        .map(|((_, run, _), wave)| wave.map(|wave| critical_time(run.length, wave)))
+        .collect::<Option<Vec<Duration>>>()
+        .map(|times| times.into_iter().sum::<Duration>());
+    w.heading("Surge when the water stops, at the on level");
+    let mut pipes = Vec::new();
+    for (number, (name, run, flow)) in stretches.iter().enumerate() {
+        pipes.push(in_pipe(bench, (name, run), *flow, shut_off, closes_in.zip(critical), number + 1, w));
+    }
+    let velocity = pipe_velocity(flows.runs, line.runs.first().map_or(line.riser.pipe.bore, |run| run.pipe.bore));
+    SurgeResult {
+        shut_off,
+        pipes,
+        critical,
+        closes_in,
+        runs_on: run_on_time(line.length() + line.riser.length, velocity, flows.lift, flows.loss),
+        riser_velocity: pipe_velocity(flows.least, line.riser.pipe.bore),
+        opens_at: line
+            .check_valve
+            .as_ref()
+            .and_then(|valve| valve.opening_constant)
+            .map(|constant| opening_velocity(constant, bench.water.density())),
+    }
+}
+
+/// The speed of a wave in a run; none where the pipe's modulus or its wall is not known.
+pub(super) fn wave_in(bench: &Bench<'_>, run: &Run) -> Option<Velocity> {
+    let modulus = run.pipe.elastic_modulus?;
+    let wall = run.pipe.wall();
+    (wall.m() > 0.0).then(|| wave_speed(BULK_MODULUS, bench.water.density(), modulus, run.pipe.bore, wall))
+}
+
+fn in_pipe<W: Working>(
+    bench: &Bench<'_>,
+    (name, run): (&str, &Run),
+    flow: Flow,
+    shut_off: Pressure,
+    slow: Option<(Duration, Duration)>,
+    number: usize,
+    w: &mut W,
+) -> SurgeIn {
+    let pipe = &run.pipe;
+    let velocity = pipe_velocity(flow, pipe.bore);
+    let mut result = SurgeIn {
+        name: name.to_owned(),
+        pipe: format!("{} {}", pipe.size, pipe.material),
+        velocity,
+        wave_speed: wave_in(bench, run),
+        instant: None,
+        surge: None,
+        most: shut_off,
+        rating: rating_kept(bench, run),
+        rating_as_printed: pipe.rating,
+    };
+    let (Some(modulus), Some(_)) = (pipe.elastic_modulus, result.wave_speed) else { return result };
+    let density = w.given("rho", bench.water.density());
+    let bulk = w.given("K", BULK_MODULUS);
+    let modulus = w.given(("E", number), modulus);
+    let bore = w.given(("D", number), pipe.bore);
+    let wall = w.given(("t", number), pipe.wall());
+    let wave = w.step(("a", number), "speed of the wave", SURGE_SOURCE, wave_speed(bulk, density, modulus, bore, wall));
+    let stopped = w.given(("V", number), velocity);
+    let instant = w.step(("dp", number), "surge of an instant stop", SURGE_SOURCE, joukowsky(density, wave, stopped));
+    let surge = match slow {
+        Some((closes_in, critical)) if closes_in > critical => {
+            let (closes_in, critical) = (w.given("tv", closes_in), w.given("tc", critical));
+            w.step(
+                ("ds", number),
+                "surge of the slower stop",
+                "in proportion to 2 L / a",
+                surge_of_stop(instant, critical, closes_in),
+            )
+        }
+        _ => instant,
+    };
+    let highest = w.given("p0", shut_off);
+    let most = w.step(("pm", number), "surge and the pump's highest pressure", "sum", surge + highest);
+    result.instant = Some(instant.plain());
+    result.surge = Some(surge.plain());
+    result.most = most.plain();
+    result
+}
+
+/// The rating that a pipe keeps at the water's temperature. Only PVC's derating is in the tables.
+pub(super) fn rating_kept(bench: &Bench<'_>, run: &Run) -> Option<Pressure> {
+    let pvc = run.pipe.material.starts_with("PVC");
+    let factor = if pvc { catalog::pvc_derating(bench.water.temperature()).map_or(0.0, |row| row.value) } else { 1.0 };
+    run.pipe.rating.map(|rating| rating * factor)
+}
