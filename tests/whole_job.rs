@@ -16,10 +16,12 @@ use sumpwright::report::{json, text, working};
 use sumpwright::site::{self, NoFiles};
 use sumpwright::working::{Recorder, Tape};
 
-const EXAMPLES: [&str; 3] = [
+const EXAMPLES: [&str; 5] = [
     include_str!("../examples/cut-bank.toml"),
     include_str!("../examples/long-run.toml"),
     include_str!("../examples/courtyard-metric.toml"),
+    include_str!("../examples/two-pumps.toml"),
+    include_str!("../examples/over-the-bank.toml"),
 ];
 
 /// Where the numbers of a text are: runs of digits and points that begin a quoted value or stand bare after a sign.
@@ -85,7 +87,7 @@ proptest! {
 
     #[test]
     fn identity_no_change_of_figures_breaks_the_job(
-        example in 0_usize..3,
+        example in 0_usize..5,
         changes in prop::collection::vec((any::<usize>(), prop_oneof![0.0..3.0_f64, 0.5..1.6_f64, 0.9..1.1_f64]), 1..6),
     ) {
         run(&changed(EXAMPLES[example], &changes))?;

@@ -98,19 +98,30 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec
         say.push(phrase!("Its arrow points up, the way the water goes, away from the pump. Most swing flaps want to stand upright or level, never upside down."));
         say.push(phrase!("Keep it serviceable: a union or a clamped joint just above it and within reach, so that pump and valve lift out without a saw. Never glue it where nobody can reach."));
         if let Some(cycle) = cycle {
-            say.push(phrase!(
-                "With it {} runs back at each stop, a rise of {} in the basin. Without it, or when its flap sticks, {} of the {} in the line would: a rise of {}, which {}.",
-                cycle.drain_back.with_valve,
-                Amount::small(cycle.rise),
-                cycle.drain_back.without_valve,
-                cycle.drain_back.line_volume,
-                Amount::small(cycle.rise_without_valve),
-                if cycle.restarts_without_valve {
-                    "alone starts the pump again, for ever"
-                } else {
-                    "would not start the pump again by itself, but has to be pumped again each time"
-                }
-            ));
+            let sticks = if cycle.restarts_without_valve {
+                "alone starts the pump again, for ever"
+            } else {
+                "would not start the pump again by itself, but has to be pumped again each time"
+            };
+            say.push(if rest.held {
+                phrase!(
+                    "With it {} runs back at each stop, a rise of {} in the basin. Without it, or when its flap sticks, {} of the {} in the line would: a rise of {}, which {}.",
+                    cycle.drain_back.with_valve,
+                    Amount::small(cycle.rise),
+                    cycle.drain_back.without_valve,
+                    cycle.drain_back.line_volume,
+                    Amount::small(cycle.rise_without_valve),
+                    sticks
+                )
+            } else {
+                phrase!(
+                    "After each stop {} of the {} in the line run back through the drain hole above it: a rise of {} in the basin, which {}.",
+                    cycle.drain_back.without_valve,
+                    cycle.drain_back.line_volume,
+                    Amount::small(cycle.rise),
+                    sticks
+                )
+            });
         }
         if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
             let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
@@ -122,7 +133,7 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec
                 valve.source.as_str()
             ));
         }
-        say.extend(what_stays(site, rest));
+        say.extend(what_stays(site, pump, rest));
     } else {
         if let Some(cycle) = cycle {
             say.push(phrase!(
@@ -138,16 +149,10 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec
 }
 
 /// What the valve keeps in the line, and what that means in frost.
-fn what_stays(site: &Site, rest: &LineAtRest) -> Vec<Phrase> {
+fn what_stays(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Phrase> {
     let stays = rest.volume_that_stays();
     if !rest.held {
-        return rest
-            .drain_time
-            .map(|time| {
-                phrase!("The drain hole above it empties the line after each stop, in about {}, if air gets in at the outlet.", time)
-            })
-            .into_iter()
-            .collect();
+        return drain_hole(site, pump, rest);
     }
     let frost = match site.frost {
         Some(frost) if rest.freezes.is_empty() && !site.discharge.profile.is_empty() => {
@@ -169,6 +174,37 @@ fn what_stays(site: &Site, rest: &LineAtRest) -> Vec<Phrase> {
         ),
     };
     vec![frost]
+}
+
+/// The hole above the valve through which the line runs empty.
+fn drain_hole(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Phrase> {
+    let Some(hole) = site.discharge.drain_hole else { return Vec::new() };
+    let mut say = vec![match hole.above_floor {
+        Some(height) => phrase!(
+            "Drill the drain hole of {} {} above the floor, above the check valve and inside the basin, slanting down.",
+            Amount::drill(hole.diameter),
+            Amount::small(height)
+        ),
+        None => phrase!(
+            "Drill the drain hole of {} above the check valve and inside the basin, slanting down.",
+            Amount::drill(hole.diameter)
+        ),
+    }];
+    if let Some(point) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
+        say.push(phrase!(
+            "It runs back {} of the {} pumped ({}) as long as the pump runs: the price of an empty line.",
+            point.drained,
+            point.pump_flow,
+            percent(point.drained / point.pump_flow)
+        ));
+    }
+    if let Some(time) = rest.drain_time {
+        say.push(phrase!(
+            "It empties the line in about {} after a stop, if air gets in at the far end or at a vent. Clear it with the other one each year: where it is blocked, the line freezes.",
+            time
+        ));
+    }
+    say
 }
 
 fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {

@@ -2,11 +2,13 @@
 
 use crate::hydraulics::{Cover, Pocket, Summit};
 use crate::quantity::{Duration, Head, Length, Volume};
-use crate::site::Site;
+use crate::site::{Frost, Site};
 
 /// The line between two runs of the pump.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LineAtRest {
+    /// The frost and the plan against it, as entered.
+    pub frost: Option<Frost>,
     /// The cover over each point of the profile, where ground was entered.
     pub covers: Vec<Option<Cover>>,
     /// Where the line falls from, on both sides or from its start on.
@@ -53,6 +55,7 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
         .chain(std::iter::once(line.outlet.working_level()))
         .reduce(crate::quantity::Level::max);
     LineAtRest {
+        frost: site.frost,
         covers: line.covers(),
         summits: line.summits(),
         held,

@@ -275,6 +275,9 @@ fn basin_marks(site: &Site) -> Vec<BasinMark> {
         ("lowest inlet", storage::lowest_inlet(site).and_then(|(level, _)| at(level))),
         ("on float", Some(basin.on)),
         ("relief hole", line.relief_hole.and_then(|hole| hole.above_floor)),
+        ("drain hole", line.drain_hole.and_then(|hole| hole.above_floor)),
+        ("second on float", site.pumping.lag_on),
+        ("second off float", site.pumping.lag_off),
         ("off float", Some(basin.off)),
         ("floor", Some(Length::ZERO)),
     ];

@@ -1,10 +1,11 @@
 //! Two pumps: what they do together, what the common line costs them, how often the second one starts.
 
 use super::bench::Bench;
+use super::storage::{all_bodies, bodies_between};
 use crate::basin::cycle::live_volume_for_increment;
-use crate::basin::{displaced_between, height_for_volume, stored_between, usual_pump_volume};
+use crate::basin::{height_for_volume, stored_between};
 use crate::hydraulics::FrictionMethod;
-use crate::pump_selection::{Pump, PumpCurve, Together, together};
+use crate::pump_selection::{PumpCurve, Together, together};
 use crate::quantity::{Duration, Flow, Length, Level, Volume};
 
 /// Both pumps at one water level.
@@ -86,12 +87,7 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
     };
     let levels =
         vec![at("second stops", lag_off), at("half-way", (lag_off + lag_on) / 2.0), at("second starts", lag_on)];
-    let bodies = |pump: &Pump, from: Length, to: Length| {
-        let height = pump.height.unwrap_or(Length::ZERO);
-        let body = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
-        displaced_between(body, height, from, to)
-    };
-    let displaced = bodies(bench.pump, lag_off, lag_on) + bodies(second, lag_off, lag_on);
+    let displaced = bodies_between(bench, lag_off, lag_on);
     let live = stored_between(basin.plan.area(), lag_off, lag_on, displaced);
     let half_way = levels.get(1);
     let adds =
@@ -105,8 +101,7 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
         .map(|adds| Duration::from_h(1.0) / (live * 4.0 / adds));
     let enough_lag_on = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
         let wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds);
-        let both = bodies(bench.pump, Length::ZERO, basin.depth()) + bodies(second, Length::ZERO, basin.depth());
-        let height = bench.pump.height.unwrap_or(Length::ZERO).max(second.height.unwrap_or(Length::ZERO));
+        let (both, height) = all_bodies(bench);
         lag_off + height_for_volume(basin.plan.area(), lag_off, wanted, both, height)
     });
     Some(PairResult {

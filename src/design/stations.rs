@@ -2,7 +2,7 @@
 
 use super::line::LineAtRest;
 use super::pump::PumpResult;
-use crate::hydraulics::Surface;
+use crate::hydraulics::{GradePoint, Surface};
 use crate::quantity::{Head, Length, Level};
 use crate::site::Site;
 
@@ -58,8 +58,7 @@ pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest
                 invert: point.invert,
                 ground: point.ground,
                 cover: rest.covers.get(index).copied().flatten().map(|cover| cover.cover),
-                head: pump
-                    .and_then(|pump| pump.grade.iter().find(|grade| near(grade.station)).map(|grade| grade.head())),
+                head: pump.and_then(|pump| pump.grade.iter().find(|grade| near(grade.station)).map(GradePoint::head)),
                 remarks,
             }
         })

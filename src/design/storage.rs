@@ -89,10 +89,10 @@ pub(super) fn cycle<W: Working>(
 ) -> Option<CycleResult> {
     let (site, pump) = (bench.site, bench.pump);
     let basin = &site.basin;
-    let height = pump.height.unwrap_or(Length::ZERO);
-    let pump_volume = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    let pump_volume = body(pump).0;
+    let (bodies, tallest) = all_bodies(bench);
     w.heading("Basin and pump cycle");
-    let displaced = displaced_between(pump_volume, height, basin.off, basin.on);
+    let displaced = bodies_between(bench, basin.off, basin.on);
     let plan_area = basin.plan.area();
     let plan = plan_worked(basin.plan, w);
     let (off, on) = (w.given("off", basin.off), w.given("on", basin.on));
@@ -110,7 +110,7 @@ pub(super) fn cycle<W: Working>(
     let back = drain_back(&site.discharge, basin.floor, basin.level(basin.off));
     let runs_back = if bench.rest.held { back.with_valve } else { back.without_valve };
     let back_n = w.given("Vb", runs_back);
-    let rise = height_for_volume(plan_area, basin.off, runs_back, pump_volume, height);
+    let rise = height_for_volume(plan_area, basin.off, runs_back, bodies, tallest);
     let line_flow = w.given("Q", point.line_flow);
     let returned = w.given("ret", site.discharge.outlet.returned_share);
     let leaves_n =
@@ -158,7 +158,7 @@ pub(super) fn cycle<W: Working>(
         live,
         runs_back,
         rise,
-        rise_without_valve: height_for_volume(plan_area, basin.off, back.without_valve, pump_volume, height),
+        rise_without_valve: height_for_volume(plan_area, basin.off, back.without_valve, bodies, tallest),
         restarts_without_valve: back.without_valve >= live,
         drain_back: back,
         leaves,
@@ -178,12 +178,33 @@ pub(super) fn cycle<W: Working>(
     })
 }
 
-/// The water between the floats beside the pump.
-pub(super) fn live_volume(site: &Site, pump: &Pump) -> Volume {
-    let basin = &site.basin;
+/// The water between the floats beside the pumps.
+pub(super) fn live_volume(bench: &Bench<'_>) -> Volume {
+    let basin = &bench.site.basin;
+    stored_between(basin.plan.area(), basin.off, basin.on, bodies_between(bench, basin.off, basin.on))
+}
+
+/// What a pump takes the place of between two heights, and up to its height.
+fn body(pump: &Pump) -> (Volume, Length) {
     let height = pump.height.unwrap_or(Length::ZERO);
-    let volume = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
-    stored_between(basin.plan.area(), basin.off, basin.on, displaced_between(volume, height, basin.off, basin.on))
+    (pump.displaced.unwrap_or_else(|| usual_pump_volume(height)), height)
+}
+
+/// What all pumps installed take the place of between two heights above the floor.
+pub(super) fn bodies_between(bench: &Bench<'_>, from: Length, to: Length) -> Volume {
+    std::iter::once(bench.pump)
+        .chain(bench.second)
+        .map(|pump| {
+            let (volume, height) = body(pump);
+            displaced_between(volume, height, from, to)
+        })
+        .sum()
+}
+
+/// All pumps installed as one body: what they take the place of, and the height of the tallest.
+pub(super) fn all_bodies(bench: &Bench<'_>) -> (Volume, Length) {
+    let bodies = std::iter::once(bench.pump).chain(bench.second).map(body);
+    bodies.fold((Volume::ZERO, Length::ZERO), |all, one| (all.0 + one.0, all.1.max(one.1)))
 }
 
 fn plan_worked<W: Working>(plan: crate::basin::Plan, w: &mut W) -> Area<W::N> {
@@ -244,10 +265,8 @@ const ROUNDS: u32 = 6;
 
 /// The live volume that is enough, and how it can be had.
 fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) {
-    let (site, pump) = (bench.site, bench.pump);
-    let basin = &site.basin;
-    let height = pump.height.unwrap_or(Length::ZERO);
-    let body = pump.displaced.unwrap_or_else(|| usual_pump_volume(height));
+    let (site, basin) = (bench.site, &bench.site.basin);
+    let (bodies, tallest) = all_bodies(bench);
     let leaves_with = |on: Length| {
         let half_way = basin.level((basin.off + on) / 2.0);
         bench.flow_on(&site.discharge, half_way).map_or(leaves, |flow| flow * (1.0 - wanted.returned))
@@ -255,7 +274,7 @@ fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) 
     let (mut live, mut on) = (Volume::ZERO, basin.on);
     for _ in 0..ROUNDS {
         live = wanted.live(leaves_with(on)) * SPARE;
-        on = basin.off + height_for_volume(basin.plan.area(), basin.off, live, body, height);
+        on = basin.off + height_for_volume(basin.plan.area(), basin.off, live, bodies, tallest);
     }
     // a setting that is in place is not asked for its margin below the alarm
     let highest = highest_on(site).max(basin.on);
@@ -264,7 +283,7 @@ fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) 
     }
     let live = wanted.live(leaves_with(highest)) * SPARE;
     let span = (highest - basin.off).max(Length::from_inch(1.0));
-    let displaced = displaced_between(body, height, basin.off, highest);
+    let displaced = bodies_between(bench, basin.off, highest);
     (live, Enough::Wider { on: highest, plan: (live + displaced) / span })
 }
 

@@ -63,12 +63,10 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
     let pipes = match &pump.pair {
         None => pipes,
         Some(pair) => {
-            let who = if pair.alike { "a second one like it".to_owned() } else { format!("`{}`", pair.second) };
+            let who = if pair.alike { "both together".to_owned() } else { format!("`{}` with it", pair.second) };
             match pair.half_way() {
-                Some(both) => {
-                    format!("{pipes} (together with {who} {})", Amount::of(both).show(site.units))
-                }
-                None => format!("{pipes} (what it delivers together with {who} is not known)"),
+                Some(both) => format!("{pipes}, {who} {},", Amount::of(both).show(site.units)),
+                None => format!("{pipes} ({who}: not known)"),
             }
         }
     };

@@ -296,7 +296,7 @@ fn solids(bench: &Bench<'_>) -> Option<Finding> {
 
 /// The pump's own body fills the floats' span.
 fn no_live_volume(bench: &Bench<'_>) -> Option<Finding> {
-    (live_volume(bench.site, bench.pump) <= Volume::ZERO).then(|| {
+    (live_volume(bench) <= Volume::ZERO).then(|| {
         Finding::stop(
             "no-live-volume",
             phrase!(

@@ -22,7 +22,6 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(doubts);
     findings.extend(end_above_outlet(site));
     findings.extend(gravity_first(site));
-    findings.extend(one_pump(site));
     findings
 }
 
@@ -112,17 +111,5 @@ fn end_above_outlet(site: &Site) -> Option<Finding> {
             ),
         )
         .cure(phrase!("measure outlet and profile again from one benchmark"))
-    })
-}
-
-fn one_pump(site: &Site) -> Option<Finding> {
-    (site.pumping.count > 1).then(|| {
-        Finding::caution(
-            "one-pump-judged",
-            phrase!(
-                "{} pumps are entered, but one alone is judged here: two in one line deliver less than twice as much, and each needs its own check valve",
-                site.pumping.count
-            ),
-        )
     })
 }

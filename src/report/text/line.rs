@@ -27,22 +27,33 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
         ]);
     }
     page.table(&[RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, Align::Left], &rows);
-    page.paragraph(
-        "Cover: ground less the top of the pipe. Head on it: how high the water would stand over the pipe with the water at the on level and all pumps running. It is a pressure line: it needs no fall of its own, and may run as shallow as cover and frost allow.",
-    );
+    let running = if design.pump().is_some_and(|pump| pump.pair.is_some()) {
+        "both pumps running"
+    } else {
+        "the pump running from its on level"
+    };
+    page.paragraph(&format!(
+        "Cover: ground less the top of the pipe. Head on it: how high the water would stand over the pipe, {running}. It is a pressure line: it needs no fall of its own, and may run as shallow as cover and frost allow."
+    ));
     let rest = &design.rest;
     let stays = rest.volume_that_stays();
     if stays > Volume::ZERO {
-        let frost = rest.volume_that_freezes();
-        let freezes = if frost > Volume::ZERO {
-            format!(", {} of them within the frost", Amount::of(frost).show(units))
-        } else {
-            String::new()
-        };
-        page.paragraph(&format!("Between runs {} stay in it{freezes}.", Amount::of(stays).show(units)));
+        page.paragraph(&format!("Between runs {} stay in it.", Amount::of(stays).show(units)));
     }
     if let Some(time) = rest.drain_time {
         page.paragraph(&format!("Through the drain hole it runs back in about {}.", Amount::of(time).show(units)));
+    }
+    if let Some(frost) = &rest.frost {
+        let plan =
+            frost.plan.map_or_else(|| "no plan against it".to_owned(), |plan| format!("the plan: {}", plan.words()));
+        let reached = if rest.covers.iter().all(Option::is_none) {
+            "what it reaches is not known without the ground".to_owned()
+        } else if rest.freezes.is_empty() {
+            "nothing that stays in the line lies within its reach".to_owned()
+        } else {
+            format!("{} that stay in the line lie within its reach", Amount::of(rest.volume_that_freezes()).show(units))
+        };
+        page.paragraph(&format!("Frost goes {} deep ({plan}); {reached}.", Amount::small(frost.depth).show(units)));
     }
     if let (Some(lift), Some(locked)) = (rest.lift, rest.air_locked_lift)
         && rest.summits.iter().any(|summit| summit.rises_again)
@@ -66,8 +77,12 @@ pub(super) fn conditions(page: &mut Page, pump: &PumpResult, units: UnitSystem) 
 }
 
 /// What pipe and valve see when the water stops.
-pub(super) fn surge(page: &mut Page, surge: &SurgeResult, units: UnitSystem) {
-    page.paragraph("When the water stops, from the on level with all pumps running:");
+pub(super) fn surge(page: &mut Page, surge: &SurgeResult, two: bool, units: UnitSystem) {
+    page.paragraph(if two {
+        "When the water stops, from the highest level with both pumps running:"
+    } else {
+        "When the water stops, from the on level:"
+    });
     let dash = || "-".to_owned();
     let mut rows = vec![cells(&["part", "velocity", "wave", "surge", "shut-off", "together", "rated"])];
     for pipe in &surge.pipes {

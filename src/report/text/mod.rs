@@ -102,7 +102,9 @@ fn proof(page: &mut Page, design: &Design) {
         }
         if let Some(cycle) = &pump.cycle {
             add("one run, no water coming in", show(Amount::of(cycle.shortest_run)));
-            add("starts in an hour at the worst", starts(cycle.worst_starts_each()));
+            let name =
+                if cycle.turns > 1.0 { "starts of each in an hour, worst" } else { "starts in an hour at the worst" };
+            add(name, starts(cycle.worst_starts_each()));
         }
         if let Some(worst) = pump.surge.as_ref().and_then(|surge| surge.worst()) {
             add(

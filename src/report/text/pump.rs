@@ -68,9 +68,9 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     if let Some(surge) = &pump.surge {
         page.gap();
-        line::surge(page, surge, units);
+        line::surge(page, surge, pump.pair.is_some(), units);
     }
-    if let Some(power) = &pump.power {
+    if let Some(power) = pump.power.as_ref().filter(|power| power.electrical.is_some() || power.drop.is_some()) {
         page.gap();
         line::power(page, power, units);
     }
@@ -135,7 +135,7 @@ fn length_words(length: Length, units: UnitSystem) -> String {
 }
 
 fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
-    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leak", "fastest"])];
+    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leaks", "fastest"])];
     for duty in &pump.duties {
         let point = duty.duty.point();
         let dash = || "-".to_owned();
@@ -146,7 +146,10 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             point.map_or_else(dash, |point| Amount::of(point.head).show(units)),
             flow_of(&duty.duty, units),
             flow_of(&duty.darcy, units),
-            point.filter(|point| point.leak.m3s() > 0.0).map_or_else(dash, |point| Amount::of(point.leak).show(units)),
+            point
+                .map(|point| point.leak + point.drained)
+                .filter(|leaks| leaks.m3s() > 0.0)
+                .map_or_else(dash, |leaks| Amount::of(leaks).show(units)),
             duty.velocities
                 .iter()
                 .max_by(|a, b| a.ms().total_cmp(&b.ms()))

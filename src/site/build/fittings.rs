@@ -41,20 +41,15 @@ pub(super) fn fittings(
     let mut fittings = Vec::new();
     let mut whole = true;
     for entry in node.fittings("fittings") {
-        match fitting(entry, pipe, table) {
-            Some(fitting) => {
-                if let Some(known) = catalog::fitting(&entry.name, pipe)
-                    && let Some(k) = entry.k
-                {
-                    odd_k(reader, entry, k, known.k);
-                }
-                fittings.push(fitting);
-            }
-            None => {
-                whole = false;
-                unknown_fitting(reader, entry.name.as_str(), entry.place.clone());
-            }
+        let Some(fitting) = fitting(entry, pipe, table) else {
+            whole = false;
+            unknown_fitting(reader, entry.name.as_str(), entry.place.clone());
+            continue;
+        };
+        if let (Some(known), Some(k)) = (catalog::fitting(&entry.name, pipe), entry.k) {
+            odd_k(reader, entry, k, known.k);
         }
+        fittings.push(fitting);
     }
     whole.then_some(fittings)
 }

@@ -36,7 +36,7 @@ pub(super) fn conditions(node: &Node) -> Conditions {
     };
     let in_conditions = |source: &mut String| {
         if source == ENTERED {
-            *source = "entered in [conditions]".to_owned();
+            "entered in [conditions]".clone_into(source);
         }
     };
     in_conditions(&mut conditions.cold_water.source);
