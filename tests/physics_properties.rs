@@ -8,11 +8,13 @@
 )]
 
 use proptest::prelude::*;
+use sumpwright::hydraulics::friction::{pipe_velocity, reynolds_number};
+use sumpwright::hydraulics::loss::pipe_volume;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
-    Surface, SystemCurve, Water, drain_back,
+    Surface, SystemCurve, Vent, Water, drain_back,
 };
-use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, duty_point};
+use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, Together, duty_point, together};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature, Volume};
 
 #[derive(Clone, Debug)]
@@ -178,6 +180,16 @@ fn never_more(harder: Delivered, easier: Delivered) -> Result<(), TestCaseError>
     Ok(())
 }
 
+/// A point of a profile, ft, a yard of ground over it.
+fn point(at: f64, invert: f64) -> ProfilePoint {
+    ProfilePoint {
+        at: Length::from_ft(at),
+        invert: Level::from_ft(invert),
+        ground: Some(Level::from_ft(invert.min(2.0) + 3.0)),
+        under: Surface::Lawn,
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(256))]
 
@@ -210,6 +222,122 @@ proptest! {
         for method in METHODS {
             never_more(delivered(&case.line(), &case.curve().worn(wear), method), case.delivered(method))?;
         }
+    }
+
+    #[test]
+    fn identity_a_second_pump_never_less_and_never_more_than_twice(case in cases(), second in cases()) {
+        let (line, curve) = (case.line(), case.curve());
+        for method in METHODS {
+            let system = system(&line, method);
+            let alone = delivered(&line, &curve, method);
+            let other = delivered(&line, &second.curve(), method);
+            // two of one kind, and one with a stranger
+            for (pumps, most) in [([&curve, &curve], 2.0 * alone.at_most), ([&curve, &second.curve()], alone.at_most + other.at_most)] {
+                match together(&pumps, &system, Level::ZERO) {
+                    Together::Meets { line_flow, branches, junction, residual, .. } => {
+                        prop_assert!(residual.m().abs() < 1e-6, "{residual:?}");
+                        let flow = line_flow.gpm();
+                        prop_assert!(flow >= alone.at_least.max(if pumps[1] == &curve { 0.0 } else { other.at_least }) - ROOM, "{flow} gpm together, {alone:?} alone");
+                        prop_assert!(flow <= most + ROOM, "{flow} gpm together, {most} at the most");
+                        prop_assert!((system.junction_head(line_flow, Level::ZERO) - junction).m().abs() < 1e-6);
+                        for (branch, pump) in branches.iter().zip(pumps) {
+                            prop_assert!((pump.head(branch.pump_flow).unwrap() - branch.head).m().abs() < 1e-12);
+                        }
+                    }
+                    Together::CannotLift => prop_assert!(alone.at_least <= ROOM),
+                    Together::BeyondLastPoint { at_least, .. } => prop_assert!(at_least.gpm() <= most + ROOM),
+                    Together::BeforeFirstPoint { .. } => prop_assert!(false, "every curve begins at no flow"),
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn identity_a_higher_summit_in_mid_run_never_delivers_more(case in cases(), at in 0.05..0.95_f64, height in -5.0..20.0_f64, more in 0.01..5.0_f64) {
+        let with = |level: f64| {
+            let mut line = case.line();
+            line.profile = vec![
+                point(0.0, -1.0),
+                point(case.length_ft * at, level),
+                point(case.length_ft, case.lift_ft - case.bore_in / 12.0),
+            ];
+            line
+        };
+        for method in METHODS {
+            never_more(delivered(&with(height + more), &case.curve(), method), delivered(&with(height), &case.curve(), method))?;
+        }
+    }
+
+    #[test]
+    fn identity_a_sag_never_holds_less_for_being_deeper(case in cases(), levels in prop::collection::vec(-4.0..12.0_f64, 3..8), deeper in 0.01..6.0_f64) {
+        let line_of = |levels: &[f64]| {
+            let mut line = case.line();
+            let step = case.length_ft / (levels.len() - 1) as f64;
+            line.profile = levels.iter().enumerate().map(|(index, level)| point(step * index as f64, *level)).collect();
+            line.outlet.level = Level::from_ft(levels[levels.len() - 1]);
+            line
+        };
+        let held = |levels: &[f64]| -> f64 { line_of(levels).standing_water(false).iter().map(|pocket| pocket.volume.gal()).sum() };
+        // only a point that is no lip of another: the lowest inner one
+        let inner = 1..levels.len() - 1;
+        let lowest = inner.clone().min_by(|a, b| levels[*a].total_cmp(&levels[*b])).unwrap();
+        let mut sunk = levels.clone();
+        sunk[lowest] -= deeper;
+        prop_assert!(held(&sunk) >= held(&levels) - 1e-9, "{} after {}", held(&sunk), held(&levels));
+        // and what a valve holds back is never less than what sags hold
+        let line = line_of(&levels);
+        let back: f64 = line.standing_water(true).iter().map(|pocket| pocket.volume.gal()).sum();
+        prop_assert!(back >= held(&levels) - 1e-9);
+        // nothing is counted twice
+        let whole: f64 = line.runs.iter().map(|run| pipe_volume(run.pipe.bore, run.length).gal()).sum();
+        prop_assert!(back <= whole * (1.0 + 1e-9));
+        // frost takes no more than there is
+        for depth in [0.0, 0.5, 1.0, 3.0, 100.0] {
+            let parts = line.within_depth(&line.standing_water(true), Length::from_ft(depth));
+            let sum: f64 = parts.iter().map(|part| part.volume.gal()).sum();
+            prop_assert!(sum <= back * (1.0 + 1e-9) + 1e-9);
+        }
+    }
+
+    #[test]
+    fn identity_colder_water_never_delivers_more_by_darcy(case in cases(), warm in 33.0..100.0_f64, colder in 0.5..60.0_f64) {
+        let at = |fahrenheit: f64| {
+            let water = Water::at(Temperature::from_fahrenheit(fahrenheit));
+            let system = SystemCurve::new(&case.line(), Level::from_ft(-2.0), Some(Length::from_ft(1.2)), water, FrictionMethod::DarcyWeisbach);
+            match duty_point(&case.curve(), &system, Level::ZERO) {
+                Duty::Meets(point) => (point.line_flow.gpm(), point.line_flow.gpm()),
+                Duty::BeyondLastPoint { at_least, .. } => (at_least.gpm(), f64::INFINITY),
+                _ => (0.0, 0.0),
+            }
+        };
+        let (warm_f, cold_f) = (warm, (warm - colder).max(32.0));
+        let (warm_flow, cold_flow) = (at(warm_f), at(cold_f));
+        // between laminar and turbulent flow friction rises with the Reynolds number, and so with warmth: there, and
+        // across it, the rule does not hold
+        let reynolds = |gpm: f64, fahrenheit: f64| {
+            let bore = Length::from_inch(case.bore_in);
+            let nu = Water::at(Temperature::from_fahrenheit(fahrenheit)).viscosity();
+            reynolds_number(pipe_velocity(Flow::from_gpm(gpm), bore), bore, nu)
+        };
+        let turbulent = reynolds(cold_flow.0, cold_f) > 4000.0;
+        let laminar = reynolds(warm_flow.0, warm_f) < 2000.0;
+        if turbulent || laminar {
+            prop_assert!(cold_flow.0 <= warm_flow.1 + ROOM, "{cold_flow:?} cold, {warm_flow:?} warm");
+        }
+    }
+
+    #[test]
+    fn identity_vents_never_add_to_what_caught_air_asks_for(case in cases(), levels in prop::collection::vec(-4.0..12.0_f64, 3..8), vent in 0.0..1.0_f64) {
+        let mut line = case.line();
+        let step = case.length_ft / (levels.len() - 1) as f64;
+        line.profile = levels.iter().enumerate().map(|(index, level)| point(step * index as f64, *level)).collect();
+        line.outlet.level = Level::from_ft(levels[levels.len() - 1]);
+        let locked = line.air_locked_lift(Level::ZERO).unwrap();
+        let highest = levels.iter().copied().fold(f64::MIN, f64::max);
+        // never less than the lift to the highest point, but for wiggles within the bore
+        prop_assert!(locked.ft() >= highest - 1e-9, "{locked:?} under {highest} ft");
+        line.vents = vec![Vent { at: Length::from_ft(case.length_ft * vent), open_top: None }];
+        prop_assert!(line.air_locked_lift(Level::ZERO).unwrap() <= locked + Head::from_m(1e-12));
     }
 
     #[test]

@@ -65,6 +65,11 @@ impl PairResult {
     }
 }
 
+/// A volume is asked for with this much to spare, so that the figure printed, rounded, still does.
+const SPARE: f64 = 1.01;
+/// So many rounds settle it.
+const ROUNDS: u32 = 4;
+
 /// Judges the second pump with the first.
 pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
     let second = bench.second?;
@@ -100,9 +105,16 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
         .filter(|adds| *adds > Flow::ZERO && live > Volume::ZERO)
         .map(|adds| Duration::from_h(1.0) / (live * 4.0 / adds));
     let enough_lag_on = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
-        let wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds);
         let (both, height) = all_bodies(bench);
-        lag_off + height_for_volume(basin.plan.area(), lag_off, wanted, both, height)
+        let (mut adds, mut on) = (adds, lag_on);
+        // a higher float raises what the second one adds a little, and that the volume
+        for _ in 0..ROUNDS {
+            let wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds) * SPARE;
+            on = lag_off + height_for_volume(basin.plan.area(), lag_off, wanted, both, height);
+            let level = at("", (lag_off + on) / 2.0);
+            adds = level.together.line_flow().zip(level.alone).map_or(adds, |(both, alone)| both - alone);
+        }
+        on
     });
     Some(PairResult {
         second: second.name.clone(),

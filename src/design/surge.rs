@@ -178,6 +178,8 @@ fn in_pipe<W: Working>(
 /// The rating that a pipe keeps at the water's temperature. Only PVC's derating is in the tables.
 pub(super) fn rating_kept(bench: &Bench<'_>, run: &Run) -> Option<Pressure> {
     let pvc = run.pipe.material.starts_with("PVC");
-    let factor = if pvc { catalog::pvc_derating(bench.water.temperature()).map_or(0.0, |row| row.value) } else { 1.0 };
+    // as entered: the water's own properties are not known so far above 104 F, the rating is
+    let factor =
+        if pvc { catalog::pvc_derating(bench.site.water_temperature).map_or(0.0, |row| row.value) } else { 1.0 };
     run.pipe.rating.map(|rating| rating * factor)
 }

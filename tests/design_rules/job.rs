@@ -1,44 +1,8 @@
-//! What the design says about itself: each rule fires where it should, and each solved cure cures when it is applied.
+//! Water, basin, duty, valve and hole.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test fails by panicking"
-)]
-
-use sumpwright::design::{Design, Enough, Finding, Severity, WaterLevel, design};
+use crate::given::{LONG, MAIN, design_with, finding, says, site_with};
+use sumpwright::design::{Design, Enough, Severity, WaterLevel};
 use sumpwright::quantity::{Amount, Length, UnitSystem};
-use sumpwright::site::{self, NoFiles, Site};
-
-const MAIN: &str = include_str!("../examples/cut-bank.toml");
-const LONG: &str = include_str!("../examples/long-run.toml");
-
-/// An example with some of its text changed. Every change must apply.
-fn site_with(text: &str, changes: &[(&str, &str)]) -> Site {
-    let mut text = text.to_owned();
-    for (from, to) in changes {
-        assert!(text.contains(from), "{from}");
-        text = text.replace(from, to);
-    }
-    let reading = site::read(&text, &NoFiles);
-    reading.site.unwrap_or_else(|| panic!("{:#?}", reading.problems))
-}
-
-fn design_with(text: &str, changes: &[(&str, &str)]) -> Design {
-    design(&site_with(text, changes)).unwrap()
-}
-
-fn finding<'a>(design: &'a Design, id: &str) -> &'a Finding {
-    design.findings.iter().find(|finding| finding.id == id).unwrap_or_else(|| {
-        panic!("{id} among {:?}", design.findings.iter().map(|finding| finding.id).collect::<Vec<_>>())
-    })
-}
-
-fn says(design: &Design, id: &str) -> bool {
-    design.findings.iter().any(|finding| finding.id == id)
-}
 
 /// The valve and hole of the main example, with the lines that hold them.
 const VALVE: &str = "check_valve = { kind = \"swing\", above_floor = \"38 in\" }\n";
@@ -254,7 +218,7 @@ fn identity_the_last_station_may_miss_the_end_by_a_hand() {
 
 #[test]
 fn identity_losses_add_up_to_the_pumps_head() {
-    for text in [MAIN, LONG, include_str!("../examples/courtyard-metric.toml")] {
+    for text in [MAIN, LONG, include_str!("../../examples/courtyard-metric.toml")] {
         let design = design_with(text, &[]);
         for pump in &design.pumps {
             let (Some(losses), Some(point)) = (&pump.losses, pump.point(WaterLevel::Mean)) else { continue };

@@ -1,0 +1,186 @@
+//! Frost and cover.
+
+use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::Severity;
+use sumpwright::quantity::{Length, Volume};
+
+const FROST: &str = "frost = { plan = \"drains back\", depth = \"42 in\" }";
+const DRAIN_HOLE: &str = "drain_hole = { diameter = \"3/16 in\", above_floor = \"54 in\" }\n";
+
+#[test]
+fn identity_a_line_that_drains_both_ways_freezes_nowhere() {
+    let design = design_with(BANK, &[]);
+    assert!(design.rest.freezes.is_empty() && !design.rest.held);
+    for id in ["valve-holds-line-in-frost", "water-stays-in-frost", "frost-without-plan"] {
+        assert!(!says(&design, id), "{id}");
+    }
+    // all of the near side runs back, and counts in the cycle: 90 ft of 2 in hold 15.69 gal, and the riser's share
+    let cycle = design.pump().unwrap().cycle.clone().unwrap();
+    let riser = (69.90 - 65.95) / 100.0 * 17.43;
+    assert_relative_eq!(cycle.runs_back.gal(), 0.9 * 17.43 + riser, epsilon = 0.02);
+}
+
+#[test]
+fn identity_a_valve_defeats_a_plan_to_drain_back() {
+    let design = design_with(BANK, &[(DRAIN_HOLE, "")]);
+    assert_eq!(finding(&design, "valve-holds-line-in-frost").severity, Severity::Stop);
+    // the near side stays full, 90 ft of it, all within 42 in
+    assert_relative_eq!(
+        Volume::from_m3(number(&design, "valve-holds-line-in-frost", "freezes")).gal(),
+        0.9 * 17.43,
+        epsilon = 0.01
+    );
+    // both cures: the hole above, and no valve
+    assert!(!says(&design_with(BANK, &[]), "valve-holds-line-in-frost"));
+    let none = [(DRAIN_HOLE, ""), ("check_valve = { kind = \"swing\", above_floor = \"50 in\" }\n", "")];
+    let design = design_with(BANK, &none);
+    assert!(!says(&design, "valve-holds-line-in-frost"));
+    // and then the missing valve is what the plan wants
+    assert_eq!(finding(&design, "check-valve-missing").severity, Severity::Note);
+}
+
+#[test]
+fn identity_a_sag_is_found_with_its_gallons_and_raised_out_of_the_frost() {
+    let sag = (
+        "{ at = \"40 ft\", invert = \"73.60 ft\", ground = \"74.90 ft\" }",
+        "{ at = \"40 ft\", invert = \"69.40 ft\", ground = \"70.90 ft\" }",
+    );
+    let design = design_with(BANK, &[sag]);
+    // from the basin down 0.5 ft in 40 ft, and up again to 69.90 within 50 x 0.5/9 ft
+    let said = message(&design, "water-stays-in-frost");
+    assert!(said.contains("lowest at 40 ft"), "{said}");
+    let stretch = 40.0 + 50.0 * 0.5 / 9.0;
+    assert_relative_eq!(
+        Volume::from_m3(number(&design, "water-stays-in-frost", "freezes")).gal(),
+        stretch / 100.0 * 17.43,
+        epsilon = 0.01
+    );
+    let cure = cures(&design, "water-stays-in-frost");
+    assert!(cure[0].contains("6 in at 40 ft"), "{cure:?}");
+    // half a foot higher it is level, and holds nothing
+    let raised = (sag.0, "{ at = \"40 ft\", invert = \"69.90 ft\", ground = \"71.40 ft\" }");
+    assert!(!says(&design_with(BANK, &[raised]), "water-stays-in-frost"));
+}
+
+#[test]
+fn identity_frost_without_a_plan_is_a_caution_where_it_reaches_water() {
+    let none = ("frost = { plan = \"below frost\", depth = \"8 in\" }", "frost = { depth = \"15 in\" }");
+    let design = design_with(MAIN, &[none]);
+    assert_eq!(finding(&design, "frost-without-plan").severity, Severity::Caution);
+    let shallow = (none.0, "frost = { depth = \"8 in\" }");
+    assert!(!says(&design_with(MAIN, &[shallow]), "frost-without-plan"));
+}
+
+#[test]
+fn identity_below_frost_says_where_and_how_much_deeper() {
+    let deeper = |depth: &str| {
+        let to = format!("frost = {{ plan = \"below frost\", depth = \"{depth}\" }}");
+        design_with(MAIN, &[("frost = { plan = \"below frost\", depth = \"8 in\" }", to.as_str())])
+    };
+    assert!(!says(&deeper("8 in"), "cover-less-than-frost"));
+    let design = deeper("15 in");
+    // top of the pipe at 0 ft: 95.10 ft + 2.067 in + 0.154 in; ground 96.40
+    let short = 15.0 - ((96.40 - 95.10) * 12.0 - 2.221);
+    let said = message(&design, "cover-less-than-frost");
+    assert!(said.contains(&format!("{short:.1} in at 0 ft")), "{said}");
+    // the worst is at the end: 15 - (10.8 - 2.221)
+    assert_relative_eq!(
+        Length::from_m(number(&design, "cover-less-than-frost", "short")).inch(),
+        15.0 - (0.9 * 12.0 - 2.221),
+        epsilon = 1e-6
+    );
+}
+
+#[test]
+fn identity_a_line_that_drains_out_must_fall_from_the_basin() {
+    let out = ("plan = \"below frost\", depth = \"8 in\"", "plan = \"drains out\", depth = \"30 in\"");
+    let design = design_with(MAIN, &[out]);
+    assert!(message(&design, "water-stays-in-frost").contains("it rises from the basin"));
+    // a line that falls from its start to the end keeps nothing
+    let falls = [
+        out,
+        (
+            "length = \"3 ft\", fittings = { \"elbow 90\" = 1, \"union\" = 1 }",
+            "length = \"8 ft\", fittings = { \"elbow 90\" = 1, \"union\" = 1 }",
+        ),
+        ("invert = \"95.10 ft\", ground = \"96.40 ft\"", "invert = \"101.2 ft\", ground = \"102.40 ft\""),
+        ("invert = \"97.40 ft\", ground = \"99.00 ft\"", "invert = \"100.9 ft\", ground = \"102.00 ft\""),
+        ("invert = \"99.10 ft\", ground = \"100.70 ft\"", "invert = \"100.6 ft\", ground = \"101.70 ft\""),
+        ("invert = \"100.00 ft\", ground = \"100.90 ft\"", "invert = \"100.4 ft\", ground = \"101.0 ft\""),
+    ];
+    let design = design_with(MAIN, &falls);
+    assert!(!says(&design, "water-stays-in-frost"));
+    assert!(design.rest.stays.is_empty(), "{:?}", design.rest.stays);
+    // and not while a full ditch stands over its end
+    let mut drowned = falls.to_vec();
+    drowned.push(("ditch_full = \"100.10 ft\"", "ditch_full = \"100.80 ft\""));
+    assert!(says(&design_with(MAIN, &drowned), "end-under-water-in-frost"));
+}
+
+#[test]
+fn identity_a_spill_gap_must_stand_above_the_pressure_line() {
+    let gap = |level: &str| {
+        let to = format!("plan = \"spill gap\", depth = \"30 in\", gap = {{ at = \"4 ft\", level = \"{level}\" }}");
+        design_with(
+            MAIN,
+            &[("plan = \"below frost\", depth = \"8 in\"", to.as_str()), ("count = 1", "count = 1\nuse = \"medium\"")],
+        )
+    };
+    let design = gap("97.20 ft");
+    assert!(says(&design, "spill-gap-spills-always"));
+    let cure = &cures(&design, "spill-gap-spills-always")[0];
+    let level: f64 = cure.split(' ').rev().nth(3).unwrap().parse().unwrap();
+    assert!(!says(&gap(&format!("{level} ft")), "spill-gap-spills-always"), "{cure}");
+    assert!(says(&gap(&format!("{level} ft")), "spill-gap-in-frost"));
+    assert_eq!(finding(&gap("130 ft"), "spill-gap-too-high").severity, Severity::Stop);
+    let missing = ("plan = \"below frost\", depth = \"8 in\"", "plan = \"spill gap\", depth = \"30 in\"");
+    assert!(says(&design_with(MAIN, &[missing]), "spill-gap-missing"));
+}
+
+#[test]
+fn identity_cover_is_judged_by_what_lies_over_the_line() {
+    let drive = |more: &str| {
+        let to = format!("invert = \"97.40 ft\", ground = \"99.00 ft\", under = \"{more}\"");
+        design_with(MAIN, &[("invert = \"97.40 ft\", ground = \"99.00 ft\"", to.as_str())])
+    };
+    // 19.2 in less the pipe's 2.221: 17.0 in, enough for a walk and not for a drive
+    assert!(!says(&drive("walk"), "cover-too-thin"));
+    let design = drive("drive");
+    assert_relative_eq!(Length::from_m(number(&design, "cover-too-thin", "least")).inch(), 16.979, epsilon = 1e-3);
+    let deeper = (
+        "invert = \"97.40 ft\", ground = \"99.00 ft\"",
+        "invert = \"97.30 ft\", ground = \"99.00 ft\", under = \"drive\"",
+    );
+    assert!(!says(&design_with(MAIN, &[deeper]), "cover-too-thin"));
+    let out = ("invert = \"97.40 ft\", ground = \"99.00 ft\"", "invert = \"97.40 ft\", ground = \"97.50 ft\"");
+    let site = design_with(MAIN, &[out]);
+    assert!(says(&site, "line-above-ground"));
+    // far deeper than needed, and no frost asks for it
+    let deep = [
+        ("frost = { plan = \"below frost\", depth = \"8 in\" }\n", ""),
+        ("ground = \"99.00 ft\"", "ground = \"100.00 ft\""),
+        ("ground = \"100.70 ft\"", "ground = \"102.00 ft\""),
+    ];
+    assert!(says(&design_with(MAIN, &deep), "deeper-than-needed"));
+    assert!(!says(&design_with(MAIN, &[]), "deeper-than-needed"));
+}
+
+#[test]
+fn identity_a_drain_hole_sits_above_the_valve_and_leaks_little() {
+    let place = |height: &str| {
+        let to = format!("drain_hole = {{ diameter = \"3/16 in\", above_floor = \"{height}\" }}\n");
+        design_with(BANK, &[(DRAIN_HOLE, to.as_str())])
+    };
+    assert_eq!(finding(&place("40 in"), "drain-hole-below-valve").severity, Severity::Stop);
+    assert_eq!(finding(&place("80 in"), "drain-hole-outside").severity, Severity::Stop);
+    let large = (DRAIN_HOLE, "drain_hole = { diameter = \"1/2 in\", above_floor = \"54 in\" }\n");
+    let design = design_with(BANK, &[large]);
+    assert!(says(&design, "drain-hole-leak"));
+    let cure = &cures(&design, "drain-hole-leak")[0];
+    let size = cure.trim_start_matches("a hole of at most ").split(';').next().unwrap().to_owned();
+    let cured = format!("drain_hole = {{ diameter = \"{size}\", above_floor = \"54 in\" }}\n");
+    assert!(!says(&design_with(BANK, &[(DRAIN_HOLE, cured.as_str())]), "drain-hole-leak"), "{cure}");
+    // the plan is what the frost example names
+    assert!(BANK.contains(FROST));
+}

@@ -1,0 +1,51 @@
+//! Examples with some of their text changed, and what is said of them.
+
+use sumpwright::design::{Design, Finding, design};
+use sumpwright::quantity::UnitSystem;
+use sumpwright::site::{self, NoFiles, Site};
+
+pub(crate) const MAIN: &str = include_str!("../../examples/cut-bank.toml");
+pub(crate) const LONG: &str = include_str!("../../examples/long-run.toml");
+
+/// An example with some of its text changed. Every change must apply.
+pub(crate) fn site_with(text: &str, changes: &[(&str, &str)]) -> Site {
+    let mut text = text.to_owned();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    let reading = site::read(&text, &NoFiles);
+    reading.site.unwrap_or_else(|| panic!("{:#?}", reading.problems))
+}
+
+pub(crate) fn design_with(text: &str, changes: &[(&str, &str)]) -> Design {
+    design(&site_with(text, changes)).unwrap()
+}
+
+pub(crate) fn finding<'a>(design: &'a Design, id: &str) -> &'a Finding {
+    design.findings.iter().find(|finding| finding.id == id).unwrap_or_else(|| {
+        panic!("{id} among {:?}", design.findings.iter().map(|finding| finding.id).collect::<Vec<_>>())
+    })
+}
+
+pub(crate) fn says(design: &Design, id: &str) -> bool {
+    design.findings.iter().any(|finding| finding.id == id)
+}
+pub(crate) const TWO: &str = include_str!("../../examples/two-pumps.toml");
+pub(crate) const BANK: &str = include_str!("../../examples/over-the-bank.toml");
+
+/// The cures of a finding in words.
+pub(crate) fn cures(design: &Design, id: &str) -> Vec<String> {
+    finding(design, id).cures.iter().map(|cure| cure.say(UnitSystem::Us)).collect()
+}
+
+/// The sentence of a finding.
+pub(crate) fn message(design: &Design, id: &str) -> String {
+    finding(design, id).message.say(UnitSystem::Us)
+}
+
+/// The value of a number of a finding, in SI.
+pub(crate) fn number(design: &Design, id: &str, name: &str) -> f64 {
+    let finding = finding(design, id);
+    finding.numbers.iter().find(|(known, _)| *known == name).unwrap_or_else(|| panic!("{name} of {id}")).1.si
+}

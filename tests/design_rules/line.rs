@@ -1,0 +1,145 @@
+//! Pipe, fittings, outlet, wire.
+
+use crate::given::{LONG, MAIN, TWO, cures, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::{Severity, WaterLevel};
+use sumpwright::quantity::Flow;
+
+#[test]
+fn identity_pipe_and_fittings_for_drains_are_refused_with_the_reason() {
+    for (kind, why) in
+        [("PVC foam core", "foam"), ("PVC schedule 40 DWV", "no pressure rating"), ("corrugated HDPE", "leak")]
+    {
+        let size = if kind == "corrugated HDPE" { "4 in" } else { "2 in" };
+        let pipe = format!("[[discharge.run]]\nmaterial = \"{kind}\"\nsize = \"{size}\"");
+        let design =
+            design_with(MAIN, &[("[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"", pipe.as_str())]);
+        let said = message(&design, "drain-pipe-under-pressure");
+        assert!(said.contains(why), "{kind}: {said}");
+        assert!(!design.holds());
+    }
+    let fitting = ("\"elbow 90\" = 1, \"elbow 45\" = 2, \"coupling\" = 6", "\"sanitary tee\" = 1, \"elbow 45\" = 2");
+    let design = design_with(MAIN, &[fitting]);
+    assert_eq!(finding(&design, "drain-fitting-under-pressure").severity, Severity::Stop);
+    assert!(message(&design, "drain-fitting-under-pressure").contains("sanitary tee"));
+}
+
+#[test]
+fn identity_rubber_couplings_are_for_little_head() {
+    let banded = ("\"coupling\" = 6", "\"rubber coupling\" = 2");
+    let design = design_with(MAIN, &[banded]);
+    assert!(message(&design, "band-coupling-under-pressure").contains("2 rubber couplings"));
+    assert!(!says(&design_with(MAIN, &[]), "band-coupling-under-pressure"));
+}
+
+#[test]
+fn identity_a_hose_is_reckoned_with_its_own_roughness() {
+    let run = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"1-1/2 in\"\nlength = \"260 ft\"";
+    let with = |kind: &str| {
+        let to = format!("[[discharge.run]]\nmaterial = \"{kind}\"\nsize = \"1-1/2 in\"\nlength = \"60 ft\"");
+        design_with(LONG, &[(run, to.as_str())])
+    };
+    let design = with("corrugated hose");
+    assert_eq!(finding(&design, "hose-as-line").severity, Severity::Caution);
+    let delivered = number(&design, "hose-as-line", "delivered");
+    let piped = number(&design, "hose-as-line", "in_pipe");
+    assert!(delivered < piped);
+    // the flow promised for pipe is what pipe delivers
+    let pipe = with("PVC schedule 40");
+    let flow = pipe.pump().unwrap().point(WaterLevel::Mean).unwrap().line_flow;
+    assert_relative_eq!(flow.m3s(), piped, max_relative = 1e-9);
+}
+
+#[test]
+fn identity_equivalent_lengths_are_taken_from_the_table_named() {
+    let by = |table: &str| {
+        let to = format!("[discharge]\nequivalent_lengths = \"{table}\"");
+        design_with(MAIN, &[("[discharge]", to.as_str())])
+    };
+    let (screwed, cast) = (by("screwed code"), by("cast code"));
+    let losses = screwed.pump().unwrap().losses.clone().unwrap();
+    let run = losses.stretches.last().unwrap();
+    let elbow = run.made_of.iter().find(|fitting| fitting.name == "elbow 90").unwrap();
+    // International Residential Code 2018, table A.2.2: 5.17 ft for a 2 in elbow
+    assert_relative_eq!(elbow.equivalent.ft(), 5.17, epsilon = 1e-9);
+    assert!(elbow.k == 0.0 && elbow.source.contains("screwed code"), "{elbow:?}");
+    // so much more pipe, so much more friction
+    let lengths: f64 = run.made_of.iter().map(|f| f.equivalent.ft() * f64::from(f.count)).sum();
+    let by_k: f64 = run.made_of.iter().map(|f| f.k * f64::from(f.count)).sum::<f64>()
+        * (run.velocity.fts() * run.velocity.fts() / (2.0 * 32.174_05));
+    assert_relative_eq!(run.fittings.ft(), run.friction.ft() * lengths / run.length.ft() + by_k, max_relative = 1e-6);
+    // the cast table's elbow is twice as long: 11 ft
+    let flow = |design: &sumpwright::design::Design| design.pump().unwrap().point(WaterLevel::Mean).unwrap().line_flow;
+    assert!(flow(&cast) < flow(&screwed));
+}
+
+#[test]
+fn identity_an_allowance_stands_for_fittings_not_counted() {
+    let bare = ("fittings = { \"elbow 90\" = 1, \"elbow 45\" = 2, \"coupling\" = 6 }", "fittings = {}");
+    let design = design_with(MAIN, &[bare]);
+    assert!(says(&design, "fittings-not-counted"));
+    let allowed = (bare.0, "fittings_allowance = 0.25");
+    let design = design_with(MAIN, &[allowed]);
+    assert!(!says(&design, "fittings-not-counted"));
+    let losses = design.pump().unwrap().losses.clone().unwrap();
+    let run = losses.stretches.last().unwrap();
+    assert_relative_eq!(run.equivalent.ft(), 0.25 * 135.0, epsilon = 1e-9);
+    assert_relative_eq!(run.fittings.ft(), 0.25 * run.friction.ft(), max_relative = 1e-9);
+    assert!(run.made_of.iter().any(|fitting| fitting.source.contains("25 %")));
+}
+
+#[test]
+fn identity_a_full_ditch_says_what_it_costs() {
+    let drowned = ("ditch_full = \"100.10 ft\"", "ditch_full = \"102.4 ft\"");
+    let design = design_with(MAIN, &[drowned]);
+    let flow = |design: &sumpwright::design::Design| design.pump().unwrap().point(WaterLevel::Mean).unwrap().line_flow;
+    let (with, without) = (flow(&design), flow(&design_with(MAIN, &[])));
+    let said = message(&design, "outlet-drowned");
+    let costs = format!("costs {:.1} gpm", (without - with).gpm());
+    assert!(said.contains(&costs), "{said}: {costs}");
+    // a swale whose level when full nobody entered
+    let swale = (
+        "kind = \"grate\", level = \"100.40 ft\", ditch_full = \"100.10 ft\"",
+        "kind = \"swale\", level = \"100.40 ft\"",
+    );
+    assert!(says(&design_with(MAIN, &[swale]), "ditch-level-unknown"));
+}
+
+#[test]
+fn identity_the_wire_offered_keeps_to_both_limits() {
+    let far = ("distance = \"70 ft\"", "distance = \"400 ft\"");
+    let design = design_with(TWO, &[far]);
+    assert_eq!(finding(&design, "voltage-drop").severity, Severity::Caution);
+    let cure = &cures(&design, "voltage-drop")[0];
+    let wire = cure.split(" would").next().unwrap();
+    let wire = format!("wire = \"{wire}\"");
+    assert!(!says(&design_with(TWO, &[far, ("wire = \"12 AWG\"", wire.as_str())]), "voltage-drop"), "{cure}");
+    assert!(!says(&design_with(TWO, &[]), "voltage-drop"));
+    let circuit = ("wire = \"12 AWG\"", "wire = \"12 AWG\"\ncircuit_amps = 10");
+    assert!(says(&design_with(TWO, &[circuit]), "circuit-too-small"));
+    let odd = ("power = \"480 W\"", "power = \"100 W\"");
+    assert!(says(&design_with(TWO, &[odd]), "power-does-not-fit"));
+}
+
+#[test]
+fn identity_worse_conditions_never_deliver_more() {
+    for text in [MAIN, LONG, TWO] {
+        let design = design_with(text, &[]);
+        let rows = &design.pump().unwrap().conditions;
+        let flow = |id: &str| rows.iter().find(|row| row.id == id).unwrap().off.point().map(|point| point.line_flow);
+        let (designed, all) = (flow("as_designed").unwrap(), flow("all_at_once").unwrap());
+        for id in ["worn_pump", "aged_pipe", "cold_water"] {
+            assert!(all <= flow(id).unwrap() + Flow::from_gpm(1e-6), "{id}");
+        }
+        assert!(flow("worn_pump").unwrap() < designed && flow("aged_pipe").unwrap() < designed);
+    }
+    // the long run asks for 30 gpm: 2 in pipe gives that as new, and not when all goes wrong
+    let run = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"1-1/2 in\"";
+    let wide = (run, "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"");
+    let design = design_with(LONG, &[wide, ("flow = \"30 gpm\"", "flow = \"33 gpm\"")]);
+    assert!(says(&design, "worst-conditions-fall-short"));
+    assert!(!says(
+        &design_with(LONG, &[wide, ("flow = \"30 gpm\"", "flow = \"20 gpm\"")]),
+        "worst-conditions-fall-short"
+    ));
+}

@@ -1,0 +1,17 @@
+//! What the design says about itself: each rule fires where it should, and each solved cure cures when it is applied.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
+
+mod frost;
+mod given;
+mod job;
+mod line;
+mod pair;
+mod pressure;
+mod summits;

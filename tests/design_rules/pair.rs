@@ -1,0 +1,150 @@
+//! Two pumps.
+
+use crate::given::{TWO, cures, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::Severity;
+use sumpwright::pump_selection::Together;
+use sumpwright::quantity::{Amount, Duration, Flow, Volume};
+
+#[test]
+fn identity_fewer_valves_than_pumps_is_a_stop() {
+    let valve = "check_valve = { kind = \"swing\", above_floor = \"50 in\"";
+    let one = format!("{valve}, count = 1");
+    let design = design_with(TWO, &[(valve, one.as_str())]);
+    assert_eq!(finding(&design, "valves-fewer-than-pumps").severity, Severity::Stop);
+    assert!(message(&design, "valves-fewer-than-pumps").contains("one check valve"));
+    let none = ("check_valve = { kind = \"swing\", above_floor = \"50 in\" }\n", "");
+    let design = design_with(TWO, &[none]);
+    assert!(message(&design, "valves-fewer-than-pumps").contains("no check valve"));
+    // said once
+    assert!(!says(&design, "check-valve-missing"));
+    assert!(!says(&design_with(TWO, &[]), "valves-fewer-than-pumps"));
+}
+
+#[test]
+fn identity_the_common_line_costs_what_is_said() {
+    let design = design_with(TWO, &[]);
+    let pair = design.pump().unwrap().pair.clone().unwrap();
+    let half_way = &pair.levels[1];
+    let (alone, both) = (half_way.alone.unwrap(), half_way.together.line_flow().unwrap());
+    assert!(both > alone && both < alone * 2.0);
+    assert_relative_eq!(number(&design, "common-line", "cost"), (alone * 2.0 - both).m3s(), max_relative = 1e-9);
+    // each branch lies on the pump's curve, and together they are the flow out of the line
+    let Together::Meets { branches, line_flow, residual, .. } = &half_way.together else { panic!("{half_way:?}") };
+    assert!(residual.m().abs() < 1e-8);
+    let sum: Flow = branches.iter().map(|branch| branch.line_flow).sum();
+    assert_relative_eq!(sum.m3s(), line_flow.m3s(), max_relative = 1e-12);
+    assert!(message(&design, "common-line").contains(&Amount::of(both).show(sumpwright::quantity::UnitSystem::Us)));
+}
+
+#[test]
+fn identity_a_narrow_common_line_is_a_caution_and_the_size_offered_is_one() {
+    let narrow = [
+        (
+            "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"\nlength = \"75 ft\"",
+            "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"1-1/4 in\"\nlength = \"75 ft\"",
+        ),
+        ("outlet_size = \"1-1/2 in\"\n", ""),
+    ];
+    let design = design_with(TWO, &narrow);
+    assert_eq!(finding(&design, "common-line").severity, Severity::Caution);
+    let cure = &cures(&design, "common-line")[0];
+    let size = cure.split(" pipe").next().unwrap();
+    let to = format!("[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"{size}\"\nlength = \"75 ft\"");
+    let cured = design_with(TWO, &[(narrow[0].0, to.as_str()), narrow[1]]);
+    assert_eq!(finding(&cured, "common-line").severity, Severity::Note, "{cure}");
+}
+
+/// A second kind of pump behind the first.
+fn with_second(curve: &str) -> String {
+    let second = format!(
+        "\n[[pump]]\nname = \"old pump\"\ncurve = {curve}\nstarts_per_hour = 15\nlowest_level = \"5 in\"\nheight = \"13 in\"\n"
+    );
+    TWO.replace("count = 2", "count = 2\nuse = \"court pump\"\nlag = \"old pump\"") + &second
+}
+
+#[test]
+fn identity_a_weak_pump_is_held_shut_by_a_strong_one() {
+    let weak = with_second("[[\"0 gpm\", \"8.2 ft\"], [\"15 gpm\", \"7 ft\"], [\"30 gpm\", \"4.5 ft\"]]");
+    let design = design_with(&weak, &[]);
+    assert_eq!(finding(&design, "pump-shut-out").about.as_deref(), Some("old pump"));
+    let pair = design.pump().unwrap().pair.clone().unwrap();
+    assert!(!pair.alike);
+    // then both deliver what the strong one does alone
+    assert_relative_eq!(
+        pair.levels[1].together.line_flow().unwrap().gpm(),
+        pair.levels[1].alone.unwrap().gpm(),
+        max_relative = 1e-6
+    );
+    let strong = with_second(
+        "[[\"0 gpm\", \"26 ft\"], [\"20 gpm\", \"23 ft\"], [\"45 gpm\", \"12 ft\"], [\"55 gpm\", \"6 ft\"]]",
+    );
+    assert!(!says(&design_with(&strong, &[]), "pump-shut-out"));
+}
+
+#[test]
+fn identity_the_second_pump_starts_as_often_as_its_floats_let_it() {
+    let design = design_with(TWO, &[]);
+    let pair = design.pump().unwrap().pair.clone().unwrap();
+    // V = t Q / 4 with Q what the second one adds: USACE EI 11C201 (1997)
+    let cycle = pair.live * 4.0 / pair.adds.unwrap();
+    assert_relative_eq!(pair.worst_starts.unwrap(), Duration::from_h(1.0) / cycle, max_relative = 1e-9);
+    // 20 in of a 36 in basin: 4.406 gal an inch, less nothing of the pumps, which are 13 in high
+    assert_relative_eq!(pair.live.gal(), 20.0 * 4.406_39, max_relative = 1e-4);
+    let close = [("lag_on = \"38 in\"", "lag_on = \"29 in\""), ("lag_off = \"18 in\"", "lag_off = \"27 in\"")];
+    let design = design_with(TWO, &close);
+    assert!(says(&design, "second-pump-starts-often"));
+    let cure = &cures(&design, "second-pump-starts-often")[0];
+    let on = cure.trim_start_matches("`lag_on` at ").split(" above").next().unwrap();
+    let on = format!("lag_on = \"{on}\"");
+    assert!(!says(&design_with(TWO, &[(close[0].0, on.as_str()), close[1]]), "second-pump-starts-often"), "{cure}");
+    let missing = [("lag_on = \"38 in\"\n", ""), ("lag_off = \"18 in\"\n", "")];
+    assert!(says(&design_with(TWO, &missing), "lag-level-missing"));
+}
+
+#[test]
+fn identity_taking_turns_halves_the_starts_of_each() {
+    let turns = design_with(TWO, &[]).pump().unwrap().cycle.clone().unwrap();
+    let none = design_with(TWO, &[("alternate = true", "alternate = false")]);
+    let cycle = none.pump().unwrap().cycle.clone().unwrap();
+    assert_relative_eq!(turns.worst_starts, cycle.worst_starts, max_relative = 1e-12);
+    assert_relative_eq!(turns.worst_starts_each() * 2.0, cycle.worst_starts_each(), max_relative = 1e-12);
+    assert!(says(&none, "second-pump-idle"));
+    // both bodies take their room between the floats: 3 in of two 13 in pumps of 7 in
+    let body = std::f64::consts::FRAC_PI_4 * 7.0 * 7.0 * 3.0 / 231.0;
+    assert_relative_eq!(turns.live.gal(), 18.0 * 4.406_39 - 2.0 * body, max_relative = 1e-4);
+    assert!(turns.live > Volume::ZERO);
+}
+
+#[test]
+fn identity_both_pumps_answer_for_the_flow_asked_for() {
+    let asked = |flow: &str| {
+        let to = format!("return_period = \"10 yr\"\nflow = \"{flow}\"");
+        design_with(TWO, &[("return_period = \"10 yr\"", to.as_str())])
+    };
+    assert!(!says(&asked("60 gpm"), "delivers-less-than-asked"));
+    let design = asked("80 gpm");
+    assert!(says(&design, "delivers-less-than-asked"));
+    // the longest run is that of both
+    let longest = asked("60 gpm").pump().unwrap().longest_run.unwrap();
+    let run = |feet: f64| {
+        let scale = feet / 75.0;
+        let (a, b) = (
+            format!("{{ at = \"{} ft\", invert = \"46.40 ft\"", 18.0 * scale),
+            format!("{{ at = \"{} ft\", invert = \"47.60 ft\"", 36.0 * scale),
+        );
+        let (c, length) = (format!("{{ at = \"{feet} ft\", invert = \"50.00 ft\""), format!("length = \"{feet} ft\""));
+        design_with(
+            TWO,
+            &[
+                ("return_period = \"10 yr\"", "return_period = \"10 yr\"\nflow = \"60 gpm\""),
+                ("{ at = \"18 ft\", invert = \"46.40 ft\"", a.as_str()),
+                ("{ at = \"36 ft\", invert = \"47.60 ft\"", b.as_str()),
+                ("{ at = \"75 ft\", invert = \"50.00 ft\"", c.as_str()),
+                ("length = \"75 ft\"", length.as_str()),
+            ],
+        )
+    };
+    assert!(!says(&run(longest.new.ft().floor()), "delivers-less-than-asked"));
+    assert!(says(&run(longest.new.ft().floor() + 2.0), "delivers-less-than-asked"));
+}

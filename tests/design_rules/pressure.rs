@@ -1,0 +1,85 @@
+//! Surge and the check valve.
+
+use crate::given::{LONG, MAIN, cures, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::Severity;
+use sumpwright::quantity::{Pressure, Velocity};
+
+/// A thin-walled pipe in hot water with a strong pump.
+const HOT: (&str, &str) = ("temperature = \"50 F\"", "temperature = \"120 F\"");
+const STRONG: (&str, &str) = ("count = 1", "count = 1\nuse = \"strong\"");
+
+#[test]
+fn crosscheck_surge_of_the_main_example_by_hand() {
+    let surge = design_with(MAIN, &[]).pump().unwrap().surge.clone().unwrap();
+    let run = surge.pipes.last().unwrap();
+    // a = sqrt(K/rho / (1 + K D/(E t))) in ft and lb: 300000 psi, 62.41 lb/ft3 at 50 F, 2.067/0.154, E 400000 psi
+    let sound: f64 = 300_000.0 * 144.0 / (62.41 / 32.174);
+    let wave = (sound / (1.0 + 0.75 * 2.067 / 0.154)).sqrt();
+    assert_relative_eq!(run.wave_speed.unwrap().fts(), wave, max_relative = 1e-3);
+    let psi = 62.41 / 32.174 * wave * run.velocity.fts() / 144.0;
+    assert_relative_eq!(run.surge.unwrap().psi(), psi, max_relative = 1e-3);
+    // shut-off head of 31 ft: 13.4 psi
+    assert_relative_eq!(run.most.psi(), psi + 31.0 * 0.4331, max_relative = 1e-3);
+    assert_relative_eq!(surge.critical.unwrap().s(), 2.0 * (135.0 + 3.0) / wave, max_relative = 1e-3);
+    assert_relative_eq!(run.rating.unwrap().psi(), 280.0, max_relative = 1e-9);
+}
+
+#[test]
+fn identity_surge_above_the_rating_is_a_stop_and_its_cures_cure() {
+    let thin = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"";
+    let sdr = (thin, "[[discharge.run]]\nmaterial = \"PVC SDR 26\"\nsize = \"2 in\"");
+    let design = design_with(MAIN, &[HOT, STRONG, sdr]);
+    assert_eq!(finding(&design, "surge-above-rating").severity, Severity::Stop);
+    // 160 psi at 120 F are 64 psi
+    let (limit, _) = finding(&design, "surge-above-rating").limit.clone().unwrap();
+    assert_relative_eq!(Pressure::from_pa(limit.si).psi(), 64.0, max_relative = 1e-9);
+    // the velocity allowed, times what a ft/s surges, and the shut-off pressure are the rating
+    let surge = design.pump().unwrap().surge.clone().unwrap();
+    let run = surge.pipes.last().unwrap();
+    let said = &cures(&design, "surge-above-rating")[0];
+    let allowed: f64 = said.trim_start_matches("no more than ").split(' ').next().unwrap().parse().unwrap();
+    let rise = run.surge.unwrap() * (Velocity::from_fts(allowed) / run.velocity);
+    assert_relative_eq!((surge.shut_off + rise).psi(), 64.0, max_relative = 0.02);
+    assert_relative_eq!(number(&design, "surge-above-rating", "pressure"), run.most.pa(), max_relative = 1e-12);
+    // a larger size, where one is offered
+    let all = cures(&design, "surge-above-rating");
+    if let Some(larger) = all.iter().find(|cure| cure.contains("pipe for the run")) {
+        let size = larger.split(" pipe").next().unwrap();
+        let to = format!("[[discharge.run]]\nmaterial = \"PVC SDR 26\"\nsize = \"{size}\"");
+        let cured = design_with(MAIN, &[HOT, STRONG, (thin, to.as_str())]);
+        let worst = cured.pump().unwrap().surge.clone().unwrap();
+        let run = worst.pipes.last().unwrap();
+        assert!(run.most <= run.rating.unwrap(), "{larger}");
+    }
+    // as cold as usual it holds
+    assert!(!says(&design_with(MAIN, &[STRONG]), "surge-above-rating"));
+}
+
+#[test]
+fn identity_a_valve_that_closes_slowly_surges_less() {
+    let valve = "check_valve = { kind = \"swing\", above_floor = \"38 in\"";
+    let at_once = design_with(MAIN, &[]).pump().unwrap().surge.clone().unwrap();
+    let slow = format!("{valve}, closes_in = \"2 s\"");
+    let slow = design_with(MAIN, &[(valve, slow.as_str())]).pump().unwrap().surge.clone().unwrap();
+    let (run, slow_run) = (at_once.pipes.last().unwrap(), slow.pipes.last().unwrap());
+    assert_relative_eq!(
+        slow_run.surge.unwrap() / run.surge.unwrap(),
+        at_once.critical.unwrap().s() / 2.0,
+        max_relative = 1e-9
+    );
+    let quick = format!("{valve}, closes_in = \"0.05 s\"");
+    let quick = design_with(MAIN, &[(valve, quick.as_str())]).pump().unwrap().surge.clone().unwrap();
+    assert_eq!(quick.pipes.last().unwrap().surge, run.surge);
+}
+
+#[test]
+fn identity_a_flap_in_slow_water_does_not_stand_open() {
+    // 3.8 ft/s against the 4.67 ft/s that a swing check with an angled seat wants
+    let design = design_with(LONG, &[]);
+    let said = message(&design, "valve-not-held-open");
+    assert!(said.contains("4.7 ft/s"), "{said}");
+    // no velocity is published for a spring check
+    let spring = ("kind = \"swing\"", "kind = \"spring\"");
+    assert!(!says(&design_with(LONG, &[spring]), "valve-not-held-open"));
+}

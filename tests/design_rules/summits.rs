@@ -1,0 +1,141 @@
+//! High and low points, vents, the end that falls, the siphon.
+
+use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::Severity;
+use sumpwright::quantity::{Head, Length};
+
+const VENT: &str = "vent = [{ at = \"90 ft\" }]\n";
+
+#[test]
+fn identity_the_part_past_the_summit_is_no_load() {
+    let design = design_with(BANK, &[]);
+    let slack = design.pump().unwrap().slack.unwrap();
+    assert_relative_eq!(slack.from.ft(), 90.0);
+    assert_relative_eq!(slack.to.ft(), 180.0);
+    // the same line cut off at the summit delivers the same
+    let cut = [
+        (
+            "  { at = \"130 ft\", invert = \"75.20 ft\", ground = \"76.40 ft\" },\n  { at = \"180 ft\", invert = \"71.00 ft\", ground = \"71.60 ft\" },\n",
+            "",
+        ),
+        ("length = \"180 ft\"", "length = \"90 ft\""),
+        (
+            "\"elbow 45\" = 3, \"coupling\" = 9",
+            "\"elbow 45\" = { count = 3, k = 0.152 }, \"coupling\" = { count = 9, k = 0.03 }",
+        ),
+        ("level = \"71.00 ft\"", "level = \"78.40 ft\""),
+    ];
+    let flow = |design: &sumpwright::design::Design| {
+        design.pump().unwrap().point(sumpwright::design::WaterLevel::Mean).unwrap().line_flow.gpm()
+    };
+    assert_relative_eq!(flow(&design), flow(&design_with(BANK, &cut)), max_relative = 1e-6);
+}
+
+#[test]
+fn identity_a_high_point_without_a_vent_may_stand_under_vacuum() {
+    let design = design_with(BANK, &[(VENT, "")]);
+    assert_eq!(finding(&design, "high-point").severity, Severity::Caution);
+    let vacuum = Head::from_m(number(&design, "vacuum-beyond-high-point", "vacuum"));
+    // if it ran full to the outlet: 7.4 ft of fall and the bore less what friction and velocity take on the way
+    assert!(vacuum.ft() > 1.0 && vacuum.ft() < 7.6, "{vacuum:?}");
+    assert!(!says(&design_with(BANK, &[]), "vacuum-beyond-high-point"));
+    assert_eq!(finding(&design_with(BANK, &[]), "high-point").severity, Severity::Note);
+    // with a limit of its own it is a caution
+    let site = BANK.replace(VENT, "") + "\n[limits]\ngreatest_vacuum = \"1 ft\"\n";
+    assert_eq!(finding(&design_with(&site, &[]), "vacuum-beyond-high-point").severity, Severity::Caution);
+}
+
+#[test]
+fn identity_two_summits_can_lock_the_line_and_a_vent_unlocks_it() {
+    // up to 84, down to 72, up to 85: 84 - 66 and 13 more
+    let hills = [
+        (VENT, ""),
+        ("invert = \"73.60 ft\", ground = \"74.90 ft\"", "invert = \"84.00 ft\", ground = \"85.30 ft\""),
+        ("invert = \"78.40 ft\", ground = \"79.60 ft\"", "invert = \"72.00 ft\", ground = \"73.30 ft\""),
+        ("invert = \"75.20 ft\", ground = \"76.40 ft\"", "invert = \"85.00 ft\", ground = \"86.30 ft\""),
+    ];
+    let design = design_with(BANK, &hills);
+    let rest = &design.rest;
+    let bore = 2.067 / 12.0;
+    assert_relative_eq!(rest.air_locked_lift.unwrap().ft(), 84.0 + bore - 65.95 + 13.0, epsilon = 1e-6);
+    let note = finding(&design, "air-lock-between-summits");
+    assert_eq!(note.severity, Severity::Note);
+    // a pump that could lift to the summit but not the sum
+    let mut weak = hills.to_vec();
+    weak.push(("[[\"0 gpm\", \"38 ft\"], [\"20 gpm\", \"34 ft\"]", "[[\"0 gpm\", \"30 ft\"], [\"20 gpm\", \"28 ft\"]"));
+    assert_eq!(finding(&design_with(BANK, &weak), "air-lock-between-summits").severity, Severity::Caution);
+    let cure = &cures(&design, "air-lock-between-summits")[0];
+    assert_eq!(cure, "an air valve at 40 ft");
+    let mut vented = weak.clone();
+    vented[0] = (VENT, "vent = [{ at = \"40 ft\" }]\n");
+    assert!(!says(&design_with(BANK, &vented), "air-lock-between-summits"));
+}
+
+#[test]
+fn identity_a_vent_stands_at_a_high_point_and_above_the_pressure_line() {
+    let astray = (VENT, "vent = [{ at = \"40 ft\" }]\n");
+    assert!(message(&design_with(BANK, &[astray]), "vent-at-no-high-point").contains("40 ft"));
+    let open = |top: &str| {
+        let to = format!("vent = [{{ at = \"40 ft\", open_top = \"{top}\" }}]\n");
+        design_with(BANK, &[(VENT, to.as_str())])
+    };
+    let design = open("75.0 ft");
+    assert!(says(&design, "vent-spills"));
+    let cure = &cures(&design, "vent-spills")[0];
+    let top = cure.trim_start_matches("its top at ").split(" or").next().unwrap();
+    assert!(!says(&open(top), "vent-spills"), "{cure}");
+}
+
+#[test]
+fn identity_a_break_to_gravity_is_offered_where_the_way_falls() {
+    let design = design_with(BANK, &[]);
+    let option = design.pump().unwrap().gravity.clone().unwrap();
+    assert_relative_eq!(option.fall.ft(), 7.4, epsilon = 1e-9);
+    assert_relative_eq!(option.slope.ratio(), 7.4 / 90.0, epsilon = 1e-9);
+    assert!(option.capacity >= option.then);
+    // Manning, 3.110 in of bore, n as the table has it: 1.4859/n A R^(2/3) S^(1/2)
+    let (d, n) = (3.110 / 12.0_f64, option.pipe.pipe.manning_n);
+    let area = std::f64::consts::FRAC_PI_4 * d * d;
+    let cfs = 1.485_92 / n * area * sumpwright::quantity::Real::powf(d / 4.0, 2.0 / 3.0) * (7.4_f64 / 90.0).sqrt();
+    assert_relative_eq!(option.capacity.gpm(), cfs * 448.831, max_relative = 1e-3);
+    // a long flat far side whose friction governs: there the break brings more water
+    let flat = [
+        ("length = \"180 ft\"", "length = \"590 ft\""),
+        (
+            "{ at = \"130 ft\", invert = \"75.20 ft\", ground = \"76.40 ft\" },\n  { at = \"180 ft\"",
+            "{ at = \"590 ft\"",
+        ),
+    ];
+    let design = design_with(BANK, &flat);
+    let option = design.pump().unwrap().gravity.clone().unwrap();
+    assert!(option.then > option.now * 1.05, "{option:?}");
+    assert!(message(&design, "gravity-past-high-point").contains("instead of"));
+}
+
+#[test]
+fn identity_an_outlet_below_the_off_level_siphons_unless_the_top_is_vented() {
+    // the brook runs deep: outlet at 64 ft, the off level at 65.95
+    let low = [
+        (VENT, ""),
+        ("kind = \"open end\", level = \"71.00 ft\"", "kind = \"open end\", level = \"64.00 ft\""),
+        ("invert = \"71.00 ft\", ground = \"71.60 ft\"", "invert = \"64.00 ft\", ground = \"64.60 ft\""),
+    ];
+    let design = design_with(BANK, &low);
+    assert_eq!(finding(&design, "siphon-empties-basin").severity, Severity::Stop);
+    assert_relative_eq!(
+        Length::from_m(number(&design, "siphon-empties-basin", "below_off")).ft(),
+        1.95,
+        epsilon = 1e-6
+    );
+    let mut vented = low.to_vec();
+    vented.remove(0);
+    let design = design_with(BANK, &vented);
+    assert!(!says(&design, "siphon-empties-basin") && says(&design, "siphon-broken"));
+    // between off and on it only draws the basin down
+    let mut between = low.to_vec();
+    between[1].1 = "kind = \"open end\", level = \"67.00 ft\"";
+    between[2].1 = "invert = \"67.00 ft\", ground = \"67.60 ft\"";
+    assert_eq!(finding(&design_with(BANK, &between), "siphons-part-way").severity, Severity::Note);
+    assert!(!says(&design_with(MAIN, &[]), "siphons-part-way"));
+}
