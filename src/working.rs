@@ -37,6 +37,8 @@ impl std::fmt::Display for Symbol {
 pub trait Working {
     /// The kind of number that formulas run on.
     type N: Real;
+    /// Whether anything is kept of what is recorded.
+    const KEEPS: bool;
     /// Starts a group of steps.
     fn heading(&mut self, text: &'static str);
     /// Gives a known quantity a name.
@@ -67,6 +69,7 @@ pub struct Silent;
 
 impl Working for Silent {
     type N = f64;
+    const KEEPS: bool = false;
     fn heading(&mut self, _: &'static str) {}
     fn given<Q: Measure<f64>>(&mut self, _: impl Into<Symbol>, quantity: Q) -> Q::With<f64> {
         quantity.plain()
@@ -292,6 +295,7 @@ impl<'a> Recorder<'a> {
 
 impl<'a> Working for Recorder<'a> {
     type N = Traced<'a>;
+    const KEEPS: bool = true;
     fn heading(&mut self, text: &'static str) {
         self.steps.push(Step::Heading(text));
     }

@@ -273,7 +273,6 @@ fn contradictions_are_errors() {
 fn oddities_are_warnings_and_leave_a_site() {
     let cases = [
         ("up_invert = \"94.4 ft\"", "up_invert = \"93.4 ft\"", ProblemKind::LevelOrder),
-        ("ground = \"99.7 ft\"", "ground = \"98.7 ft\"", ProblemKind::AboveGround),
         ("level = \"97.1 ft\"", "level = \"197.1 ft\"", ProblemKind::OddLevel),
         ("size = \"2 in\"", "size = \"2 in\"\ninside_diameter = \"2 in\"", ProblemKind::NominalBore),
         ("area = \"900 ft2\"", "area = \"9 acre\"", ProblemKind::OddValue),

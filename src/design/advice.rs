@@ -6,7 +6,8 @@ use super::phrase::{Phrase, percent, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use crate::catalog;
 use crate::hydraulics::ReliefHole;
-use crate::quantity::{Amount, Length};
+use crate::hydraulics::friction::hazen_williams_loss;
+use crate::quantity::{Amount, Length, Volume};
 use crate::site::Site;
 
 /// What a piece of advice belongs to.
@@ -125,13 +126,24 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec
         }
         if let Some(flow) = pump.and_then(|pump| pump.point(WaterLevel::Mean)) {
             let velocity = crate::hydraulics::friction::pipe_velocity(flow.line_flow, line.riser.pipe.bore);
-            say.push(phrase!(
-                "It costs {} of head at {} (K {}, {}).",
-                crate::hydraulics::loss::minor_loss(valve.k, velocity),
-                flow.line_flow,
-                valve.k,
-                valve.source.as_str()
-            ));
+            say.push(if valve.equivalent > Length::ZERO {
+                let pipe = &line.riser.pipe;
+                phrase!(
+                    "It costs {} of head at {}, as much as {} of the riser's pipe ({}).",
+                    hazen_williams_loss(valve.equivalent, flow.line_flow, pipe.hazen_williams_c, pipe.bore),
+                    flow.line_flow,
+                    valve.equivalent,
+                    valve.source.as_str()
+                )
+            } else {
+                phrase!(
+                    "It costs {} of head at {} (K {}, {}).",
+                    crate::hydraulics::loss::minor_loss(valve.k, velocity),
+                    flow.line_flow,
+                    valve.k,
+                    valve.source.as_str()
+                )
+            });
         }
         say.extend(what_stays(site, pump, rest));
     } else {
@@ -154,10 +166,25 @@ fn what_stays(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<
     if !rest.held {
         return drain_hole(site, pump, rest);
     }
+    if stays <= Volume::ZERO {
+        return vec![phrase!("Nothing stays in the line between runs: it runs out at its end.")];
+    }
+    let known = !rest.covers.is_empty() && rest.covers.iter().all(Option::is_some);
     let frost = match site.frost {
-        Some(frost) if rest.freezes.is_empty() && !site.discharge.profile.is_empty() => {
+        Some(_) if !known => phrase!(
+            "With it {} stay in the line between runs; whether frost reaches them is not known without the ground all along.",
+            stays
+        ),
+        Some(frost) if rest.freezes.is_empty() => {
             phrase!(
                 "With it {} stay in the line between runs, below the frost of {}.",
+                stays,
+                Amount::small(frost.depth)
+            )
+        }
+        Some(frost) if rest.volume_that_freezes() > stays * 0.99 => {
+            phrase!(
+                "With it {} stay in the line between runs; frost of {} reaches all of them.",
                 stays,
                 Amount::small(frost.depth)
             )
@@ -200,7 +227,7 @@ fn drain_hole(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<
     }
     if let Some(time) = rest.drain_time {
         say.push(phrase!(
-            "It empties the line in about {} after a stop, if air gets in at the far end or at a vent. Clear it with the other one each year: where it is blocked, the line freezes.",
+            "It empties the line in about {} after a stop, if air gets in at the far end or at a vent. Clear it with a wire each year: where it is blocked, the line freezes.",
             time
         ));
     }
@@ -216,15 +243,19 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
         }
         return say;
     };
+    let place =
+        if line.check_valve.is_some() { "between pump and check valve, inside the basin" } else { "inside the basin" };
     say.push(match hole.above_floor {
         Some(height) => phrase!(
-            "Drill a hole of {} in the riser {} above the floor, between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
+            "Drill a hole of {} in the riser {} above the floor, {}, slanting down so that the jet stays below the rim and off the floats.",
             Amount::drill(hole.diameter),
-            Amount::small(height)
+            Amount::small(height),
+            place
         ),
         None => phrase!(
-            "Drill a hole of {} in the riser between pump and check valve, inside the basin, slanting down so that the jet stays below the rim and off the floats.",
-            Amount::drill(hole.diameter)
+            "Drill a hole of {} in the riser, {}, slanting down so that the jet stays below the rim and off the floats.",
+            Amount::drill(hole.diameter),
+            place
         ),
     });
     if let Some((pump, point)) = pump.and_then(|pump| pump.point(WaterLevel::Mean).map(|point| (pump, point))) {

@@ -43,9 +43,14 @@ impl<'a> Bench<'a> {
         self.pump.curve.highest().1.max(second)
     }
 
+    /// Whether the second pump joins the first at a level of its own. Without one it is a standby.
+    pub(super) fn joins(&self) -> bool {
+        self.second.is_some() && self.site.pumping.lag_on.is_some()
+    }
+
     /// What all pumps installed deliver together on a line, where it is known.
     pub(super) fn all_on(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
-        let Some(second) = self.second else { return self.flow_on(line, level) };
+        let Some(second) = self.second.filter(|_| self.joins()) else { return self.flow_on(line, level) };
         let system = self.system(line, FrictionMethod::HazenWilliams);
         together(&[&self.pump.curve, &second.curve], &system, level).line_flow()
     }
@@ -89,7 +94,7 @@ impl<'a> Bench<'a> {
         let total = line.length();
         let miss = |factor: f64| {
             let system = self.system(&stretched(line, factor), method);
-            if let Some(second) = self.second {
+            if let Some(second) = self.second.filter(|_| self.joins()) {
                 return match together(&[curve, &second.curve], &system, level) {
                     Together::Meets { line_flow, .. } => (line_flow - target).m3s(),
                     Together::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),

@@ -38,20 +38,10 @@ pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
         off: duty_point(curve, system, off),
         half_way: duty_point(curve, system, half_way),
     };
-    let phrase = |words: super::Phrase| words;
     let mut rows = vec![row("as_designed", phrase!("as designed"), new, &system(line, bench.water, by_hw))];
-    if let Some(other) = other_outlet(line) {
-        // the design already counts the full ditch
-        rows.push(row(
-            "ditch_empty",
-            phrase!("ditch empty, the outlet free"),
-            new,
-            &system(&other, bench.water, by_hw),
-        ));
-    }
     rows.push(row(
         "cold_water",
-        phrase(phrase!("water at {}, by Darcy-Weisbach", conditions.cold_water.value)),
+        phrase!("water at {}, by Darcy-Weisbach", conditions.cold_water.value),
         new,
         &system(line, cold, by_darcy),
     ));
@@ -68,9 +58,18 @@ pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
         &system(&aged, bench.water, by_hw),
     ));
     // by both methods, and the lesser of the two
-    let hw = row("all_at_once", phrase!("all of these at once"), &worn_curve, &system(&aged, bench.water, by_hw));
-    let darcy = row("all_at_once", phrase!("all of these at once"), &worn_curve, &system(&aged, cold, by_darcy));
+    let hw = row("all_at_once", phrase!("all three at once"), &worn_curve, &system(&aged, bench.water, by_hw));
+    let darcy = row("all_at_once", phrase!("all three at once"), &worn_curve, &system(&aged, cold, by_darcy));
     rows.push(Condition { off: lesser(hw.off, darcy.off), half_way: lesser(hw.half_way, darcy.half_way), ..hw });
+    if let Some(other) = other_outlet(line) {
+        // the design already counts the full ditch
+        rows.push(row(
+            "ditch_empty",
+            phrase!("as designed, but the ditch empty"),
+            new,
+            &system(&other, bench.water, by_hw),
+        ));
+    }
     rows
 }
 

@@ -40,11 +40,11 @@ impl LineAtRest {
 
 pub(super) fn at_rest(site: &Site) -> LineAtRest {
     let line = &site.discharge;
-    let held = line.check_valve.is_some() && line.drain_hole.is_none();
+    let held = line.check_valve.is_some() && !drains(site);
     let stays = line.standing_water(held);
     let off = site.basin.level(site.basin.off);
     let freezes = site.frost.map_or_else(Vec::new, |frost| line.within_depth(&stays, frost.depth));
-    let drain_time = line.drain_hole.filter(|_| line.check_valve.is_some()).and_then(|hole| {
+    let drain_time = line.drain_hole.filter(|_| line.check_valve.is_some() && !held).and_then(|hole| {
         let level = hole.above_floor.map_or(off, |height| site.basin.level(height)).max(off);
         line.drain_time(&hole, level)
     });
@@ -65,6 +65,19 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
         lift: highest.filter(|_| !line.profile.is_empty()).map(|highest| Head::from(highest - off)),
         air_locked_lift: line.air_locked_lift(off),
     }
+}
+
+/// Whether there is a drain hole that can empty the line: above the valve, inside the basin, not above where the line
+/// leaves. Where a height is not entered it is taken as right.
+pub(super) fn drains(site: &Site) -> bool {
+    let line = &site.discharge;
+    let Some(hole) = line.drain_hole else { return false };
+    let Some(height) = hole.above_floor else { return true };
+    let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor);
+    let leaves = line.profile.first().map(|point| point.invert + line.pipe_at(Length::ZERO).bore);
+    valve.is_none_or(|valve| height > valve)
+        && site.basin.level(height) < site.basin.rim
+        && leaves.is_none_or(|leaves| site.basin.level(height) <= leaves)
 }
 
 /// How much deeper the line must lie at a point for the frost not to reach it; none where it does not.

@@ -190,7 +190,7 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             .iter()
             .cloned()
             .chain(valve)
-            .chain(line.change_of_bore(None))
+            .chain(line.widening_after(None))
             .chain(allowance(&line.riser))
             .collect(),
         k_share: 1.0,
@@ -208,13 +208,7 @@ fn parts(line: &DischargeLine, station: Length, pump_outlet: Option<Length>) -> 
             name: if line.runs.len() == 1 { "run".to_owned() } else { format!("run {}", index + 1) },
             run,
             length,
-            made_of: run
-                .fittings
-                .iter()
-                .cloned()
-                .chain(line.change_of_bore(Some(index)))
-                .chain(allowance(run))
-                .collect(),
+            made_of: run.fittings.iter().cloned().chain(line.changes_at(index)).chain(allowance(run)).collect(),
             k_share: share,
             carries: Carries::Line,
         });

@@ -189,7 +189,9 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
-    if let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen)) {
+    if W::KEEPS
+        && let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen))
+    {
         *slot = pump::judge(site, entered, &storm, &rest, w);
     }
     let mut findings = checks::site(site, &storm, &rest);

@@ -51,17 +51,28 @@ pub struct PairResult {
 }
 
 impl PairResult {
-    /// Both together half-way, where it is known.
+    /// Both together between the second's floats, where it joins and that is known.
     pub fn half_way(&self) -> Option<Flow> {
-        self.levels.get(1).and_then(|level| level.together.line_flow())
+        self.joined(self.levels.get(1))
     }
-    /// Both together at the highest level.
+    /// Both together at the highest level, likewise.
     pub fn most(&self) -> Option<Flow> {
-        self.levels.last().and_then(|level| level.together.line_flow())
+        self.joined(self.levels.last())
     }
-    /// Both together at the lowest level.
+    /// Both together at the lowest level, likewise.
     pub fn least(&self) -> Option<Flow> {
-        self.levels.first().and_then(|level| level.together.line_flow())
+        self.joined(self.levels.first())
+    }
+    fn joined(&self, level: Option<&TogetherAt>) -> Option<Flow> {
+        level.filter(|_| self.lag_entered).and_then(|level| level.together.line_flow())
+    }
+    /// The most that either gives alone.
+    pub fn most_alone(&self) -> Option<Flow> {
+        let level = self.levels.last()?;
+        match (level.alone, level.other_alone) {
+            (Some(one), Some(other)) => Some(one.max(other)),
+            (one, other) => one.or(other),
+        }
     }
 }
 
@@ -91,7 +102,7 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
         }
     };
     let levels =
-        vec![at("second stops", lag_off), at("half-way", (lag_off + lag_on) / 2.0), at("second starts", lag_on)];
+        vec![at("second stops", lag_off), at("between them", (lag_off + lag_on) / 2.0), at("second starts", lag_on)];
     let displaced = bodies_between(bench, lag_off, lag_on);
     let live = stored_between(basin.plan.area(), lag_off, lag_on, displaced);
     let half_way = levels.get(1);

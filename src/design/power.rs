@@ -2,11 +2,11 @@
 
 use super::bench::Bench;
 use crate::catalog::{self, WireEntry};
-use crate::pump_selection::DutyPoint;
 use crate::pump_selection::power::{
-    DROP_SOURCE, POWER_SOURCE, WIRE_TEMPERATURE, copper_resistance_ohm, energy_per_volume_jm3, power_in, voltage_drop,
-    water_power,
+    DROP_SOURCE, POWER_SOURCE, START_SOURCE, WIRE_TEMPERATURE, copper_resistance_ohm, energy_per_volume_jm3, power_in,
+    starting_drop, voltage_drop, water_power,
 };
+use crate::pump_selection::{DutyPoint, Pump};
 use crate::quantity::{Measure, Power};
 use crate::working::Working;
 
@@ -32,6 +32,8 @@ pub struct PowerResult {
 /// The voltage lost on the way to the pump and back.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DropResult {
+    /// The pump that it is worst for.
+    pub pump: String,
     /// The wire.
     pub wire: &'static WireEntry,
     /// The pump's voltage.
@@ -99,9 +101,18 @@ pub(super) fn power<W: Working>(bench: &Bench<'_>, point: &DutyPoint, w: &mut W)
     }
 }
 
-/// The drop over the wire, where voltage, current, distance and size were all entered.
+/// The drop over the wire, where voltage, current, distance and size were all entered: of two pumps, each on a wire of
+/// its own, the one that loses more.
 fn drop<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<DropResult> {
-    let (pump, supply) = (bench.pump, &bench.site.supply);
+    let mut drops = Vec::new();
+    for pump in std::iter::once(bench.pump).chain(bench.second.filter(|second| second.name != bench.pump.name)) {
+        drops.extend(drop_of(bench, pump, w));
+    }
+    drops.into_iter().reduce(|worst, next| if next.starting_share() > worst.starting_share() { next } else { worst })
+}
+
+fn drop_of<W: Working>(bench: &Bench<'_>, pump: &Pump, w: &mut W) -> Option<DropResult> {
+    let supply = &bench.site.supply;
     let (volts, amps) = (pump.volts?, pump.running_amps?);
     let (distance, wire) = (supply.distance?, supply.wire?);
     let starting_amps = pump.starting_amps.unwrap_or_else(|| amps * catalog::default_limits().starting_current.value);
@@ -109,24 +120,25 @@ fn drop<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<DropResult> {
     let area = w.given("Aw", wire.area);
     let ohm =
         w.step("Rw", "resistance of one wire", DROP_SOURCE, copper_resistance_ohm(length, area, WIRE_TEMPERATURE));
-    let (running, starting) = (w.given("I", amps), w.given("Is", starting_amps));
+    let (running, starting, supply_volts) = (w.given("I", amps), w.given("Is", starting_amps), w.given("U", volts));
     let running = w.step("dV", "volts lost, running", DROP_SOURCE, voltage_drop(running, ohm)).plain();
-    let starting = w.step("dVs", "volts lost at the start", DROP_SOURCE, voltage_drop(starting, ohm)).plain();
+    let starting =
+        w.step("dVs", "volts lost at the start", START_SOURCE, starting_drop(starting, supply_volts, ohm)).plain();
     let limits = &bench.site.limits;
-    let keeps = |wire: &WireEntry| {
-        let thinner = ohm.plain() * (supply_area(bench) / wire.area.m2());
-        voltage_drop(amps, thinner) <= limits.greatest_voltage_drop.value * volts
-            && voltage_drop(starting_amps, thinner) <= limits.greatest_starting_drop.value * volts
+    let ohm = ohm.plain();
+    let keeps = |other: &WireEntry| {
+        let thicker = ohm * (wire.area / other.area);
+        voltage_drop(amps, thicker) <= limits.greatest_voltage_drop.value * volts
+            && starting_drop(starting_amps, volts, thicker) <= limits.greatest_starting_drop.value * volts
     };
     let enough = if keeps(wire) {
         None
     } else {
-        catalog::wires()
-            .iter()
-            .filter(|other| other.family == wire.family && other.area > wire.area)
-            .find(|other| keeps(other))
+        let mut thicker = catalog::wires().iter().filter(|other| other.family == wire.family && other.area > wire.area);
+        thicker.find(|other| keeps(other))
     };
     Some(DropResult {
+        pump: pump.name.clone(),
         wire,
         volts,
         running,
@@ -135,8 +147,4 @@ fn drop<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<DropResult> {
         starting_assumed: pump.starting_amps.is_none(),
         enough,
     })
-}
-
-fn supply_area(bench: &Bench<'_>) -> f64 {
-    bench.site.supply.wire.map_or(1.0, |wire| wire.area.m2())
 }

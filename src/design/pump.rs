@@ -158,6 +158,12 @@ impl PumpResult {
         let alone = self.point(WaterLevel::On).map(|point| point.line_flow);
         self.pair.as_ref().and_then(PairResult::most).or(alone)
     }
+    /// The most that goes through a riser: the stronger pump alone at its highest level.
+    pub fn most_in_a_riser(&self) -> Option<Flow> {
+        let first = self.point(WaterLevel::On).map(|point| point.line_flow)?;
+        let alone = self.pair.as_ref().and_then(PairResult::most_alone);
+        Some(alone.map_or(first, |alone| alone.max(first)))
+    }
     /// How many cautions.
     pub fn cautions(&self) -> usize {
         self.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
@@ -239,14 +245,22 @@ pub(super) fn judge<W: Working>(
     result
 }
 
+/// How high the water rises at a station of a grade line.
+pub(super) fn grade_at(grade: &[GradePoint], at: Length) -> Option<Level> {
+    grade.windows(2).find_map(|pair| {
+        let [near, far] = pair else { return None };
+        let along = far.station - near.station;
+        (near.station <= at && at <= far.station && along > Length::ZERO)
+            .then(|| near.grade + (far.grade - near.grade) * ((at - near.station) / along))
+    })
+}
+
 /// What the line sees when the most goes through it.
 fn at_most_flow<W: Working>(bench: &Bench<'_>, result: &mut PumpResult, w: &mut W) {
     let line = &bench.site.discharge;
-    let (Some(least), Some(riser), Some(most)) = (
-        result.point(WaterLevel::Off).map(|point| point.line_flow),
-        result.point(WaterLevel::On).map(|point| point.line_flow),
-        result.most_pumped(),
-    ) else {
+    let (Some(least), Some(riser), Some(most)) =
+        (result.point(WaterLevel::Off).map(|point| point.line_flow), result.most_in_a_riser(), result.most_pumped())
+    else {
         return;
     };
     let level = result

@@ -51,7 +51,12 @@ pub(super) fn rank(
         .map(|(index, pump)| Standing {
             used: index == chosen,
             holds: pump.holds(),
-            reason: reason(pump, index == chosen, named, pumps.get(chosen), peak_inflow),
+            reason: reason(
+                pump,
+                (index == chosen, named, index != chosen && site.pumping.lag.as_ref() == Some(&pump.name)),
+                pumps.get(chosen),
+                peak_inflow,
+            ),
         })
         .collect();
     (pumps, standings, chosen)
@@ -75,7 +80,15 @@ fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
     if peak_inflow <= Flow::ZERO { 1.0 } else { libm::round((flow(pump) / peak_inflow).min(1.0) * 20.0) / 20.0 }
 }
 
-fn reason(pump: &PumpResult, used: bool, named: bool, chosen: Option<&PumpResult>, peak_inflow: Flow) -> Phrase {
+fn reason(
+    pump: &PumpResult,
+    (used, named, installed_second): (bool, bool, bool),
+    chosen: Option<&PumpResult>,
+    peak_inflow: Flow,
+) -> Phrase {
+    if installed_second {
+        return phrase!("installed as the second pump; alone it would be judged apart");
+    }
     if let Some(stop) = pump.findings.iter().find(|finding| finding.severity == Severity::Stop) {
         return if used && named { phrase!("named in the file, though {}", stop.id) } else { stop.message.clone() };
     }

@@ -2,7 +2,7 @@
 
 use super::line::LineAtRest;
 use super::pump::PumpResult;
-use crate::hydraulics::{GradePoint, Surface};
+use crate::hydraulics::Surface;
 use crate::quantity::{Head, Length, Level};
 use crate::site::Site;
 
@@ -25,7 +25,9 @@ pub struct Station {
 
 pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Station> {
     let line = &site.discharge;
-    let governing = pump.and_then(|pump| pump.losses.as_ref()).filter(|losses| !losses.governed_by_outlet);
+    // the point that governs with all pumps running, where it is not the outlet
+    let grade = pump.map_or(&[][..], |pump| &pump.grade);
+    let governing = grade.iter().position(|point| point.beyond).and_then(|index| grade.get(index.checked_sub(1)?));
     let last = line.profile.len().saturating_sub(1);
     line.profile
         .iter()
@@ -38,7 +40,7 @@ pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest
                 }
             };
             let near = |at: Length| (at - point.at).abs() < Length::from_mm(1.0);
-            remark(governing.is_some_and(|losses| near(losses.governing_at)), "governs");
+            remark(governing.is_some_and(|point| near(point.station)), "governs");
             remark(rest.summits.iter().any(|summit| near(summit.at)), "high point");
             remark(line.vented_at(point.at), "vent");
             // a line that stays full all the way has no sag worth a name
@@ -58,7 +60,10 @@ pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest
                 invert: point.invert,
                 ground: point.ground,
                 cover: rest.covers.get(index).copied().flatten().map(|cover| cover.cover),
-                head: pump.and_then(|pump| pump.grade.iter().find(|grade| near(grade.station)).map(GradePoint::head)),
+                head: grade
+                    .iter()
+                    .find(|grade| near(grade.station))
+                    .map(|grade| Head::from(grade.grade - (point.invert + line.pipe_at(point.at).bore))),
                 remarks,
             }
         })

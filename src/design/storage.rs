@@ -109,7 +109,6 @@ pub(super) fn cycle<W: Working>(
     }
     let back = drain_back(&site.discharge, basin.floor, basin.level(basin.off));
     let runs_back = if bench.rest.held { back.with_valve } else { back.without_valve };
-    let back_n = w.given("Vb", runs_back);
     let rise = height_for_volume(plan_area, basin.off, runs_back, bodies, tallest);
     let line_flow = w.given("Q", point.line_flow);
     let returned = w.given("ret", site.discharge.outlet.returned_share);
@@ -122,6 +121,16 @@ pub(super) fn cycle<W: Working>(
     let none = w.given("Q0", Flow::ZERO);
     let shortest_run = w.step("t0", "run with no inflow", CYCLE_SOURCE, run_time(live_n, leaves_n, none)).plain();
     let restarts = runs_back >= live;
+    // through a small hole no more comes back than the rest lasts for: the column falls ever more slowly, and in a
+    // share x of its time no more than 2 x of it is through
+    let in_time = match bench.rest.drain_time {
+        Some(time) if time > Duration::ZERO && !restarts => {
+            let rest = live * 2.0 / leaves;
+            runs_back * (2.0 * (rest / time)).min(1.0)
+        }
+        _ => runs_back,
+    };
+    let back_n = w.given("Vb", in_time);
     let (worst, cycle) = if restarts {
         (None, None)
     } else {
@@ -141,7 +150,7 @@ pub(super) fn cycle<W: Working>(
     let steady = steady_up_to(site, basin.level(basin.on));
     let turns = if site.pumping.alternate { f64::from(site.pumping.count) } else { 1.0 };
     let wanted = Wanted {
-        runs_back,
+        runs_back: in_time,
         starts: starts_limit.0 * turns,
         run: run_limit.0,
         returned: site.discharge.outlet.returned_share,
@@ -167,9 +176,9 @@ pub(super) fn cycle<W: Working>(
         shortest_cycle: cycle,
         worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
         turns,
-        at_peak: Cycle::at(live, runs_back, leaves, storm.peak_inflow),
+        at_peak: Cycle::at(live, in_time, leaves, storm.peak_inflow),
         steady,
-        at_steady: Cycle::at(live, runs_back, leaves, steady),
+        at_steady: Cycle::at(live, in_time, leaves, steady),
         starts_limit,
         run_limit,
         enough_live,

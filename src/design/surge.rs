@@ -5,7 +5,7 @@ use crate::catalog;
 use crate::hydraulics::Run;
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::surge::{
-    BULK_MODULUS, SURGE_SOURCE, critical_time, joukowsky, opening_velocity, run_on_time, surge_of_stop, wave_speed,
+    BULK_MODULUS, SURGE_SOURCE, critical_time, joukowsky, opening_velocity, run_on_time, surge_of_slow_stop, wave_speed,
 };
 use crate::quantity::{Duration, Flow, Head, Measure, Pressure, Velocity};
 use crate::working::Working;
@@ -25,8 +25,8 @@ pub struct SurgeIn {
     pub instant: Option<Pressure>,
     /// The surge reckoned with: smaller where the valve is known to close slowly.
     pub surge: Option<Pressure>,
-    /// Surge and the pump's highest pressure together.
-    pub most: Pressure,
+    /// Surge and the pump's highest pressure together; none where the surge is not known.
+    pub most: Option<Pressure>,
     /// The pipe's rating at the water's temperature; none where it has none.
     pub rating: Option<Pressure>,
     /// Its rating as printed.
@@ -44,6 +44,8 @@ pub struct SurgeResult {
     pub critical: Option<Duration>,
     /// The time in which the valve closes, where it was entered.
     pub closes_in: Option<Duration>,
+    /// Whether the valve closes only after the water has begun to run back: then nothing is taken off.
+    pub closes_late: bool,
     /// How long the water runs on after the pump has stopped.
     pub runs_on: Option<Duration>,
     /// The velocity in the riser at the off level, one pump running.
@@ -55,7 +57,7 @@ pub struct SurgeResult {
 impl SurgeResult {
     /// The pipe nearest to its rating or beyond it.
     pub fn worst(&self) -> Option<&SurgeIn> {
-        let share = |pipe: &SurgeIn| pipe.rating.map(|rating| pipe.most / rating);
+        let share = |pipe: &SurgeIn| Some(pipe.most? / pipe.rating?);
         self.pipes
             .iter()
             .filter(|pipe| share(pipe).is_some())
@@ -82,6 +84,14 @@ pub(super) fn surge<W: Working>(bench: &Bench<'_>, flows: &Flows, w: &mut W) -> 
     let line = &bench.site.discharge;
     let shut_off = Pressure::of_head(bench.highest_head());
     let closes_in = line.check_valve.as_ref().and_then(|valve| valve.closes_in);
+    // what has to be stopped: the sum of length times velocity
+    let momentum_m2s: f64 = line.riser.length.m() * pipe_velocity(flows.riser, line.riser.pipe.bore).ms()
+        + line.runs.iter().map(|run| run.length.m() * pipe_velocity(flows.runs, run.pipe.bore).ms()).sum::<f64>();
+    let whole = line.length() + line.riser.length;
+    let runs_on = run_on_time(whole, Velocity::from_ms(momentum_m2s / whole.m().max(1e-9)), flows.lift, flows.loss);
+    // later than that the water already runs back, and the valve slams on it
+    let closes_late = closes_in.zip(runs_on).is_some_and(|(closes, runs_on)| closes > runs_on);
+    let slows = closes_in.filter(|_| !closes_late);
     let stretches: Vec<(String, &Run, Flow)> = std::iter::once(("riser".to_owned(), &line.riser, flows.riser))
         .chain(line.runs.iter().enumerate().map(|(index, run)| {
             let name = if line.runs.len() == 1 { "run".to_owned() } else { format!("run {}", index + 1) };
@@ -98,16 +108,28 @@ pub(super) fn surge<W: Working>(bench: &Bench<'_>, flows: &Flows, w: &mut W) -> 
         .map(|times| times.into_iter().sum::<Duration>());
     w.heading("Surge when the water stops, at the on level");
     let mut pipes = Vec::new();
+    let slow = slows
+        .zip(critical)
+        .filter(|(closes_in, critical)| closes_in > critical)
+        .map(|(closes_in, _)| Slow { momentum_m2s, closes_in });
     for (number, (name, run, flow)) in stretches.iter().enumerate() {
-        pipes.push(in_pipe(bench, (name, run), *flow, shut_off, closes_in.zip(critical), number + 1, w));
+        pipes.push(in_pipe(bench, (name, run), *flow, shut_off, slow, number + 1, w));
     }
-    let velocity = pipe_velocity(flows.runs, line.runs.first().map_or(line.riser.pipe.bore, |run| run.pipe.bore));
+    // a junction passes on what the stiffest pipe sees, and no pipe more than it could make by itself at once
+    let most_at_once = pipes.iter().filter_map(|pipe| pipe.instant).reduce(Pressure::max);
+    for pipe in &mut pipes {
+        if let (Some(surge), Some(most)) = (pipe.surge, most_at_once.filter(|_| slow.is_some())) {
+            pipe.surge = Some(surge.min(most));
+            pipe.most = Some(surge.min(most) + shut_off);
+        }
+    }
     SurgeResult {
         shut_off,
         pipes,
         critical,
         closes_in,
-        runs_on: run_on_time(line.length() + line.riser.length, velocity, flows.lift, flows.loss),
+        closes_late,
+        runs_on,
         riser_velocity: pipe_velocity(flows.least, line.riser.pipe.bore),
         opens_at: line
             .check_valve
@@ -124,12 +146,19 @@ pub(super) fn wave_in(bench: &Bench<'_>, run: &Run) -> Option<Velocity> {
     (wall.m() > 0.0).then(|| wave_speed(BULK_MODULUS, bench.water.density(), modulus, run.pipe.bore, wall))
 }
 
+/// A stop slower than the critical time.
+#[derive(Clone, Copy)]
+struct Slow {
+    momentum_m2s: f64,
+    closes_in: Duration,
+}
+
 fn in_pipe<W: Working>(
     bench: &Bench<'_>,
     (name, run): (&str, &Run),
     flow: Flow,
     shut_off: Pressure,
-    slow: Option<(Duration, Duration)>,
+    slow: Option<Slow>,
     number: usize,
     w: &mut W,
 ) -> SurgeIn {
@@ -142,7 +171,7 @@ fn in_pipe<W: Working>(
         wave_speed: wave_in(bench, run),
         instant: None,
         surge: None,
-        most: shut_off,
+        most: None,
         rating: rating_kept(bench, run),
         rating_as_printed: pipe.rating,
     };
@@ -156,22 +185,22 @@ fn in_pipe<W: Working>(
     let stopped = w.given(("V", number), velocity);
     let instant = w.step(("dp", number), "surge of an instant stop", SURGE_SOURCE, joukowsky(density, wave, stopped));
     let surge = match slow {
-        Some((closes_in, critical)) if closes_in > critical => {
-            let (closes_in, critical) = (w.given("tv", closes_in), w.given("tc", critical));
+        Some(slow) => {
+            let (momentum, closes_in) = (w.given("LV", slow.momentum_m2s), w.given("tv", slow.closes_in));
             w.step(
                 ("ds", number),
                 "surge of the slower stop",
-                "in proportion to 2 L / a",
-                surge_of_stop(instant, critical, closes_in),
+                "Michaud 1878: 2 rho sum(L V) / t",
+                surge_of_slow_stop(density, momentum, closes_in),
             )
         }
-        _ => instant,
+        None => instant,
     };
     let highest = w.given("p0", shut_off);
     let most = w.step(("pm", number), "surge and the pump's highest pressure", "sum", surge + highest);
     result.instant = Some(instant.plain());
     result.surge = Some(surge.plain());
-    result.most = most.plain();
+    result.most = Some(most.plain());
     result
 }
 

@@ -192,28 +192,44 @@ pub struct DischargeLine {
 /// The share of the line's length by which the profile's last station may miss it.
 const END_SLACK: f64 = 0.01;
 
+/// A change of bore in words.
+fn changed(what: &str, from: &Run, to: &Run) -> String {
+    let (a, b) = (&from.pipe, &to.pipe);
+    if a.size == b.size {
+        format!("{what} from {} to {}", a.material, b.material)
+    } else {
+        format!("{what} from {} to {}", a.size, b.size)
+    }
+}
+
 /// Bores that differ by less than this share are one.
 const SAME_BORE: f64 = 0.01;
 
 impl DischargeLine {
-    /// What the change of bore after a stretch costs, on the velocity head in that stretch: after the riser for
-    /// `None`, after a run for its index. Nothing where the bore goes on.
-    ///
-    /// Widening: (1 - A1/A2)² (Borda and Carnot). Narrowing: 0.5 (1 - A2/A1) of the velocity head beyond (textbook
-    /// value for a sharp edge, from memory).
-    pub fn change_of_bore(&self, after: Option<usize>) -> Option<FittingCount> {
-        let here = after.map_or(Some(&self.riser), |index| self.runs.get(index))?;
-        let next = self.runs.get(after.map_or(0, |index| index + 1))?;
+    /// The bores before and after the end of a stretch, as A1/A2; after the riser for `None`, after a run for its
+    /// index. Nothing where the bore goes on, or nothing follows.
+    fn change_after(&self, stretch: Option<usize>) -> Option<(f64, &Run, &Run)> {
+        let here = stretch.map_or(Some(&self.riser), |index| self.runs.get(index))?;
+        let next = self.runs.get(stretch.map_or(0, |index| index + 1))?;
         let areas = here.pipe.area() / next.pipe.area();
-        if (areas - 1.0).abs() < 2.0 * SAME_BORE {
-            return None;
-        }
-        let (what, k, source) = if areas < 1.0 {
-            ("widening", (1.0 - areas) * (1.0 - areas), "Borda and Carnot, (1 - A1/A2)^2")
-        } else {
-            ("narrowing", 0.5 * (1.0 - 1.0 / areas) * areas * areas, "0.5 (1 - A2/A1) beyond a sharp edge, from memory")
-        };
-        Some(FittingCount::of_k(&format!("{what} from {} to {}", here.pipe.size, next.pipe.size), 1, k, source))
+        ((areas - 1.0).abs() >= 2.0 * SAME_BORE).then_some((areas, here, next))
+    }
+    /// What a widening at the end of a stretch costs, on the velocity head in it: (1 - A1/A2)² (Borda and Carnot).
+    pub fn widening_after(&self, stretch: Option<usize>) -> Option<FittingCount> {
+        let (areas, here, next) = self.change_after(stretch).filter(|(areas, ..)| *areas < 1.0)?;
+        let name = changed("widening", here, next);
+        Some(FittingCount::of_k(&name, 1, (1.0 - areas) * (1.0 - areas), "Borda and Carnot, (1 - A1/A2)^2"))
+    }
+    /// What a narrowing at the beginning of a run costs, on the velocity head in that run: 0.5 (1 - A2/A1), the
+    /// textbook value of a sharp edge, from memory.
+    pub fn narrowing_before(&self, run: usize) -> Option<FittingCount> {
+        let (areas, here, next) = self.change_after(run.checked_sub(1)).filter(|(areas, ..)| *areas > 1.0)?;
+        let name = changed("narrowing", here, next);
+        Some(FittingCount::of_k(&name, 1, 0.5 * (1.0 - 1.0 / areas), "sharp edge, 0.5 (1 - A2/A1), from memory"))
+    }
+    /// What the changes of bore at both ends of a run cost.
+    pub fn changes_at(&self, run: usize) -> impl Iterator<Item = FittingCount> {
+        self.narrowing_before(run).into_iter().chain(self.widening_after(Some(run)))
     }
     /// The length of the runs together, without the riser.
     pub fn length(&self) -> Length {

@@ -51,6 +51,15 @@ const VENT_NEAR_SHARE: f64 = 0.02;
 type Point = (Length, Level);
 
 impl DischargeLine {
+    /// The highest level that the water must pass beyond a station: the top of the bore at a later point, or the outlet.
+    pub fn highest_beyond(&self, at: Length) -> Level {
+        self.points_on_the_way()
+            .iter()
+            .filter(|point| point.at > at)
+            .map(|point| point.invert + self.pipe_at(point.at).bore)
+            .fold(self.outlet.working_level(), Level::max)
+    }
+
     /// The pipe at a station of the runs; the first run's before the start, the last one's beyond the end.
     pub fn pipe_at(&self, at: Length) -> &Pipe {
         let mut end = Length::ZERO;

@@ -42,6 +42,17 @@ pub fn surge_of_stop<N: Real>(instant: Pressure<N>, critical: Duration<N>, stops
     Pressure::from_pa(instant.pa() * (critical.s() / stops_in.s()).least(N::from(1.0)))
 }
 
+/// The surge of a stop that is slower than the critical time, in a line of several pipes: what it takes to stop all of
+/// the water evenly and as much again, 2 ρ Σ(L V) / t (Michaud 1878). In one pipe it is [`surge_of_stop`]. It acts at the
+/// valve, and in none of the pipes more than that.
+pub fn surge_of_slow_stop<N: Real>(
+    density: Density<N>,
+    length_times_velocity_m2s: N,
+    stops_in: Duration<N>,
+) -> Pressure<N> {
+    Pressure::from_pa(density.kgm3() * length_times_velocity_m2s * 2.0 / stops_in.s())
+}
+
 /// How long the water in a line runs on after the pump has stopped: the column is slowed by the lift and by its own
 /// friction, which falls with the square of the velocity. `loss` is the loss at the velocity before the stop.
 ///
@@ -79,6 +90,18 @@ mod tests {
             assert_eq!(surge_of_stop(instant, critical, Duration::from_s(seconds)), instant);
         }
         assert_relative_eq!(surge_of_stop(instant, critical, Duration::from_s(0.4)).psi(), 45.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn identity_in_one_pipe_both_slow_stops_are_one() {
+        let (density, wave) = (Density::from_kgm3(999.0), Velocity::from_ms(430.0));
+        let (length, velocity, stops_in) = (Length::from_m(41.0), Velocity::from_ms(1.5), Duration::from_s(0.7));
+        let instant = joukowsky(density, wave, velocity);
+        assert_relative_eq!(
+            surge_of_slow_stop(density, length.m() * velocity.ms(), stops_in).pa(),
+            surge_of_stop(instant, critical_time(length, wave), stops_in).pa(),
+            max_relative = 1e-12
+        );
     }
 
     #[test]

@@ -174,12 +174,16 @@ impl SystemCurve {
         let valve = line.check_valve.as_ref();
         let valve_k = valve.map_or(0.0, |valve| valve.k);
         let valve_length = valve.map_or(Length::ZERO, |valve| valve.equivalent);
-        let change_k = |after| line.change_of_bore(after).map_or(0.0, |change| change.k);
-        let riser_k = line.riser.sum_k() + valve_k + change_k(None);
+        let riser_k = line.riser.sum_k() + valve_k + line.widening_after(None).map_or(0.0, |change| change.k);
         let mut stretches =
             vec![Stretch::of(&line.riser, above, line.riser.equivalent_length() + valve_length, riser_k)];
         stretches.extend(line.runs.iter().enumerate().map(|(index, run)| {
-            Stretch::of(run, run.length, run.equivalent_length(), run.sum_k() + change_k(Some(index)))
+            Stretch::of(
+                run,
+                run.length,
+                run.equivalent_length(),
+                run.sum_k() + line.changes_at(index).map(|change| change.k).sum::<f64>(),
+            )
         }));
         let placed = |size: ReliefHole| Hole { size, level_m: size.above_floor.map(|height| (floor + height).m()) };
         Self {

@@ -40,6 +40,17 @@ pub fn copper_resistance_ohm<N: Real>(length: Length<N>, area: Area<N>, temperat
     length.m() * resistivity / area.m2()
 }
 
+/// Where the drop at the start is from.
+pub const START_SOURCE: &str =
+    "as running, the pump taken as a resistance that draws its starting current at full voltage";
+
+/// The voltage lost at the start, V: the pump stands still and is a resistance of U/Is, in a row with the two wires. Less
+/// than 2 Is R, since the wires hold the current down.
+pub fn starting_drop<N: Real>(starting_current_a: N, supply_v: N, one_wire_ohm: N) -> N {
+    let wires = one_wire_ohm * 2.0;
+    supply_v * wires / (wires + supply_v / starting_current_a)
+}
+
 /// The voltage lost on the way to the pump and back, V: 2 I R of one wire.
 pub fn voltage_drop<N: Real>(current_a: N, one_wire_ohm: N) -> N {
     current_a * one_wire_ohm * 2.0
@@ -49,6 +60,15 @@ pub fn voltage_drop<N: Real>(current_a: N, one_wire_ohm: N) -> N {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+
+    #[test]
+    fn identity_the_drop_at_the_start_is_never_the_whole_voltage() {
+        // a short wire: as 2 I R; a wire without end: all of it
+        assert_relative_eq!(starting_drop(36.0, 115.0, 0.001), voltage_drop(36.0, 0.001), max_relative = 1e-3);
+        assert!(starting_drop(36.0, 115.0, 1e6) < 115.0);
+        // 1 ohm of wire there and back on 3.19 ohm of pump
+        assert_relative_eq!(starting_drop(36.0, 115.0, 0.5), 115.0 / (1.0 + 115.0 / 36.0), max_relative = 1e-12);
+    }
 
     #[test]
     fn published_resistance_of_wire() {

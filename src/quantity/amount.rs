@@ -24,6 +24,10 @@ pub enum Style {
     Drill,
     /// A length that must not be exceeded: rounded down, to a foot or a tenth of a metre.
     AtMost,
+    /// A level that must be reached: rounded up in its last place.
+    AtLeast,
+    /// A small length that must be reached: rounded up, to a tenth of an inch or a millimetre.
+    SmallAtLeast,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
 }
@@ -51,6 +55,14 @@ impl Amount {
     /// A length that must not be exceeded.
     pub fn at_most(quantity: super::Length) -> Self {
         Self { style: Style::AtMost, ..Self::of(quantity) }
+    }
+    /// A level that must be reached.
+    pub fn at_least(quantity: super::Level) -> Self {
+        Self { style: Style::AtLeast, ..Self::of(quantity) }
+    }
+    /// A small length that must be reached.
+    pub fn small_at_least(quantity: super::Length) -> Self {
+        Self { style: Style::SmallAtLeast, ..Self::of(quantity) }
     }
     /// A drilled hole.
     pub fn drill(quantity: super::Length) -> Self {

@@ -48,6 +48,15 @@ fn drill_label(inches: f64) -> Option<String> {
     })
 }
 
+/// Longer than this, a length is not said in inches or millimetres.
+const LONG_FOR_INCHES_M: f64 = 2.54;
+
+/// Up to a whole part of the last place.
+fn rounded_up(value: f64, parts: f64) -> f64 {
+    // 42.000000001 is 42 that gained a digit on the way
+    libm::ceil(value * parts - 1e-6) / parts
+}
+
 /// No water in a pipe moves so fast: what does is a wave, and wants no decimals.
 const FAST_MS: f64 = 100.0;
 
@@ -64,7 +73,12 @@ impl Amount {
         {
             return format!("{label} {unit}");
         }
-        let value = if self.style == Style::AtMost { self.rounded_down(value, unit) } else { value };
+        let value = match self.style {
+            Style::AtMost => self.rounded_down(value, unit),
+            Style::AtLeast => rounded_up(value, 100.0),
+            Style::SmallAtLeast => rounded_up(value, if unit == "in" { 10.0 } else { 1.0 }),
+            _ => value,
+        };
         let number = figures.print(value);
         if unit.is_empty() { number } else { format!("{number} {unit}") }
     }
@@ -93,9 +107,12 @@ impl Amount {
         let size = self.si.abs();
         match (self.dimension, self.style) {
             (Dimension::Number, _) => ("", UpTo(3)),
-            (Dimension::Length, Style::Ordinary | Style::AtMost) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
-            (Dimension::Length, Style::Small) if us => ("in", UpToDecimals(1)),
-            (Dimension::Length, Style::Small) => ("mm", Decimals(0)),
+            (Dimension::Length, Style::Ordinary | Style::AtMost | Style::AtLeast) => {
+                (if us { "ft" } else { "m" }, Whole(f64::INFINITY))
+            }
+            (Dimension::Length, Style::Small) if size > LONG_FOR_INCHES_M => (if us { "ft" } else { "m" }, Decimals(1)),
+            (Dimension::Length, Style::Small | Style::SmallAtLeast) if us => ("in", UpToDecimals(1)),
+            (Dimension::Length, Style::Small | Style::SmallAtLeast) => ("mm", Decimals(0)),
             (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
             (Dimension::Length, Style::Bore | Style::Drill) => ("mm", Decimals(1)),
             (Dimension::Level, _) => (if us { "ft" } else { "m" }, Decimals(2)),

@@ -93,8 +93,6 @@ kinds! {
     OutletBelowOff = "outlet-below-off";
     /// The profile does not fit the runs.
     ProfileMismatch = "profile-mismatch";
-    /// A pipe that comes out of the ground.
-    AboveGround = "above-ground";
     /// The nominal size given as the bore.
     NominalBore = "nominal-bore";
     /// One level far from all others.

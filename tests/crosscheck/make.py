@@ -80,12 +80,15 @@ def velocity_head(q, bore):
     return (4 * q / (math.pi * bore**2)) ** 2 / (2 * G)
 
 
-def change_of_bore(q, before, after):
-    """Where the bore changes at once: (V1 - V2)^2/2g where it widens, half of the velocity head's growth where it narrows."""
+def widening(q, before, after):
+    """Where the bore widens at once: (V1 - V2)^2/2g."""
     v1, v2 = (4 * q / (math.pi * d**2) for d in (before, after))
-    if after > before:
-        return (v1 - v2) ** 2 / (2 * G)
-    return 0.5 * (1 - (after / before) ** 2) * v2**2 / (2 * G)
+    return (v1 - v2) ** 2 / (2 * G) if after > before else 0.0
+
+
+def narrowing(q, before, after):
+    """Where it narrows: 0.5 (1 - A2/A1) V2^2/2g."""
+    return 0.5 * (1 - (after / before) ** 2) * velocity_head(q, after) if after < before else 0.0
 
 
 def duty():
@@ -111,9 +114,10 @@ def duty():
         area = math.pi / 4 * (hole * INCH) ** 2
 
         def asked(q):
-            r = friction(method, q, riser * FT, d0, c, eps, nu) + k0 * velocity_head(q, d0) + change_of_bore(q, d0, d1)
-            f1 = friction(method, q, l1 * FT, d1, c, eps, nu) + k1 * velocity_head(q, d1) + change_of_bore(q, d1, d2)
-            f2 = friction(method, q, l2 * FT, d2, c, eps, nu) + k2 * velocity_head(q, d2)
+            r = friction(method, q, riser * FT, d0, c, eps, nu) + k0 * velocity_head(q, d0) + widening(q, d0, d1)
+            f1 = friction(method, q, l1 * FT, d1, c, eps, nu) + k1 * velocity_head(q, d1)
+            f1 += narrowing(q, d0, d1) + widening(q, d1, d2)
+            f2 = friction(method, q, l2 * FT, d2, c, eps, nu) + k2 * velocity_head(q, d2) + narrowing(q, d1, d2)
             top = middle * FT + d1 + r + f1 + velocity_head(q, d1)
             end = max(lift * FT, (lift - 0.3) * FT + d2) + r + f1 + f2 + velocity_head(q, d2)
             return max(top, end)
@@ -157,10 +161,10 @@ def together():
         d0, d1 = b0 * INCH, b1 * INCH
 
         def riser(q):
-            return friction("hazen-williams", q, 3 * FT, d0, c, 0, 0) + k0 * velocity_head(q, d0) + change_of_bore(q, d0, d1)
+            return friction("hazen-williams", q, 3 * FT, d0, c, 0, 0) + k0 * velocity_head(q, d0) + widening(q, d0, d1)
 
         def run(q):
-            return lift * FT + friction("hazen-williams", q, length * FT, d1, c, 0, 0) + (1 + k1) * velocity_head(q, d1)
+            return lift * FT + friction("hazen-williams", q, length * FT, d1, c, 0, 0) + (1 + k1) * velocity_head(q, d1) + narrowing(q, d0, d1)
 
         def gives(curve, end, head):
             left = lambda q: float(curve(q)) - riser(q) - head

@@ -148,3 +148,47 @@ fn identity_both_pumps_answer_for_the_flow_asked_for() {
     assert!(!says(&run(longest.new.ft().floor()), "delivers-less-than-asked"));
     assert!(says(&run(longest.new.ft().floor() + 2.0), "delivers-less-than-asked"));
 }
+
+#[test]
+fn identity_the_stronger_of_two_decides_riser_and_wire() {
+    let strong = with_second("[[\"0 gpm\", \"34 ft\"], [\"20 gpm\", \"31 ft\"], [\"40 gpm\", \"26 ft\"], [\"60 gpm\", \"17 ft\"], [\"70 gpm\", \"11 ft\"]]\nvolts = 115\nrunning_amps = 15")
+        .replace("distance = \"70 ft\"", "distance = \"150 ft\"");
+    let design = design_with(&strong, &[]);
+    let pump = design.pump().unwrap();
+    assert_eq!(pump.name, "court pump");
+    let alone = pump.pair.clone().unwrap().levels.last().unwrap().other_alone.unwrap();
+    let riser = &pump.surge.clone().unwrap().pipes[0];
+    // 1-1/2 in schedule 40: 0.4085 gpm/d^2
+    assert_relative_eq!(riser.velocity.fts(), 0.408_5 * alone.gpm() / (1.61 * 1.61), max_relative = 1e-3);
+    assert!(message(&design, "velocity-above-limit").contains("riser"));
+    let drop = pump.power.clone().unwrap().drop.unwrap();
+    assert_eq!(drop.pump, "old pump");
+    assert!(message(&design, "voltage-drop").contains("`old pump`"));
+    let wire = format!("wire = \"{}\"", drop.enough.unwrap().name);
+    assert!(!says(&design_with(&strong, &[("wire = \"12 AWG\"", wire.as_str())]), "voltage-drop"));
+    // it is no candidate that was turned down
+    let standing = design.pumps.iter().zip(&design.standings).find(|(pump, _)| pump.name == "old pump").unwrap().1;
+    assert!(standing.reason.say(sumpwright::quantity::UnitSystem::Us).contains("second pump"));
+}
+
+#[test]
+fn identity_without_a_level_to_join_at_the_second_is_a_standby() {
+    let missing = [("lag_on = \"38 in\"\n", ""), ("lag_off = \"18 in\"\n", "")];
+    let design = design_with(TWO, &missing);
+    let pump = design.pump().unwrap();
+    // nothing counts on both
+    assert_eq!(pump.all_pumped(), Some(pump.point(sumpwright::design::WaterLevel::Mean).unwrap().line_flow));
+    assert!(pump.pair.as_ref().unwrap().levels[1].together.line_flow().unwrap() > pump.all_pumped().unwrap());
+    assert!(message(&design, "lag-level-missing").contains("standby"));
+}
+
+#[test]
+fn identity_two_that_run_down_to_the_off_level_stop() {
+    // more than one takes at its off level, less than both do
+    let inflow = "\n[[inflow]]\nname = \"spring\"\nflow = \"44 gpm\"\ndrains_to = \"basin\"\n";
+    let together = TWO.replace("lag_off = \"18 in\"", "lag_off = \"10 in\"") + inflow;
+    assert!(!says(&design_with(&together, &[]), "never-stops"));
+    let higher = TWO.to_owned() + inflow;
+    let design = design_with(&higher, &[]);
+    assert!(says(&design, "never-stops") || says(&design, "pump-below-steady-inflow"));
+}

@@ -80,7 +80,9 @@ fn identity_a_vent_stands_at_a_high_point_and_above_the_pressure_line() {
         let to = format!("vent = [{{ at = \"40 ft\", open_top = \"{top}\" }}]\n");
         design_with(BANK, &[(VENT, to.as_str())])
     };
-    let design = open("75.0 ft");
+    // lower than the summit beyond, all of it comes out
+    assert_eq!(finding(&open("75.0 ft"), "vent-takes-all").severity, Severity::Stop);
+    let design = open("79.5 ft");
     assert!(says(&design, "vent-spills"));
     let cure = &cures(&design, "vent-spills")[0];
     let top = cure.trim_start_matches("its top at ").split(" or").next().unwrap();
@@ -138,4 +140,43 @@ fn identity_an_outlet_below_the_off_level_siphons_unless_the_top_is_vented() {
     between[2].1 = "invert = \"67.00 ft\", ground = \"67.60 ft\"";
     assert_eq!(finding(&design_with(BANK, &between), "siphons-part-way").severity, Severity::Note);
     assert!(!says(&design_with(MAIN, &[]), "siphons-part-way"));
+}
+
+#[test]
+fn identity_a_full_ditch_hides_no_siphon() {
+    let low = [
+        (VENT, ""),
+        (
+            "kind = \"open end\", level = \"71.00 ft\"",
+            "kind = \"swale\", level = \"64.00 ft\", ditch_full = \"69.0 ft\"",
+        ),
+        ("invert = \"71.00 ft\", ground = \"71.60 ft\"", "invert = \"64.00 ft\", ground = \"64.60 ft\""),
+    ];
+    let design = design_with(BANK, &low);
+    assert_eq!(finding(&design, "siphon-empties-basin").severity, Severity::Stop);
+    // the bank, not the valve, keeps the ditch out
+    assert!(message(&design, "outlet-drowned").contains("the high point at 90 ft keeps the ditch out"));
+    assert!(!says(&design, "ditch-runs-back"));
+}
+
+#[test]
+fn identity_the_point_that_governs_is_the_one_that_is_named() {
+    // highest at 20 ft by a little, but the losses up to 90 ft make that one govern
+    let two = [
+        (VENT, ""),
+        (
+            "{ at = \"40 ft\", invert = \"73.60 ft\", ground = \"74.90 ft\" }",
+            "{ at = \"20 ft\", invert = \"78.60 ft\", ground = \"79.90 ft\" },\n  { at = \"40 ft\", invert = \"70.60 ft\", ground = \"71.90 ft\" }",
+        ),
+    ];
+    let design = design_with(BANK, &two);
+    assert!(message(&design, "high-point").contains("the point at 90 ft governs"));
+    let named: Vec<f64> = design
+        .stations
+        .iter()
+        .filter(|station| station.remarks.contains(&"governs"))
+        .map(|station| station.at.ft())
+        .collect();
+    assert_eq!(named.len(), 1);
+    assert_relative_eq!(named[0], 90.0, epsilon = 1e-9);
 }

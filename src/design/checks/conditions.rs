@@ -1,5 +1,6 @@
 //! What other conditions than those designed for make of the duty.
 
+use super::duty::told_apart;
 use crate::design::bench::Bench;
 use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
@@ -13,7 +14,7 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
 
 /// All bad conditions at once.
 fn worst(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let (designed, worst) = (result.conditions.first()?, result.conditions.last()?);
+    let (designed, worst) = (result.conditions.first()?, result.conditions.iter().find(|row| row.id == "all_at_once")?);
     let now = designed.off.point()?;
     let what = phrase!(
         "with the pump worn, the pipe aged and water at {} all at once",
@@ -39,13 +40,14 @@ fn worst(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Duty::Meets(point) => {
             let asked = bench.site.goal.flow.filter(|_| bench.second.is_none())?;
             (point.line_flow < asked && now.line_flow >= asked).then(|| {
+                let (has, wants) = told_apart(point.line_flow, asked, bench.site.units);
                 Finding::caution(
                     "worst-conditions-fall-short",
                     phrase!(
                         "{} the line delivers {} at the off level, less than the {} asked for",
                         what.say(bench.site.units),
-                        point.line_flow,
-                        asked
+                        has,
+                        wants
                     ),
                 )
                 .number("delivered", Amount::of(point.line_flow))

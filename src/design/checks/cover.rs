@@ -78,7 +78,7 @@ fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
         .limit(Amount::small(limit.value), &limit.source)
         .cure(phrase!(
             "the trench {} deeper there, or {}",
-            Amount::small(limit.value - least),
+            Amount::small_at_least(limit.value - least),
             match under {
                 Surface::Drive => "a sleeve of schedule 80 or steel that bears the wheels",
                 Surface::Walk | Surface::Lawn => "a slab or sleeve over the pipe",

@@ -2,6 +2,7 @@
 
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
+use crate::design::pair::PairResult;
 use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{LongestRun, PumpResult, WaterLevel};
 use crate::design::runoff::{StormResult, steady_up_to};
@@ -261,7 +262,7 @@ fn longest_words(longest: &LongestRun, bench: &Bench<'_>) -> Phrase {
 }
 
 /// Two flows in words, with more figures where they would print alike.
-fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
+pub(super) fn told_apart(one: Flow, other: Flow, units: UnitSystem) -> (String, String) {
     let (a, b) = (Amount::of(one).show(units), Amount::of(other).show(units));
     if a == b { finer(one, other, units) } else { (a, b) }
 }
@@ -294,8 +295,10 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
             line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) >= bench.site.limits.least_velocity.value);
         (flow >= asked && carries).then(|| {
             phrase!(
-                "{} pipe for the run, the riser as it is: the same pump then delivers {} at the off level",
+                "{} pipe for the run, the riser as it is: the same {} then {} {} at the off level",
                 entry.pipe.size.as_str(),
+                if bench.second.is_some() { "two pumps" } else { "pump" },
+                if bench.second.is_some() { "deliver" } else { "delivers" },
                 flow
             )
         })
@@ -356,7 +359,15 @@ fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
 fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let returned = bench.site.discharge.outlet.returned_share;
     let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
-    let (least, alone) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
+    let (lead, alone) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
+    // where the second one runs down to the same off level, both draw the water down
+    let both = result
+        .pair
+        .as_ref()
+        .filter(|pair| pair.lag_off <= bench.site.basin.off)
+        .and_then(PairResult::least)
+        .map(|flow| flow * (1.0 - returned));
+    let least = both.unwrap_or(lead);
     let most = result.most_pumped().map_or(alone, |flow| flow * (1.0 - returned));
     // groundwater that stands lower than a level does not rise to it
     let basin = &bench.site.basin;
@@ -387,7 +398,11 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             .number("steady_inflow", Amount::of(steady))
             .number("leaves", Amount::of(least))
             .cure_if(asked.and_then(|asked| larger_pipe(bench, asked)))
-            .cure_if(asked.and_then(|asked| stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked))),
+            .cure_if(asked.and_then(|asked| {
+                stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked)
+                    .filter(|_| result.pair.is_none())
+                    .or_else(|| Some(phrase!("pump and pipe that carry {} or more at the off level", asked)))
+            })),
     )
 }
 
@@ -493,12 +508,15 @@ fn worn(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Duty::Meets(point) if point.line_flow < needed && new.line_flow >= needed => Some(
             Finding::caution(
                 "worn-pump-falls-short",
-                phrase!(
-                    "with {} of its head worn away the pump delivers {} at the off level, less than the {} needed",
-                    lost,
-                    point.line_flow,
-                    needed
-                ),
+                {
+                    let (has, wants) = told_apart(point.line_flow, needed, bench.site.units);
+                    phrase!(
+                        "with {} of its head worn away the pump delivers {} at the off level, less than the {} needed",
+                        lost,
+                        has,
+                        wants
+                    )
+                },
             )
             .number("worn_flow", Amount::of(point.line_flow))
             .cure_if(stronger_pump(bench, off.water_level, needed / (1.0 - result.wear).max(0.1).sqrt())),

@@ -1,11 +1,12 @@
 //! Frost: the plan named against profile, cover, valve, drain hole and sags.
 
 use super::summits::pockets;
+use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::line::{LineAtRest, short_of_frost};
 use crate::design::phrase::{Phrase, phrase};
-use crate::design::pump::PumpResult;
+use crate::design::pump::{PumpResult, grade_at};
 use crate::quantity::{Amount, Head, Length, Level, Volume};
 use crate::site::{Frost, FrostPlan, Site};
 
@@ -27,12 +28,25 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
         }
         Some(FrostPlan::SpillGap) => findings.extend(gap_missing(&frost)),
     }
+    findings.extend(outlet_freezes(site));
     findings
 }
 
 /// What is to be said of it with one pump on the line.
 pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     gap_spills(bench, result).into_iter().chain(gap_when_frozen(bench, result)).collect()
+}
+
+/// Lids and boxes at the end hold water of their own.
+fn outlet_freezes(site: &Site) -> Option<Finding> {
+    let kind = catalog::outlet(&site.discharge.outlet.kind)?.kind;
+    matches!(kind, "pop-up" | "bubbler box").then(|| {
+        Finding::note(
+            "outlet-freezes",
+            phrase!("a {} keeps water at its foot and freezes shut, whatever the line does", kind),
+        )
+        .cure(phrase!("an open end in winter, or a hole in its foot over a bed of stone"))
+    })
 }
 
 fn ground_unknown(site: &Site, rest: &LineAtRest) -> Option<Finding> {
@@ -120,10 +134,17 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
             let pocket = rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to)?;
             let lift = lip(site, pocket.from, pocket.to)? - level_at(site, pocket.lowest_at)?;
             (lift > Length::ZERO && !(rest.held && pocket.from <= Length::ZERO)).then(|| {
-                format!("{} at {}", Amount::small(lift).show(site.units), Amount::of(pocket.lowest_at).show(site.units))
+                format!(
+                    "{} at {}",
+                    Amount::small_at_least(lift).show(site.units),
+                    Amount::of(pocket.lowest_at).show(site.units)
+                )
             })
         })
         .collect();
+    // parts of one sag are raised by one lift
+    let mut raise = raise;
+    raise.dedup();
     let message = if plan == FrostPlan::DrainsOut
         && rest.held
         && rest.stays.first().is_some_and(|stay| stay.from <= Length::ZERO)
@@ -143,7 +164,7 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
             pockets(&rest.freezes, site.units)
         )
     };
-    let finding = Finding::caution("water-stays-in-frost", message)
+    let finding = Finding::stop("water-stays-in-frost", message)
         .number("freezes", Amount::of(volume))
         .limit(Amount::small(frost.depth), "entered in [discharge.frost]");
     let finding =
@@ -199,7 +220,7 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
     let places: Vec<String> = short
         .iter()
         .map(|(at, short)| {
-            format!("{} at {}", Amount::small(*short).show(site.units), Amount::of(*at).show(site.units))
+            format!("{} at {}", Amount::small_at_least(*short).show(site.units), Amount::of(*at).show(site.units))
         })
         .collect();
     let volume = rest.volume_that_freezes();
@@ -208,7 +229,13 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
     } else {
         phrase!("; the line stands empty there between runs")
     };
-    let severity = if volume > Volume::ZERO { Severity::Caution } else { Severity::Note };
+    // the last piece comes up to the outlet whatever one does
+    let end = site.discharge.length() * (1.0 - LAST_PIECE);
+    let severity = match &rest.freezes[..] {
+        [] => Severity::Note,
+        parts if parts.iter().all(|part| part.from >= end) => Severity::Caution,
+        _ => Severity::Stop,
+    };
     Some(
         Finding::new(
             severity,
@@ -223,9 +250,12 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
         .number("short", Amount::small(worst))
         .number("freezes", Amount::of(volume))
         .limit(Amount::small(frost.depth), "entered in [discharge.frost]")
-        .cure(phrase!("the trench deeper by as much; at the outlet a riser that drains, or a gap to spill at")),
+        .cure(phrase!("the trench deeper by as much; where it comes up to the outlet, an end that runs empty at its foot, or a gap to spill at")),
     )
 }
+
+/// The share of the line that comes up to the outlet.
+const LAST_PIECE: f64 = 0.1;
 
 fn gap_missing(frost: &Frost) -> Option<Finding> {
     frost.gap.is_none().then(|| {
@@ -233,38 +263,70 @@ fn gap_missing(frost: &Frost) -> Option<Finding> {
             "spill-gap-missing",
             phrase!("the plan is to spill at a gap when the line is frozen, but no gap is entered: where the water then goes is not judged"),
         )
-        .cure(phrase!("`gap = {{ at = \"4 ft\", level = \"97.2 ft\" }}` with its own figures"))
+        .cure(phrase!("`gap = { at = \"4 ft\", level = \"97.2 ft\" }` with its own figures"))
     })
 }
 
-/// The pressure line at the gap, while the line beyond is free.
-fn grade_at(result: &PumpResult, at: Length) -> Option<Level> {
-    result.grade.windows(2).find_map(|pair| {
-        let [near, far] = pair else { return None };
-        let along = far.station - near.station;
-        (near.station <= at && at <= far.station && along > Length::ZERO)
-            .then(|| near.grade + (far.grade - near.grade) * ((at - near.station) / along))
-    })
-}
-
-/// A gap below the pressure line spills at every run, frost or not.
+/// A gap to which the water rises spills at every run, frost or not; one below what lies beyond lets nothing past.
 fn gap_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let gap = bench.site.frost?.gap?;
-    let grade = grade_at(result, gap.at)?;
-    (grade > gap.level).then(|| {
+    let line = &bench.site.discharge;
+    let grade = grade_at(&result.grade, gap.at)?;
+    if grade <= gap.level {
+        return None;
+    }
+    let enough = grade + Length::from_inch(1.0);
+    let cure = phrase!(
+        "a gap that spills at {} or higher{}",
+        Amount::at_least(enough),
+        above_ground(bench.site, gap.at, enough)
+    );
+    if gap.level <= line.highest_beyond(gap.at) {
+        return Some(
+            Finding::stop(
+                "spill-gap-takes-all",
+                phrase!(
+                    "the gap at {} spills at {}, below what the water must pass beyond it, at {}: all of it comes out of the gap, and none reaches the outlet",
+                    gap.at,
+                    gap.level,
+                    line.highest_beyond(gap.at)
+                ),
+            )
+            .cure(cure)
+            .cure(phrase!("a gap farther along, past the high point")),
+        );
+    }
+    Some(
         Finding::caution(
             "spill-gap-spills-always",
             phrase!(
-                "the gap at {} spills at {}, {} below the pressure line there while the line is free: water comes out of it at every run, frost or not",
+                "the gap at {} spills at {}, but with the line free the water rises {} higher there: some of it comes out at every run, frost or not",
                 gap.at,
                 gap.level,
                 Amount::small(grade - gap.level)
             ),
         )
         .number("short", Amount::small(grade - gap.level))
-        .cure(phrase!("a gap that spills at {} or higher", grade + Length::from_inch(1.0)))
-        .cure(phrase!("less loss beyond it: a larger pipe from the gap on, which then runs by gravity"))
-    })
+        .cure(cure)
+        .cure(phrase!("less loss beyond it: a larger pipe from the gap on, which then runs by gravity")),
+    )
+}
+
+/// How high a level stands above the ground at a station, in words; nothing where the ground is not known.
+fn above_ground(site: &Site, at: Length, level: Level) -> String {
+    let ground = site.discharge.profile.windows(2).find_map(|pair| {
+        let [near, far] = pair else { return None };
+        let along = far.at - near.at;
+        let (from, to) = (near.ground?, far.ground?);
+        (near.at <= at && at <= far.at && along > Length::ZERO).then(|| from + (to - from) * ((at - near.at) / along))
+    });
+    match ground {
+        Some(ground) if level >= ground => {
+            format!(", {} above the ground there", Amount::small(level - ground).show(site.units))
+        }
+        Some(ground) => format!(", {} below the ground there", Amount::small(ground - level).show(site.units)),
+        None => String::new(),
+    }
 }
 
 /// What happens at the gap when the line is frozen.
@@ -294,9 +356,10 @@ fn gap_when_frozen(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     Some(Finding::note(
         "spill-gap-in-frost",
         phrase!(
-            "when the line is frozen the pump lifts {} and spills at {}, {}{}",
+            "when the line is frozen the pump lifts {} and spills at {}{}, {}{}",
             lift,
             gap.level,
+            above_ground(site, gap.at, gap.level),
             Amount::of(gap.at),
             if back {
                 format!(

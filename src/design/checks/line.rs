@@ -17,6 +17,10 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(valve_missing(site));
     findings.extend(hole_missing(site));
     findings.extend(hole_misplaced(site));
+    findings.extend(drain_hole_alone(site));
+    findings.extend(above_the_line(site));
+    findings.extend(line_leaves_high(site));
+    findings.extend(spare_valves(site));
     findings.extend(valve_out_of_reach(site));
     findings.extend(no_union(site));
     findings.extend(too_short(site));
@@ -107,6 +111,77 @@ fn hole_misplaced(site: &Site) -> Option<Finding> {
             ),
         )
         .cure(phrase!("drill it below the valve, at least {} lower", Amount::small(Length::from_inch(2.0))))
+    })
+}
+
+/// A drain hole is for a line that a valve holds full.
+fn drain_hole_alone(site: &Site) -> Option<Finding> {
+    (site.discharge.drain_hole.is_some() && site.discharge.check_valve.is_none()).then(|| {
+        Finding::note(
+            "drain-hole-without-valve",
+            phrase!("without a check valve the line runs back through the pump: the drain hole only leaks"),
+        )
+        .cure(phrase!("leave it out"))
+    })
+}
+
+/// Valve and hole sit in the riser, below where the line leaves the basin.
+fn above_the_line(site: &Site) -> Option<Finding> {
+    let line = &site.discharge;
+    let leaves = line.profile.first()?.invert - site.basin.floor;
+    let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor).map(|height| ("check valve", height));
+    let hole = line.relief_hole.and_then(|hole| hole.above_floor).map(|height| ("relief hole", height));
+    let (what, height) = valve.into_iter().chain(hole).find(|(_, height)| *height > leaves + SMALL)?;
+    Some(
+        Finding::caution(
+            "above-the-line",
+            phrase!(
+                "the {} is entered at {} above the floor, but the line leaves the basin at {}: it cannot sit in the riser",
+                what,
+                Amount::small(height),
+                Amount::small(leaves)
+            ),
+        )
+        .cure(phrase!("a height on the riser, or the first level of the profile entered anew")),
+    )
+}
+
+/// Heights that differ by less are one.
+const SMALL: Length = Length::from_inch(2.0);
+/// Ground at the basin and its rim lie within so much: common practice, no source.
+const BESIDE: Length = Length::from_ft(3.0);
+
+/// A line that leaves above the basin, or from ground far from its rim, was most likely typed backwards.
+fn line_leaves_high(site: &Site) -> Option<Finding> {
+    let first = site.discharge.profile.first()?;
+    let rim = site.basin.rim;
+    let message = if first.invert > rim {
+        phrase!("the line leaves {} above the basin's rim", Amount::small(first.invert - rim))
+    } else {
+        let ground = first.ground.filter(|ground| (*ground - rim).abs() > BESIDE)?;
+        phrase!("the ground at the basin is entered {} from its rim", Amount::small((ground - rim).abs()))
+    };
+    Some(
+        Finding::caution(
+            "line-leaves-oddly",
+            phrase!(
+                "{}: is the profile listed from the outlet to the basin, or from another benchmark?",
+                message.say(site.units)
+            ),
+        )
+        .cure(phrase!("list the points from the basin (`at = \"0 ft\"`) to the outlet, all levels from one benchmark")),
+    )
+}
+
+/// A second valve in line is not reckoned with.
+fn spare_valves(site: &Site) -> Option<Finding> {
+    let valves = site.discharge.check_valve.as_ref()?.count;
+    (valves > site.pumping.count).then(|| {
+        Finding::note(
+            "more-valves-than-pumps",
+            phrase!("{} check valves are entered: one for each pump is reckoned with, the others neither hold nor cost anything here", valves),
+        )
+        .cure(phrase!("where two stand one behind the other, enter `k` of both together"))
     })
 }
 
@@ -229,7 +304,8 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         })
     });
     Some(
-        Finding::caution(
+        Finding::new(
+            if bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams).static_head(level) < LOW_LIFT { Severity::Note } else { Severity::Caution },
             "losses-dominate",
             phrase!(
                 "friction and fittings take {} of the pump's {}, {} of its head: the pipe is small for this run",
@@ -244,6 +320,9 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .cure(larger.unwrap_or_else(|| phrase!("no size of this pipe in the tables brings that about alone: a shorter run, or a pump made for more head and less flow"))),
     )
 }
+
+/// Where the lift is lower than this, a share of the head says little: common practice, no source.
+const LOW_LIFT: Head = Head::from_ft(5.0);
 
 fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let limit = &bench.site.limits.greatest_leak;
@@ -310,6 +389,21 @@ fn drain_hole_misplaced(bench: &Bench<'_>) -> Option<Finding> {
                 ),
             )
             .cure(phrase!("drill it inside the basin, above the check valve")),
+        );
+    }
+    if let Some(leaves) = site.discharge.profile.first().map(|point| point.invert)
+        && site.basin.level(height) > leaves + site.discharge.pipe_at(Length::ZERO).bore
+    {
+        return Some(
+            Finding::stop(
+                "drain-hole-above-line",
+                phrase!(
+                    "the drain hole, {} above the floor, stands {} above where the line leaves: what lies lower stays full",
+                    Amount::small(height),
+                    Amount::small(site.basin.level(height) - leaves)
+                ),
+            )
+            .cure(phrase!("drill it below {} above the floor, and the valve lower still", Amount::small(leaves - site.basin.floor))),
         );
     }
     let valve = site.discharge.check_valve.as_ref()?.above_floor?;

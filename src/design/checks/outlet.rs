@@ -5,7 +5,9 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{percent, phrase};
 use crate::design::pump::PumpResult;
-use crate::quantity::{Amount, Flow, Length, Level};
+use crate::hydraulics::ProfilePoint;
+use crate::hydraulics::loss::orifice_flow;
+use crate::quantity::{Amount, Flow, Head, Length, Level};
 use crate::site::Site;
 
 /// What is to be said of the outlet whichever pump drives the line.
@@ -54,28 +56,59 @@ fn drowned(site: &Site) -> Option<(Length, Level)> {
     Some((full - outlet.level, full))
 }
 
-/// With no valve a full ditch runs back.
+/// The high point that stands above a full ditch and so keeps it out.
+fn kept_out_by(site: &Site, full: Level) -> Option<&ProfilePoint> {
+    let way = site.discharge.points_on_the_way();
+    way.iter()
+        .reduce(|best, point| if point.invert > best.invert { point } else { best })
+        .filter(|top| top.invert > full)
+}
+
+/// With no valve, or past one through a drain hole, a full ditch runs back.
 fn ditch_runs_back(site: &Site) -> Option<Finding> {
     let (depth, full) = drowned(site)?;
-    site.discharge.check_valve.is_none().then(|| {
+    let line = &site.discharge;
+    if kept_out_by(site, full).is_some() {
+        return None;
+    }
+    let (way, cure) = match (&line.check_valve, line.drain_hole) {
+        (None, _) => (
+            "there is no check valve: at each stop the ditch runs back through the line into the basin, without end"
+                .to_owned(),
+            phrase!("a check valve that holds"),
+        ),
+        (Some(_), Some(hole)) => {
+            let level = hole.above_floor.map_or(site.basin.level(site.basin.on), |height| site.basin.level(height));
+            let head = Head::from((full - level).max(Length::ZERO));
+            let flow = orifice_flow(hole.discharge_coefficient, hole.diameter.circle(), head);
+            (
+                format!(
+                    "the drain hole above the valve lets it run back into the basin, up to {}, without end",
+                    Amount::of(flow).show(site.units)
+                ),
+                phrase!("no drain hole, and the line below the frost"),
+            )
+        }
+        (Some(_), None) => return None,
+    };
+    Some(
         Finding::stop(
             "ditch-runs-back",
-            phrase!(
-                "when the ditch is full the outlet lies {} under water, and there is no check valve: at each stop the ditch runs back through the line into the basin, without end",
-                Amount::small(depth)
-            ),
+            phrase!("when the ditch is full the outlet lies {} under water, and {}", Amount::small(depth), way),
         )
         .number("depth", Amount::small(depth))
-        .cure(phrase!("an outlet at {} or higher", full))
-        .cure(phrase!("a check valve that holds"))
-    })
+        .cure(phrase!("an outlet at {} or higher", Amount::at_least(full)))
+        .cure(cure),
+    )
 }
 
 /// With a valve it costs lift, and so flow.
 fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let site = bench.site;
     let (depth, full) = drowned(site)?;
-    site.discharge.check_valve.as_ref()?;
+    if ditch_runs_back(site).is_some() {
+        return None;
+    }
     let flow = |id: &str| {
         let row = result.conditions.iter().find(|row| row.id == id)?;
         row.half_way.point().map(|point| point.line_flow)
@@ -86,24 +119,23 @@ fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         }
         _ => String::new(),
     };
-    let hole = if site.discharge.drain_hole.is_some() {
-        ", and through the drain hole above the valve the ditch runs back all the same"
-    } else {
-        ""
+    let kept_out = match kept_out_by(site, full) {
+        Some(point) => phrase!("the high point at {} keeps the ditch out of the basin", point.at),
+        None => phrase!("only the check valve keeps the ditch out of the basin"),
     };
     Some(
         Finding::caution(
             "outlet-drowned",
             phrase!(
-                "when the ditch is full the outlet lies {} under water; the lift is reckoned to the full ditch, at {}{}, and only the check valve keeps the ditch out of the basin{}",
+                "when the ditch is full the outlet lies {} under water; the lift is reckoned to the full ditch, at {}{}, and {}",
                 Amount::small(depth),
                 full,
                 costs,
-                hole
+                kept_out.say(site.units)
             ),
         )
         .number("depth", Amount::small(depth))
-        .cure(phrase!("an outlet at {} or higher", full)),
+        .cure(phrase!("an outlet at {} or higher", Amount::at_least(full))),
     )
 }
 

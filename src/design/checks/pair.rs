@@ -5,7 +5,9 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::pair::PairResult;
 use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::PumpResult;
-use crate::pump_selection::Together;
+use crate::hydraulics::FrictionMethod;
+use crate::hydraulics::friction::pipe_velocity;
+use crate::pump_selection::{Together, together};
 use crate::quantity::{Amount, Flow};
 use crate::site::Site;
 
@@ -26,7 +28,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
         findings.extend(adds_little(bench, pair));
     }
     findings.extend(lag_level(pair));
-    findings.extend(lag_starts(pair));
+    findings.extend(lag_starts(bench.site, pair));
     findings
 }
 
@@ -52,6 +54,15 @@ fn fewer_valves(site: &Site) -> Option<Finding> {
 }
 
 fn stands_idle(site: &Site) -> Option<Finding> {
+    if site.pumping.alternate && site.pumping.lag.is_some() {
+        return Some(
+            Finding::note(
+                "unlike-pumps-take-turns",
+                phrase!("two pumps of different kinds take turns: starts, runs and flow are those with the first one leading"),
+            )
+            .cure(phrase!("swap `use` and `lag` to see the other turn")),
+        );
+    }
     (site.pumping.count > 1 && !site.pumping.alternate).then(|| {
         Finding::note(
             "second-pump-idle",
@@ -113,8 +124,8 @@ fn shut_out(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
         )
         .about(&weak.name)
         .number("junction", Amount::of(*junction))
-        .cure(phrase!("a line of its own for it"))
         .cure(phrase!("two pumps of one kind"))
+        .cure(phrase!("a line of its own for it, or the stronger one alone"))
         .cure_if(wider(bench, pair, 0.25)),
     )
 }
@@ -151,7 +162,7 @@ fn adds_little(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
             .cure_if(wider(bench, pair, 0.5))
             .cure(phrase!("a line of its own for the second pump"))
     } else {
-        finding
+        finding.cure_if(wider(bench, pair, (adds / other.max(Flow::from_gpm(0.01)) * 1.1).min(0.95)))
     })
 }
 
@@ -161,10 +172,14 @@ fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
     let second = bench.second?;
     bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
-        let both = bench.all_on(&line, level)?;
+        let system = bench.system(&line, FrictionMethod::HazenWilliams);
+        let both = together(&[&bench.pump.curve, &second.curve], &system, level).line_flow()?;
         let alone = bench.flow_on(&line, level)?;
         let other = bench.duty_on(&line, &second.curve, level).point().map(|point| point.line_flow)?;
-        (both - alone >= other * wanted).then(|| {
+        // grit must still move with one pump on
+        let carries =
+            line.runs.iter().all(|run| pipe_velocity(alone, run.pipe.bore) >= bench.site.limits.least_velocity.value);
+        (carries && both - alone >= other * wanted).then(|| {
             phrase!("{} pipe for the common run: {} together, {} alone", entry.pipe.size.as_str(), both, alone)
         })
     })
@@ -172,21 +187,21 @@ fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
 
 fn lag_level(pair: &PairResult) -> Option<Finding> {
     (!pair.lag_entered).then(|| {
-        let finding = Finding::note(
+        Finding::note(
             "lag-level-missing",
-            phrase!("no level is entered at which the second pump starts: both are taken to run between the first one's floats"),
-        );
-        match pair.enough_lag_on {
-            Some(on) => finding.cure(phrase!(
-                "`lag_on` above the on level, and at least {} above the floor, so that it does not start too often",
-                Amount::small(on)
-            )),
-            None => finding.cure(phrase!("`lag_on` above the on level and below the alarm")),
-        }
+            phrase!("no level is entered at which the second pump joins the first: it is taken as a standby that runs in its stead, and nothing counts on both"),
+        )
+        .cure(match pair.enough_lag_on.filter(|enough| *enough > pair.lag_on) {
+            Some(enough) => phrase!(
+                "`lag_on` at {} above the floor or higher, so that it does not start too often",
+                Amount::small_at_least(enough)
+            ),
+            None => phrase!("`lag_on` above the on level of {} and below the alarm", Amount::small(pair.lag_on)),
+        })
     })
 }
 
-fn lag_starts(pair: &PairResult) -> Option<Finding> {
+fn lag_starts(site: &Site, pair: &PairResult) -> Option<Finding> {
     let worst = pair.worst_starts?;
     let (limit, source) = &pair.starts_limit;
     (pair.lag_entered && worst > *limit).then(|| {
@@ -201,6 +216,17 @@ fn lag_starts(pair: &PairResult) -> Option<Finding> {
         )
         .number("starts_per_hour", Amount::of(worst))
         .limit(Amount::of(*limit), source)
-        .cure_if(pair.enough_lag_on.map(|on| phrase!("`lag_on` at {} above the floor or higher", Amount::small(on))))
+        .cure_if(pair.enough_lag_on.map(|on| {
+            let alarm = site.basin.alarm.unwrap_or(site.basin.depth());
+            if on <= alarm {
+                phrase!("`lag_on` at {} above the floor or higher", Amount::small_at_least(on))
+            } else {
+                phrase!(
+                    "`lag_on` at {} above the floor, which takes the alarm up from {}; or a wider basin",
+                    Amount::small_at_least(on),
+                    Amount::small(alarm)
+                )
+            }
+        }))
     })
 }

@@ -21,6 +21,8 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     let mut findings = Vec::new();
     findings.extend(shut_off_above_rating(bench));
     findings.extend(surge_above_rating(bench, result));
+    findings.extend(closes_late(result));
+    findings.extend(surge_unknown(result));
     findings.extend(band_couplings(bench));
     findings.extend(hose(bench, result));
     findings.extend(valve_not_held_open(bench, result));
@@ -46,7 +48,7 @@ fn drain_pipe(site: &Site) -> Option<Finding> {
 fn drain_fittings(site: &Site) -> Option<Finding> {
     let names: Vec<&str> = all_runs(site)
         .flat_map(|run| &run.fittings)
-        .filter(|fitting| fitting.made_for == PipeUse::Drain && fitting.count > 0)
+        .filter(|fitting| fitting.made_for == PipeUse::Drain && fitting.count > 0 && !is_banded(site, fitting))
         .map(|fitting| fitting.name.as_str())
         .collect();
     (!names.is_empty()).then(|| {
@@ -91,7 +93,8 @@ fn surge_above_rating(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding>
     let worst = surge.worst()?;
     let rating = worst.rating?;
     // the shut-off head alone has a finding of its own
-    if worst.most <= rating || surge.shut_off > rating {
+    let most = worst.most?;
+    if most <= rating || surge.shut_off > rating {
         return None;
     }
     let rise = worst.surge?;
@@ -104,13 +107,13 @@ fn surge_above_rating(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding>
                 "when the water stops, {} of surge comes on top of the pump's {}: {} in the {}, which is rated for {} at the water's temperature",
                 rise,
                 surge.shut_off,
-                worst.most,
+                most,
                 worst.pipe.as_str(),
                 rating
             ),
         )
         .number("surge", Amount::of(rise))
-        .number("pressure", Amount::of(worst.most))
+        .number("pressure", Amount::of(most))
         .limit(Amount::of(rating), "the pipe's standard, `sumpwright tables pipes`")
         .cure(phrase!(
             "no more than {} in it, which is {} at {} or less",
@@ -119,8 +122,37 @@ fn surge_above_rating(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding>
             allowed * run.pipe.area()
         ))
         .cure_if(stands_the_surge(bench, result, worst))
-        .cure(phrase!("pipe of a higher rating")),
+        .cure_if(stronger_pipe(bench, result, worst)),
     )
+}
+
+/// A slow valve that is still open when the water runs back.
+fn closes_late(result: &PumpResult) -> Option<Finding> {
+    let surge = result.surge.as_ref().filter(|surge| surge.closes_late)?;
+    let (closes_in, runs_on) = (surge.closes_in?, surge.runs_on?);
+    Some(
+        Finding::caution(
+            "valve-closes-late",
+            phrase!(
+                "the check valve takes {} to close, but the water runs on for {} at the most and then comes back: the valve slams on it, and nothing is taken off the surge",
+                closes_in,
+                runs_on
+            ),
+        )
+        .number("closes_in", Amount::of(closes_in))
+        .limit(Amount::of(runs_on), "run-on time of the water after the pump has stopped")
+        .cure(phrase!("a valve that closes sooner, such as a spring check")),
+    )
+}
+
+/// Pipe whose surge is not known although it has a rating to hold it against.
+fn surge_unknown(result: &PumpResult) -> Option<Finding> {
+    let surge = result.surge.as_ref()?;
+    let unknown = surge.pipes.iter().find(|pipe| pipe.surge.is_none() && pipe.rating.is_some())?;
+    Some(Finding::note(
+        "surge-unknown",
+        phrase!("the stiffness of {} is not in the tables: its surge is not judged", unknown.pipe.as_str()),
+    ))
 }
 
 /// The next larger size whose slower water surges within its rating.
@@ -147,17 +179,46 @@ fn stands_the_surge(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> 
     })
 }
 
+/// Kinds of pressure pipe, from the thinnest wall to the thickest.
+const STRONGER: [&str; 6] =
+    ["PVC SDR 21", "PVC schedule 40", "PVC schedule 80", "PVC-U SDR 13.6", "PE100 SDR 17", "PE100 SDR 11"];
+
+/// A stronger kind of pipe of the same size that stands the surge it makes itself: a stiffer wall surges more.
+fn stronger_pipe(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> Option<Phrase> {
+    let surge = result.surge.as_ref()?;
+    let line = &bench.site.discharge;
+    let at = surge.pipes.iter().position(|pipe| pipe == worst)?;
+    let flow = worst.velocity * all_runs(bench.site).nth(at)?.pipe.area();
+    let old = &all_runs(bench.site).nth(at)?.pipe;
+    STRONGER.iter().filter_map(|kind| catalog::pipe(kind, &old.size).ok()).find_map(|entry| {
+        // a little narrower, at the same flow: faster than it would be
+        let run = Run { pipe: entry.pipe.clone(), length: line.length(), fittings: Vec::new(), allowance: 0.0 };
+        let velocity = pipe_velocity(flow, entry.pipe.bore);
+        let per_speed = worst.instant? / worst.velocity.ms() / worst.wave_speed?.ms();
+        let wave = crate::design::surge::wave_in(bench, &run)?;
+        let most = surge.shut_off + per_speed * velocity.ms() * wave.ms();
+        let rating = rating_kept(bench, &run)?;
+        (entry.pipe.material != old.material && most <= rating).then(|| {
+            phrase!(
+                "{} {} in its place: {} against {}",
+                entry.pipe.size.as_str(),
+                entry.pipe.material.as_str(),
+                most,
+                rating
+            )
+        })
+    })
+}
+
 /// Rubber couplings with band clamps stand little head.
 fn band_couplings(bench: &Bench<'_>) -> Option<Finding> {
     let limit = &catalog::default_limits().band_coupling_head;
     let highest = bench.highest_head();
-    let banded = |fitting: &&FittingCount| {
-        fitting.count > 0
-            && catalog::fitting(&fitting.name, &bench.site.discharge.riser.pipe)
-                .is_some_and(|known| known.name == BAND_COUPLING)
-    };
-    let count: u32 =
-        all_runs(bench.site).flat_map(|run| &run.fittings).filter(banded).map(|fitting| fitting.count).sum();
+    let count: u32 = all_runs(bench.site)
+        .flat_map(|run| &run.fittings)
+        .filter(|fitting| is_banded(bench.site, fitting))
+        .map(|fitting| fitting.count)
+        .sum();
     (count > 0 && highest > limit.value).then(|| {
         Finding::caution(
             "band-coupling-under-pressure",
@@ -176,6 +237,11 @@ fn band_couplings(bench: &Bench<'_>) -> Option<Finding> {
 
 /// The name of such couplings in the table of fittings.
 const BAND_COUPLING: &str = "band coupling";
+
+/// Whether a fitting is a coupling with band clamps. They have a rule of their own.
+fn is_banded(site: &Site, fitting: &FittingCount) -> bool {
+    catalog::fitting(&fitting.name, &site.discharge.riser.pipe).is_some_and(|known| known.name == BAND_COUPLING)
+}
 
 /// A hose where a pipe belongs: what its own friction makes of the flow.
 fn hose(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {

@@ -4,10 +4,10 @@ use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
-use crate::design::pump::PumpResult;
+use crate::design::pump::{PumpResult, grade_at};
 use crate::hydraulics::Pocket;
 use crate::quantity::{Amount, Head, Length, Level, UnitSystem, Volume};
-use crate::site::Site;
+use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the profile whichever pump drives the line.
 pub(super) fn findings(site: &Site, stays: &[Pocket]) -> Vec<Finding> {
@@ -58,7 +58,19 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let highest = crate::design::gravity::highest_inner(line)?;
     // without a duty nothing flows, and the levels alone decide
     let governs = result.losses.as_ref().is_none_or(|losses| !losses.governed_by_outlet);
-    let message = if governs {
+    let elsewhere = result
+        .losses
+        .as_ref()
+        .filter(|losses| governs && (losses.governing_at - highest.at).abs() > Length::from_mm(1.0))
+        .map(|losses| losses.governing_at);
+    let message = if let Some(at) = elsewhere {
+        phrase!(
+            "the pipe is highest at {}, {} above the outlet, but with the losses on the way the point at {} governs; no credit is taken for the fall beyond",
+            highest.at,
+            highest.invert - outlet,
+            at
+        )
+    } else if governs {
         phrase!(
             "the pipe's high point at {} governs: it stands {} above the outlet, and the pump must lift to it; no credit is taken for the fall beyond",
             highest.at,
@@ -76,8 +88,11 @@ fn high_point(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let finding = Finding::new(severity, "high-point", message)
         .number("station", Amount::of(highest.at))
         .number("above_outlet", Amount::of(highest.invert - outlet));
+    let drains_out = bench.site.frost.is_some_and(|frost| frost.plan == Some(FrostPlan::DrainsOut));
     Some(if vented {
         finding
+    } else if drains_out {
+        finding.cure(phrase!("an air valve there that lets air in, so that the line runs out at its end"))
     } else {
         finding.cure(phrase!("an air valve there that lets air out and in (an open vent spills while the pump runs, unless it stands high enough), or a line that rises all the way"))
     })
@@ -94,12 +109,15 @@ fn air_lock(bench: &Bench<'_>) -> Option<Finding> {
     }
     let highest = bench.pump.curve.highest().1;
     let places = stations(&caught, site.units);
+    let outlet = &site.discharge.outlet;
+    let counted = if outlet.working_level() > outlet.level { " (the full ditch counts as a rise)" } else { "" };
     let (severity, message) = if locked >= highest {
         (
             Severity::Caution,
             phrase!(
-                "the line falls and rises again beyond {}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air), more than its {}: the line can lock for good",
+                "the line falls and rises again beyond {}{}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air), more than its {}: the line can lock for good",
                 places.as_str(),
+                counted,
                 locked,
                 lift,
                 highest
@@ -109,8 +127,9 @@ fn air_lock(bench: &Bench<'_>) -> Option<Finding> {
         (
             Severity::Note,
             phrase!(
-                "the line falls and rises again beyond {}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air). It can, up to {}, but starts with less flow until the air is swept out",
+                "the line falls and rises again beyond {}{}: with air caught in each fall the pump must give {} before any water moves (the sum of the rises; {} without air). It can, up to {}, but starts with less flow until the air is swept out",
                 places.as_str(),
+                counted,
                 locked,
                 lift,
                 highest
@@ -157,9 +176,8 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     if line.vented_at(slack.from) {
         return None;
     }
-    // at rest the water hangs only where its foot stands under water
-    let drowned = line.outlet.ditch_full.is_some_and(|full| full > line.outlet.level);
-    let most = if drowned { slack.vacuum.max(slack.vacuum_at_rest) } else { slack.vacuum };
+    // friction vanishes as the water comes to rest, and for a while it hangs on the outlet
+    let most = slack.vacuum.max(slack.vacuum_at_rest);
     let limit = &site.limits.greatest_vacuum;
     let ceiling = bench.water.atmospheric_head(Level::from_m(site.above_sea.m())) - bench.water.vapour_head();
     let (severity, message) = if most > ceiling {
@@ -176,22 +194,24 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         (
             Severity::Caution,
             phrase!(
-                "from {} to {} the line may stand under a vacuum of up to {}, deepest at {}: joints draw in air and soil, thin pipe is pressed flat",
+                "from {} to {} the line may stand under a vacuum of up to {}, deepest at {} (the air could hold {} here): joints draw in air and soil, thin pipe is pressed flat",
                 slack.from,
                 slack.to,
                 most,
-                slack.deepest_at
+                slack.deepest_at,
+                ceiling
             ),
         )
     } else {
         (
             Severity::Note,
             phrase!(
-                "from {} to {} the line may stand under a vacuum of up to {} while it runs full, deepest at {}: no credit is taken for it",
+                "from {} to {} the line may stand under a vacuum of up to {} as the water comes to rest, deepest at {}: no credit is taken for it (the air could hold {} here)",
                 slack.from,
                 slack.to,
                 most,
-                slack.deepest_at
+                slack.deepest_at,
+                ceiling
             ),
         )
     };
@@ -207,12 +227,14 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 /// An outlet below the water in the basin: once the line is full the water runs out by itself.
 fn siphon(site: &Site) -> Option<Finding> {
     let (line, basin) = (&site.discharge, &site.basin);
-    let outlet = line.outlet.working_level();
+    // the ditch is mostly empty
+    let outlet = line.outlet.level;
     let (off, on) = (basin.level(basin.off), basin.level(basin.on));
-    let top = crate::design::gravity::highest_inner(line)?;
     if outlet >= on {
         return None;
     }
+    let top =
+        line.points_on_the_way().iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
     let vented = line.vented_at(top.at);
     let below = |level: Level| Amount::of(level - outlet);
     let breaks = phrase!(
@@ -239,7 +261,7 @@ fn siphon(site: &Site) -> Option<Finding> {
             )
             .number("below_off", below(off))
             .cure(breaks)
-            .cure(phrase!("an outlet at {} or higher", on))
+            .cure(phrase!("an outlet at {} or higher", Amount::at_least(on)))
             .cure_if(relief_hole_breaks(site)),
         );
     }
@@ -288,38 +310,42 @@ fn sags(site: &Site, stays: &[Pocket]) -> Option<Finding> {
     })
 }
 
-/// An open vent spills when the pressure line stands above it.
+/// An open vent spills when the water rises above it.
 fn vent_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let line = &bench.site.discharge;
-    let level_at = |at: Length| -> Option<Level> {
-        let pair =
-            result.grade.windows(2).find(|pair| matches!(pair, [near, far] if near.station <= at && at <= far.station));
-        match pair {
-            Some([near, far]) => {
-                let along = far.station - near.station;
-                let share = if along > Length::ZERO { (at - near.station) / along } else { 1.0 };
-                Some(near.grade + (far.grade - near.grade) * share)
-            }
-            _ => None,
-        }
-    };
     let (vent, top, grade) = line
         .vents
         .iter()
-        .filter_map(|vent| Some((vent, vent.open_top?, level_at(vent.at)?)))
+        .filter_map(|vent| Some((vent, vent.open_top?, grade_at(&result.grade, vent.at)?)))
         .find(|(_, top, grade)| grade > top)?;
+    let higher = phrase!("its top at {} or higher", Amount::at_least(grade + Length::from_inch(2.0)));
+    if top <= line.highest_beyond(vent.at) {
+        return Some(
+            Finding::stop(
+                "vent-takes-all",
+                phrase!(
+                    "the open vent at {} ends at {}, below what the water must pass beyond it, at {}: all of it comes out of the vent, and none reaches the outlet",
+                    vent.at,
+                    top,
+                    line.highest_beyond(vent.at)
+                ),
+            )
+            .cure(higher)
+            .cure(phrase!("an air valve in its place")),
+        );
+    }
     Some(
         Finding::caution(
             "vent-spills",
             phrase!(
-                "the open vent at {} ends at {}, {} below the pressure line there: it spills whenever the pump runs",
+                "the open vent at {} ends at {}, but while the pump runs the water rises {} higher there: it spills at every run",
                 vent.at,
                 top,
                 Amount::small(grade - top)
             ),
         )
         .number("short", Amount::small(grade - top))
-        .cure(phrase!("its top at {} or higher", grade + Length::from_inch(2.0)))
+        .cure(higher)
         .cure(phrase!("an air valve in its place")),
     )
 }
@@ -328,7 +354,14 @@ fn vent_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 fn vent_off_the_summit(site: &Site) -> Option<Finding> {
     let line = &site.discharge;
     if line.profile.is_empty() {
-        return None;
+        let vent = line.vents.first()?;
+        return Some(
+            Finding::note(
+                "vent-without-profile",
+                phrase!("the vent at {} changes nothing here: without a profile no high point is known", vent.at),
+            )
+            .cure(phrase!("enter `profile` with the levels of the pipe along the run")),
+        );
     }
     let summits = line.summits();
     let near = |at: Length| {
@@ -340,14 +373,15 @@ fn vent_off_the_summit(site: &Site) -> Option<Finding> {
     };
     let stray = line.vents.iter().find(|vent| !near(vent.at))?;
     let places: Vec<Length> = summits.iter().map(|summit| summit.at).collect();
-    Some(
-        Finding::note("vent-at-no-high-point", phrase!("the vent at {} stands at no high point of the line", stray.at))
-            .cure(if places.is_empty() {
-                phrase!("the line has no high point that needs one")
-            } else {
-                phrase!("high points are at {}", stations(&places, site.units))
-            }),
-    )
+    let where_they_are = if places.is_empty() {
+        "it has none that needs one".to_owned()
+    } else {
+        format!("high points are at {}", stations(&places, site.units))
+    };
+    Some(Finding::note(
+        "vent-at-no-high-point",
+        phrase!("the vent at {} stands at no high point of the line ({})", stray.at, where_they_are),
+    ))
 }
 
 /// Past the high point a larger pipe could run by gravity.

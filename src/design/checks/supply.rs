@@ -1,10 +1,10 @@
 //! Power and wire: only what arithmetic can say. The rest is the electrician's.
 
 use crate::design::bench::Bench;
-use crate::design::finding::Finding;
+use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::PumpResult;
-use crate::quantity::Amount;
+use crate::quantity::{Amount, Power};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -14,34 +14,69 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     findings
 }
 
+/// A pump that sees less than this share of its voltage at the start does not start: common practice, no source.
+const DOES_NOT_START: f64 = 0.3;
+
 fn voltage_drop(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let drop = result.power.as_ref()?.drop.as_ref()?;
+    let Some(drop) = result.power.as_ref()?.drop.as_ref() else { return drop_unknown(bench) };
     let limits = &bench.site.limits;
     let (running, starting) = (drop.running_share(), drop.starting_share());
-    let limit = if running > limits.greatest_voltage_drop.value {
-        &limits.greatest_voltage_drop
-    } else if starting > limits.greatest_starting_drop.value {
-        &limits.greatest_starting_drop
-    } else {
-        return None;
+    let (too_much_running, too_much_starting) =
+        (running > limits.greatest_voltage_drop.value, starting > limits.greatest_starting_drop.value);
+    let (limit, effect) = match (too_much_running, too_much_starting) {
+        (true, true) => (&limits.greatest_voltage_drop, "it starts hard, runs hot and gives less head"),
+        (true, false) => (&limits.greatest_voltage_drop, "it runs hot and gives less head"),
+        (false, true) => (&limits.greatest_starting_drop, "it starts hard"),
+        (false, false) => return None,
     };
+    let severity = if starting >= DOES_NOT_START { Severity::Stop } else { Severity::Caution };
     let distance = bench.site.supply.distance?;
     Some(
-        Finding::caution(
+        Finding::new(
+            severity,
             "voltage-drop",
             phrase!(
-                "over {} of {} the pump loses {} of its voltage running and {} at the start: it starts hard, runs hot and gives less head",
+                "over {} of {} `{}` loses {} of its voltage running and {} at the start: {}",
                 distance,
                 drop.wire.name,
+                drop.pump.as_str(),
                 percent(running),
-                percent(starting)
+                percent(starting),
+                if severity == Severity::Stop { "it may not start at all" } else { effect }
             ),
         )
         .number("running", share(running))
         .number("starting", share(starting))
         .limit(share(limit.value), &limit.source)
-        .cure_if(drop.enough.map(|wire| phrase!("{} would keep to both limits", wire.name)))
+        .cure(match drop.enough {
+            Some(wire) => phrase!("{} would keep to both limits", wire.name),
+            None => phrase!("no wire of the tables keeps to both limits: a shorter way, or a pump of higher voltage"),
+        })
         .cure(phrase!("a licensed electrician decides wire, circuit and protection by the local code")),
+    )
+}
+
+/// A wire is entered, and something that the drop needs is not.
+fn drop_unknown(bench: &Bench<'_>) -> Option<Finding> {
+    let (supply, pump) = (&bench.site.supply, bench.pump);
+    if supply.wire.is_none() && supply.distance.is_none() {
+        return None;
+    }
+    let missing: Vec<&str> = [
+        ("`supply.distance`", supply.distance.is_none()),
+        ("`supply.wire`", supply.wire.is_none()),
+        ("the pump's `volts`", pump.volts.is_none()),
+        ("the pump's `running_amps`", pump.running_amps.is_none()),
+    ]
+    .into_iter()
+    .filter_map(|(name, missing)| missing.then_some(name))
+    .collect();
+    Some(
+        Finding::note(
+            "voltage-drop-unknown",
+            phrase!("what the wire costs is not judged: {} not entered", missing.join(" and ")),
+        )
+        .cure(phrase!("enter what is missing from the data sheet or the site")),
     )
 }
 
@@ -52,15 +87,18 @@ fn circuit(bench: &Bench<'_>) -> Option<Finding> {
         Finding::caution(
             "circuit-too-small",
             phrase!(
-                "{} running draw {} A on a circuit of {} A",
-                if bench.second.is_some() { "both pumps" } else { "the pump" },
+                "{} {} A on a circuit of {} A",
+                if bench.second.is_some() { "both pumps running draw" } else { "the running pump draws" },
                 format!("{both:.1}"),
                 format!("{circuit:.0}")
             ),
         )
         .number("amps", Amount::of(both))
-        .limit(Amount::of(circuit), "entered in [supply]")
-        .cure(phrase!("a circuit for each pump, by a licensed electrician under the local code"))
+        .cure(if bench.second.is_some() {
+            phrase!("a circuit for each pump, by a licensed electrician under the local code")
+        } else {
+            phrase!("a circuit that fits, by a licensed electrician under the local code")
+        })
     })
 }
 
@@ -70,18 +108,46 @@ const GREATEST_EFFICIENCY: f64 = 0.8;
 
 fn odd_power(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let power = result.power.as_ref().filter(|power| power.entered)?;
+    let entered = bench.pump.power?;
     let efficiency = power.wire_to_water?;
-    (!(LEAST_EFFICIENCY..=GREATEST_EFFICIENCY).contains(&efficiency)).then(|| {
-        Finding::caution(
-            "power-does-not-fit",
-            phrase!(
-                "{} goes into the water and {} was entered: {} from wire to water, which small pumps do not have",
-                power.water,
-                bench.pump.power.unwrap_or(power.water),
-                percent(efficiency)
-            ),
+    let compare =
+        phrase!("compare power, current and curve with the data sheet: power drawn, not horsepower of the shaft");
+    if let (Some(volts), Some(amps)) = (bench.pump.volts, bench.pump.running_amps)
+        && entered.w() > volts * amps * (1.0 + SLACK)
+    {
+        return Some(
+            Finding::caution(
+                "power-does-not-fit",
+                phrase!(
+                    "{} were entered, but {} V and {} A make no more than {}",
+                    entered,
+                    volts,
+                    amps,
+                    Power::from_w(volts * amps)
+                ),
+            )
+            .cure(compare),
+        );
+    }
+    let message = if !(LEAST_EFFICIENCY..=GREATEST_EFFICIENCY).contains(&efficiency) {
+        phrase!(
+            "{} goes into the water and {} was entered: {} from wire to water, which small pumps do not have",
+            power.water,
+            entered,
+            percent(efficiency)
         )
-        .number("wire_to_water", share(efficiency))
-        .cure(phrase!("compare power and curve with the data sheet: power drawn, not horsepower of the shaft"))
-    })
+    } else if let Some(other) = bench.pump.efficiency.filter(|other| (other / efficiency - 1.0).abs() > 2.0 * SLACK) {
+        phrase!(
+            "the power of {} and the curve make {} from wire to water, and {} was entered: the power is used",
+            entered,
+            percent(efficiency),
+            percent(other)
+        )
+    } else {
+        return None;
+    };
+    Some(Finding::caution("power-does-not-fit", message).number("wire_to_water", share(efficiency)).cure(compare))
 }
+
+/// Data sheets round: figures that differ by less belong together.
+const SLACK: f64 = 0.1;

@@ -32,7 +32,6 @@ impl Moving<'_> {
 fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Moving<'a>> {
     let line = &bench.site.discharge;
     let Some(point) = result.point(at) else { return Vec::new() };
-    let velocity = |run: &Run| pipe_velocity(point.line_flow, run.pipe.bore);
     // the most goes through the runs with all pumps on, the least with one
     let through_runs =
         if at == WaterLevel::On { result.most_pumped().unwrap_or(point.line_flow) } else { point.line_flow };
@@ -42,7 +41,10 @@ fn moving<'a>(bench: &Bench<'a>, result: &PumpResult, at: WaterLevel) -> Vec<Mov
         velocity: pipe_velocity(through_runs, run.pipe.bore),
     });
     // the runs first: where riser and run are alike, the run is named
-    runs.chain(std::iter::once(Moving { run: &line.riser, index: None, velocity: velocity(&line.riser) })).collect()
+    let through_riser =
+        if at == WaterLevel::On { result.most_in_a_riser().unwrap_or(point.line_flow) } else { point.line_flow };
+    let in_riser = pipe_velocity(through_riser, line.riser.pipe.bore);
+    runs.chain(std::iter::once(Moving { run: &line.riser, index: None, velocity: in_riser })).collect()
 }
 
 fn too_slow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
@@ -98,13 +100,18 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             && line.runs.iter().all(|run| pipe_velocity(flow, run.pipe.bore) <= limit.value);
         calm.then(|| phrase!("{} pipe: {} at {}", entry.pipe.size.as_str(), pipe_velocity(flow, entry.pipe.bore), flow))
     });
-    let cure = if fastest.index.is_none() { Some(phrase!("a riser as wide as the run")) } else { larger };
+    let slower = || phrase!("a pump of less flow: no more than {} here", limit.value * fastest.run.pipe.area());
+    let cure = if fastest.index.is_none() {
+        Some(phrase!("a wider riser, or no more than {} through it", limit.value * fastest.run.pipe.area()))
+    } else {
+        Some(larger.unwrap_or_else(slower))
+    };
     Some(
         Finding::caution(
             "velocity-above-limit",
             phrase!(
                 "{} water moves at {} in the {}, above {}: hard on joints when it stops",
-                if result.pair.is_some() { "with both pumps on" } else { "at the on level" },
+                if result.pair.is_some() && fastest.index.is_some() { "with both pumps on" } else { "at the on level" },
                 fastest.velocity,
                 fastest.words(),
                 limit.value

@@ -74,12 +74,13 @@ impl Maker {
                     wave_speed: pipe.wave_speed.map(|wave| self.of(wave)),
                     instant: pipe.instant.map(|surge| self.of(surge)),
                     surge: pipe.surge.map(|surge| self.of(surge)),
-                    most: self.of(pipe.most),
+                    most: pipe.most.map(|most| self.of(most)),
                     rating: pipe.rating.map(|rating| self.of(rating)),
                 })
                 .collect(),
             critical_time: surge.critical.map(|time| self.of(time)),
             closes_in: surge.closes_in.map(|time| self.of(time)),
+            closes_late: surge.closes_late,
             runs_on: surge.runs_on.map(|time| self.of(time)),
             riser_velocity: self.of(surge.riser_velocity),
             opens_at: surge.opens_at.map(|velocity| self.of(velocity)),
@@ -118,6 +119,7 @@ impl Maker {
             wire_to_water: power.wire_to_water,
             energy_kwh_per_m3: power.energy_jm3.map(|energy| energy / 3.6e6),
             voltage_drop: power.drop.as_ref().map(|drop| DropOut {
+                pump: drop.pump.clone(),
                 wire: drop.wire.name,
                 running_v: drop.running,
                 running_share: drop.running_share(),

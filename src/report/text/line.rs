@@ -27,7 +27,7 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
         ]);
     }
     page.table(&[RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, Align::Left], &rows);
-    let running = if design.pump().is_some_and(|pump| pump.pair.is_some()) {
+    let running = if design.pump().and_then(|pump| pump.pair.as_ref()).is_some_and(|pair| pair.lag_entered) {
         "both pumps running"
     } else {
         "the pump running from its on level"
@@ -79,7 +79,7 @@ pub(super) fn conditions(page: &mut Page, pump: &PumpResult, units: UnitSystem) 
 /// What pipe and valve see when the water stops.
 pub(super) fn surge(page: &mut Page, surge: &SurgeResult, two: bool, units: UnitSystem) {
     page.paragraph(if two {
-        "When the water stops, from the highest level with both pumps running:"
+        "When the water stops, in the runs with both pumps running, in the riser with the stronger one alone:"
     } else {
         "When the water stops, from the on level:"
     });
@@ -92,7 +92,7 @@ pub(super) fn surge(page: &mut Page, surge: &SurgeResult, two: bool, units: Unit
             pipe.wave_speed.map_or_else(|| "unknown".to_owned(), |wave| Amount::of(wave).show(units)),
             pipe.surge.map_or_else(|| "unknown".to_owned(), |surge| Amount::of(surge).show(units)),
             Amount::of(surge.shut_off).show(units),
-            Amount::of(pipe.most).show(units),
+            pipe.most.map_or_else(|| "unknown".to_owned(), |most| Amount::of(most).show(units)),
             pipe.rating.map_or_else(dash, |rating| Amount::of(rating).show(units)),
         ]);
     }
@@ -102,6 +102,8 @@ pub(super) fn surge(page: &mut Page, surge: &SurgeResult, two: bool, units: Unit
             " The wave runs to the end and back in {}: {}",
             Amount::of(critical).show(units),
             match surge.closes_in {
+                Some(_) if surge.closes_late =>
+                    "the valve closes only after the water has begun to run back, which counts as at once.".to_owned(),
                 Some(closes_in) if closes_in > critical => format!(
                     "the valve closes in {}, and the surge is less in proportion.",
                     Amount::of(closes_in).show(units)
@@ -154,15 +156,12 @@ pub(super) fn pair(page: &mut Page, name: &str, pair: &PairResult, units: UnitSy
     }
     page.table(&[Align::Left, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT], &rows);
     let small = |length: Length| Amount::small(length).show(units);
-    let mut pairs = vec![(
-        "second starts and stops".to_owned(),
-        format!(
-            "at {} and {} above the floor{}",
-            small(pair.lag_on),
-            small(pair.lag_off),
-            if pair.lag_entered { "" } else { " (not entered: taken as the first one's)" }
-        ),
-    )];
+    let joins = if pair.lag_entered {
+        format!("joins at {} and stops at {} above the floor", small(pair.lag_on), small(pair.lag_off))
+    } else {
+        "a standby: no level is entered at which it joins".to_owned()
+    };
+    let mut pairs = vec![("the second pump".to_owned(), joins)];
     if let (Some(starts), true) = (pair.worst_starts, pair.lag_entered) {
         pairs.push((
             "starts of the second at the worst".to_owned(),
@@ -198,14 +197,15 @@ pub(super) fn power(page: &mut Page, power: &PowerResult, units: UnitSystem) {
     }
     if let Some(drop) = &power.drop {
         page.paragraph(&format!(
-            "Over the {} wire {:.1} V of {:.0} V are lost running ({:.1} %), {:.1} V at the start with {:.0} A{} ({:.1} %). Resistance of copper at 75 C only; wire, circuit and protection are for a licensed electrician under the local code.",
+            "Over the {} wire {} loses {:.1} V of {:.0} V running ({:.1} %), and {:.1} V at the start, when it would draw {:.0} A{} ({:.1} %). Resistance of copper at 75 C only; wire, circuit and protection are for a licensed electrician under the local code.",
             drop.wire.name,
+            drop.pump,
             drop.running,
             drop.volts,
             drop.running_share() * 100.0,
             drop.starting,
             drop.starting_amps,
-            if drop.starting_assumed { ", taken as a multiple of the running current" } else { "" },
+            if drop.starting_assumed { ", a multiple of the running current" } else { "" },
             drop.starting_share() * 100.0
         ));
     }

@@ -106,14 +106,24 @@ fn proof(page: &mut Page, design: &Design) {
                 if cycle.turns > 1.0 { "starts of each in an hour, worst" } else { "starts in an hour at the worst" };
             add(name, starts(cycle.worst_starts_each()));
         }
-        if let Some(worst) = pump.surge.as_ref().and_then(|surge| surge.worst()) {
+        if let Some(surge) = &pump.surge
+            && let Some(worst) = surge.worst()
+            && let (Some(most), Some(rating)) = (worst.most, worst.rating)
+        {
+            let unknown: Vec<&str> = surge
+                .pipes
+                .iter()
+                .filter(|pipe| pipe.most.is_none() || pipe.rating.is_none())
+                .map(|pipe| pipe.name.as_str())
+                .collect();
+            let where_known = if unknown.is_empty() {
+                String::new()
+            } else {
+                format!(" in the {}; not known for the {}", worst.name, unknown.join(", "))
+            };
             add(
                 "pressure, surge included",
-                format!(
-                    "{}, rated {}",
-                    show(Amount::of(worst.most)),
-                    worst.rating.map_or_else(|| "unknown".to_owned(), |rating| show(Amount::of(rating)))
-                ),
+                format!("{}, rated {}{where_known}", show(Amount::of(most)), show(Amount::of(rating))),
             );
         }
         if let Some(lasts) = pump.surplus_lasts {

@@ -68,7 +68,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     if let Some(surge) = &pump.surge {
         page.gap();
-        line::surge(page, surge, pump.pair.is_some(), units);
+        line::surge(page, surge, pump.pair.as_ref().is_some_and(|pair| pair.lag_entered), units);
     }
     if let Some(power) = pump.power.as_ref().filter(|power| power.electrical.is_some() || power.drop.is_some()) {
         page.gap();
@@ -135,7 +135,7 @@ fn length_words(length: Length, units: UnitSystem) -> String {
 }
 
 fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
-    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leaks", "fastest"])];
+    let mut rows = vec![cells(&["water at", "level", "lift", "head", "pumped", "Darcy", "leaks", "in the run"])];
     for duty in &pump.duties {
         let point = duty.duty.point();
         let dash = || "-".to_owned();
@@ -205,6 +205,8 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
     for (pump, standing) in design.pumps.iter().zip(&design.standings) {
         let word = if standing.used {
             "used"
+        } else if design.pump().and_then(|used| used.pair.as_ref()).is_some_and(|pair| pair.second == pump.name) {
+            "used too"
         } else if standing.holds {
             "not used"
         } else {

@@ -50,7 +50,8 @@ pub(super) fn pumping(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Opti
 
 /// The levels of the second pump against those of the first.
 fn second_levels(reader: &mut Reader<'_>, root: &Node, node: &Node, count: u32) {
-    const ORDER: &str = "heights above the floor go off <= lag_off < lag_on, and on < lag_on < alarm and rim";
+    const ORDER: &str =
+        "from the floor up: off, lag_off (may be the same), lag_on, alarm (may be the same), rim; and on below lag_on";
     if count < 2 {
         for key in ["lag_on", "lag_off"].into_iter().filter(|key| node.has(key)) {
             let problem = Problem::error(

@@ -29,8 +29,9 @@ fn unknown(reader: &mut Reader<'_>, node: &Node, name: &str) {
         format!("`{}` is not a size of wire in the tables", echo(name)),
     )
     .label("not known");
-    // a bare number could be either family: gauge is the likelier
-    let gauge = catalog::wire(&format!("{name} AWG")).map(|wire| wire.name);
+    // a bare number could be either family, `12-2` is a cable: gauge is the likelier
+    let number: String = name.trim().chars().take_while(char::is_ascii_digit).collect();
+    let gauge = catalog::wire(&format!("{number} AWG")).map(|wire| wire.name);
     reader.say(match gauge.or_else(|| nearest(name, known.iter().copied())) {
         Some(near) => problem.help(format!("did you mean `{near}`?")).replacement(quoted(near)),
         None => problem.help(format!("the sizes are {}", listed(known, "and"))),

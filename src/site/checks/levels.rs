@@ -50,7 +50,7 @@ fn outlet(reader: &mut Reader<'_>, root: &Node) -> bool {
             .label("the water would run out by itself, or the line would siphon the basin empty")
             .also(basin.at("off"), "the pump stops here")
             .also(basin.at("floor"), "above this floor")
-            .help("if the levels are right no pump is needed there; if not, are both from one benchmark?");
+            .help("if the levels are right no pump is needed there, unless a hill lies between: then enter it in `profile`; if not, are both from one benchmark?");
         reader.say(problem);
         return true;
     }

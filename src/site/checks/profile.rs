@@ -12,6 +12,9 @@ const AT_BASIN: Length = Length::from_ft(0.05);
 /// The last invert may be this far above the outlet.
 pub(super) const ABOVE_OUTLET: Length = Length::from_ft(2.0);
 
+/// The outlet may stand this far above the last invert: a box in which the water comes up.
+const BELOW_OUTLET: Length = Length::from_ft(4.0);
+
 /// Checks the profile. Its end is not compared with an outlet that is known to be too low.
 pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
     let Some(discharge) = root.node("discharge") else { return };
@@ -42,23 +45,13 @@ pub(super) fn profile(reader: &mut Reader<'_>, root: &Node, low_outlet: bool) {
             )
             .label("not farther than the point before")
             .also(before.at("at"), "the point before")
-            .help("list the points from the basin to the outlet");
+            .help("list the points from the basin to the outlet; a piece that stands upright counts with its length, so that its ends have two stations");
             reader.say(problem);
             return;
         }
     }
     jumps(reader, points);
-    for point in points {
-        if let (Some(invert), Some(ground)) = (point.quantity::<Level>("invert"), point.quantity::<Level>("ground"))
-            && invert > ground
-        {
-            let message = format!("the pipe lies {} above the ground here", reader.show(invert - ground));
-            let problem = Problem::warning(ProblemKind::AboveGround, point.place_of("invert"), message)
-                .label("above the ground")
-                .also(point.at("ground"), "the ground");
-            reader.say(problem);
-        }
-    }
+    openings(reader, discharge, points);
     length(reader, discharge, last);
     if !low_outlet {
         end(reader, discharge, last);
@@ -91,6 +84,36 @@ fn jumps(reader: &mut Reader<'_>, points: &[Node]) {
             reader.say(problem);
         }
     }
+}
+
+/// A vent or a gap opens above the pipe that it stands on.
+fn openings(reader: &mut Reader<'_>, discharge: &Node, points: &[Node]) {
+    let vents = discharge.nodes("vent").iter().map(|vent| (vent, "open_top", "vent"));
+    let gap = discharge.node("frost").and_then(|frost| frost.node("gap")).map(|gap| (gap, "level", "gap"));
+    for (node, key, what) in vents.chain(gap) {
+        let (Some(at), Some(top)) = (node.quantity::<Length>("at"), node.quantity::<Level>(key)) else { continue };
+        let Some(invert) = invert_at(points, at).filter(|invert| top < *invert) else { continue };
+        let message = format!(
+            "the {what} at {} opens at {}, below the pipe itself at {}",
+            reader.show(at),
+            reader.show(top),
+            reader.show(invert)
+        );
+        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of(key), message)
+            .label("below the pipe")
+            .help("a digit is wrong, or it is a rod reading (write `{ rod = \"6.31 ft\" }`)");
+        reader.say(problem);
+    }
+}
+
+/// The invert between the points of the profile.
+fn invert_at(points: &[Node], at: Length) -> Option<Level> {
+    points.windows(2).find_map(|pair| {
+        let [near, far] = pair else { return None };
+        let (from, to) = (near.quantity::<Length>("at")?, far.quantity::<Length>("at")?);
+        let (low, high) = (near.quantity::<Level>("invert")?, far.quantity::<Level>("invert")?);
+        (from <= at && at <= to && to > from).then(|| low + (high - low) * ((at - from) / (to - from)))
+    })
 }
 
 fn length(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
@@ -130,6 +153,21 @@ fn end(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
             .label("far above the outlet")
             .also(outlet.at("level"), "the outlet")
             .help("the last point of the profile is at the outlet");
+        reader.say(problem);
+    }
+    if level - invert > BELOW_OUTLET {
+        let message = format!(
+            "the line ends with its invert at {}, {} below the outlet at {}",
+            reader.show(invert),
+            reader.show(level - invert),
+            reader.show(level)
+        );
+        let problem = Problem::warning(ProblemKind::LevelOrder, last.place_of("invert"), message)
+            .label("far below the outlet")
+            .also(outlet.at("level"), "the outlet")
+            .help(
+                "the last point of the profile is at the outlet: is the profile listed from the outlet to the basin?",
+            );
         reader.say(problem);
     }
 }

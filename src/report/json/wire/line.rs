@@ -93,8 +93,8 @@ pub struct SurgeInOut {
     pub instant: Option<Quantity>,
     /// Surge reckoned with.
     pub surge: Option<Quantity>,
-    /// Surge and shut-off pressure together.
-    pub most: Quantity,
+    /// Surge and shut-off pressure together; none where the surge is not known.
+    pub most: Option<Quantity>,
     /// Rating at the water's temperature.
     pub rating: Option<Quantity>,
 }
@@ -110,6 +110,8 @@ pub struct SurgeOut {
     pub critical_time: Option<Quantity>,
     /// Time in which the valve closes, where entered.
     pub closes_in: Option<Quantity>,
+    /// Whether it closes only after the water has begun to run back.
+    pub closes_late: bool,
     /// How long the water runs on.
     pub runs_on: Option<Quantity>,
     /// Velocity in the riser at the off level.
@@ -176,6 +178,8 @@ pub struct PowerOut {
 /// The voltage lost on the wire.
 #[derive(Clone, Debug, Serialize)]
 pub struct DropOut {
+    /// The pump that it is worst for.
+    pub pump: String,
     /// The wire.
     pub wire: &'static str,
     /// Volts lost running.
