@@ -98,7 +98,9 @@ impl Amount {
 
     fn chosen(&self, system: UnitSystem) -> (f64, &'static str, Figures) {
         let (unit, figures) = self.unit_and_figures(system == UnitSystem::Us);
-        let value = units::find(&units::normal(unit)).map_or(self.si, |unit| unit.of_si(self.si));
+        let value = units::printed(unit)
+            .or_else(|| units::find(&units::normal(unit)))
+            .map_or(self.si, |unit| unit.of_si(self.si));
         (value, unit, figures)
     }
 

@@ -242,6 +242,11 @@ pub(super) fn normal(text: &str) -> String {
     parts.join("/")
 }
 
+/// The unit that is printed with a symbol, letter for letter.
+pub(super) fn printed(symbol: &str) -> Option<&'static Unit> {
+    UNITS.iter().find(|unit| unit.symbol == symbol)
+}
+
 /// The unit of a text already in its [`normal`] form.
 pub(super) fn find(normal: &str) -> Option<&'static Unit> {
     if let Some(degrees) = ["°", "degrees ", "degree ", "deg ", "deg"].iter().find_map(|sign| normal.strip_prefix(sign))
