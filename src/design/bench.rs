@@ -48,11 +48,24 @@ impl<'a> Bench<'a> {
         self.second.is_some() && self.site.pumping.lag_on.is_some()
     }
 
+    /// Two curves at work together on a line, each from the height of its own pump.
+    pub(super) fn both_on(
+        &self,
+        line: &DischargeLine,
+        (first, second): (&PumpCurve, &PumpCurve),
+        method: FrictionMethod,
+        level: Level,
+    ) -> Together {
+        let own = self.system(line, method);
+        let height = self.second.and_then(|pump| pump.height);
+        let other = SystemCurve::new(line, self.site.basin.floor, height, self.water, method);
+        together(&[(first, &own), (second, &other)], level)
+    }
+
     /// What all pumps installed deliver together on a line, where it is known.
     pub(super) fn all_on(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
         let Some(second) = self.second.filter(|_| self.joins()) else { return self.flow_on(line, level) };
-        let system = self.system(line, FrictionMethod::HazenWilliams);
-        together(&[&self.pump.curve, &second.curve], &system, level).line_flow()
+        self.both_on(line, (&self.pump.curve, &second.curve), FrictionMethod::HazenWilliams, level).line_flow()
     }
 
     /// The height of the pump's outlet above the floor: its top.
@@ -93,15 +106,15 @@ impl<'a> Bench<'a> {
         let line = &self.site.discharge;
         let total = line.length();
         let miss = |factor: f64| {
-            let system = self.system(&stretched(line, factor), method);
+            let stretched = stretched(line, factor);
             if let Some(second) = self.second.filter(|_| self.joins()) {
-                return match together(&[curve, &second.curve], &system, level) {
+                return match self.both_on(&stretched, (curve, &second.curve), method, level) {
                     Together::Meets { line_flow, .. } => (line_flow - target).m3s(),
                     Together::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),
                     Together::CannotLift | Together::BeforeFirstPoint { .. } => -target.m3s(),
                 };
             }
-            match duty_point(curve, &system, level) {
+            match duty_point(curve, &self.system(&stretched, method), level) {
                 Duty::Meets(point) => (point.line_flow - target).m3s(),
                 Duty::BeyondLastPoint { at_least, .. } => (at_least - target).m3s(),
                 Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => -target.m3s(),

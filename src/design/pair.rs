@@ -5,7 +5,7 @@ use super::storage::{all_bodies, bodies_between};
 use crate::basin::cycle::live_volume_for_increment;
 use crate::basin::{height_for_volume, stored_between};
 use crate::hydraulics::FrictionMethod;
-use crate::pump_selection::{PumpCurve, Together, together};
+use crate::pump_selection::{PumpCurve, Together};
 use crate::quantity::{Duration, Flow, Length, Level, Volume};
 
 /// Both pumps at one water level.
@@ -87,8 +87,6 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
     let (site, basin) = (bench.site, &bench.site.basin);
     let lag_on = site.pumping.lag_on.unwrap_or(basin.on);
     let lag_off = site.pumping.lag_off.unwrap_or(basin.off);
-    let system = bench.system(&site.discharge, FrictionMethod::HazenWilliams);
-    let curves: [&PumpCurve; 2] = [&bench.pump.curve, &second.curve];
     let at = |words, height: Length| {
         let water_level = basin.level(height);
         let alone =
@@ -98,7 +96,12 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
             water_level,
             alone: alone(&bench.pump.curve),
             other_alone: alone(&second.curve),
-            together: together(&curves, &system, water_level),
+            together: bench.both_on(
+                &site.discharge,
+                (&bench.pump.curve, &second.curve),
+                FrictionMethod::HazenWilliams,
+                water_level,
+            ),
         }
     };
     let levels =

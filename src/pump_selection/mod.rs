@@ -7,7 +7,7 @@ pub mod power;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
 pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};
-pub use parallel::{Branch, Together, together};
+pub use parallel::{Branch, OnItsRiser, Together, together};
 
 use crate::quantity::{Duration, Length, Power, Volume};
 

@@ -84,14 +84,17 @@ impl Against {
     }
 }
 
-/// Solves several pumps on one line, for a water level in the basin. Each pump's riser, valve and hole are those of the
-/// line; flows add where the runs begin. Against a common head each pump gives what its own curve and riser let it.
+/// A pump's curve, and the line as it sees it: its own riser, valve and holes, and the runs, which are the same for all.
+pub type OnItsRiser<'a> = (&'a PumpCurve, &'a SystemCurve);
+
+/// Solves several pumps on one line, for a water level in the basin. Flows add where the runs begin; against a common
+/// head there each pump gives what its own curve and riser let it.
 ///
 /// A pump whose head first rises with the flow, and that the others push back over its hump, is taken as shut.
-pub fn together(curves: &[&PumpCurve], system: &SystemCurve, water_level: Level) -> Together {
-    let mut pushed_back = vec![false; curves.len()];
+pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level) -> Together {
+    let mut pushed_back = vec![false; pumps.len()];
     loop {
-        let (solved, off_the_hump) = solve(curves, &pushed_back, system, water_level);
+        let (solved, off_the_hump) = solve(pumps, &pushed_back, water_level);
         let newly = off_the_hump.and_then(|index| pushed_back.get_mut(index)).filter(|known| !**known);
         match newly {
             Some(known) => *known = true,
@@ -104,29 +107,25 @@ pub fn together(curves: &[&PumpCurve], system: &SystemCurve, water_level: Level)
 const JUMP_M: f64 = 1e-4;
 
 /// One solution, and the pump that has to be taken as shut where there is none without.
-fn solve(
-    curves: &[&PumpCurve],
-    pushed_back: &[bool],
-    system: &SystemCurve,
-    water_level: Level,
-) -> (Together, Option<usize>) {
+fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> (Together, Option<usize>) {
     let running = |index: usize| !pushed_back.get(index).copied().unwrap_or(false);
-    let highest = curves
+    let highest = pumps
         .iter()
         .enumerate()
         .filter(|(index, _)| running(*index))
-        .map(|(_, curve)| curve.highest().1)
+        .map(|(_, (curve, _))| curve.highest().1)
         .fold(Head::ZERO, Head::max);
+    let Some((_, system)) = pumps.first() else { return (Together::CannotLift, None) };
     let rest = system.junction_head(Flow::ZERO, water_level);
     if highest <= rest {
         return (Together::CannotLift, None);
     }
     let all_against = |head: Head| -> Vec<Against> {
-        let one = |(index, curve): (usize, &&PumpCurve)| {
-            let against = against(curve, system, water_level, head);
+        let one = |(index, (curve, own)): (usize, &OnItsRiser<'_>)| {
+            let against = against(curve, own, water_level, head);
             if running(index) { against } else { Against::Nothing(shut(against.branch())) }
         };
-        curves.iter().enumerate().map(one).collect()
+        pumps.iter().enumerate().map(one).collect()
     };
     let sum = |all: &[Against]| -> Flow { all.iter().map(|one| one.branch().line_flow).sum() };
     let miss = |head: f64| {
@@ -139,9 +138,9 @@ fn solve(
     let junction = Head::from_m(root.x);
     let all = all_against(junction);
     if root.residual.abs() > JUMP_M {
-        let lowest_hump = (0..curves.len())
-            .filter(|index| running(*index) && curves.get(*index).is_some_and(|curve| curve.droops()))
-            .min_by(|a, b| hump_m(curves, *a).total_cmp(&hump_m(curves, *b)));
+        let lowest_hump = (0..pumps.len())
+            .filter(|index| running(*index) && pumps.get(*index).is_some_and(|(curve, _)| curve.droops()))
+            .min_by(|a, b| hump_m(pumps, *a).total_cmp(&hump_m(pumps, *b)));
         if lowest_hump.is_some() {
             return (Together::CannotLift, lowest_hump);
         }
@@ -161,8 +160,8 @@ fn solve(
     (Together::Meets { line_flow, junction, branches, residual, evaluations: root.evaluations }, None)
 }
 
-fn hump_m(curves: &[&PumpCurve], index: usize) -> f64 {
-    curves.get(index).map_or(f64::INFINITY, |curve| curve.highest().1.m())
+fn hump_m(pumps: &[OnItsRiser<'_>], index: usize) -> f64 {
+    pumps.get(index).map_or(f64::INFINITY, |(curve, _)| curve.highest().1.m())
 }
 
 /// What one pump gives against a head where the risers meet: of several crossings the one of the largest flow.

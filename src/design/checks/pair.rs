@@ -7,7 +7,7 @@ use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::PumpResult;
 use crate::hydraulics::FrictionMethod;
 use crate::hydraulics::friction::pipe_velocity;
-use crate::pump_selection::{Together, together};
+use crate::pump_selection::Together;
 use crate::quantity::{Amount, Flow};
 use crate::site::Site;
 
@@ -172,8 +172,8 @@ fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
     let second = bench.second?;
     bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
-        let system = bench.system(&line, FrictionMethod::HazenWilliams);
-        let both = together(&[&bench.pump.curve, &second.curve], &system, level).line_flow()?;
+        let curves = (&bench.pump.curve, &second.curve);
+        let both = bench.both_on(&line, curves, FrictionMethod::HazenWilliams, level).line_flow()?;
         let alone = bench.flow_on(&line, level)?;
         let other = bench.duty_on(&line, &second.curve, level).point().map(|point| point.line_flow)?;
         // grit must still move with one pump on

@@ -14,7 +14,7 @@ use sumpwright::hydraulics::{
 use sumpwright::pump_selection::power::{
     copper_resistance_ohm, energy_per_volume_jm3, power_in, voltage_drop, water_power,
 };
-use sumpwright::pump_selection::{PumpCurve, Together, together};
+use sumpwright::pump_selection::{OnItsRiser, PumpCurve, Together, together};
 use sumpwright::quantity::{Density, Flow, Head, Length, Level, Power, Pressure, Temperature, Velocity};
 
 pub(super) const TABLE: &[Entry] = &[
@@ -159,8 +159,8 @@ fn velocity_head_of(g: &Given<'_>, flow: Flow) -> Result<Head, String> {
 fn several(g: &Given<'_>) -> Result<(Flow, Head), String> {
     let curve: PumpCurve = curve_of(g)?;
     let system = super::station::system(g, FrictionMethod::HazenWilliams)?;
-    let pumps: Vec<&PumpCurve> = std::iter::repeat_n(&curve, whole(g.number("pumps")?)).collect();
-    match together(&pumps, &system, Level::ZERO) {
+    let pumps: Vec<OnItsRiser<'_>> = std::iter::repeat_n((&curve, &system), whole(g.number("pumps")?)).collect();
+    match together(&pumps, Level::ZERO) {
         Together::Meets { line_flow, junction, .. } => Ok((line_flow, junction)),
         other => Err(format!("{other:?}")),
     }
