@@ -87,8 +87,9 @@ fn check_valve(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec
             },
             |height| {
                 phrase!(
-                    "The {} check valve goes in the {} riser, {} above the floor ({} below the rim).",
-                    valve.kind.as_str(),
+                    "{} check valve goes in {} {} riser, {} above the floor ({} below the rim).",
+                    if site.pumping.count > 1 { format!("A {}", valve.kind) } else { format!("The {}", valve.kind) },
+                    if site.pumping.count > 1 { "each" } else { "the" },
                     line.riser.pipe.size.as_str(),
                     Amount::small(height),
                     Amount::small(site.basin.depth() - height)

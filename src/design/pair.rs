@@ -6,7 +6,8 @@ use crate::basin::cycle::live_volume_for_increment;
 use crate::basin::{height_for_volume, stored_between};
 use crate::hydraulics::FrictionMethod;
 use crate::pump_selection::{PumpCurve, Together};
-use crate::quantity::{Duration, Flow, Length, Level, Volume};
+use crate::quantity::{Amount, Duration, Flow, Length, Level, Volume};
+use crate::working::Working;
 
 /// Both pumps at one water level.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,7 +83,7 @@ const SPARE: f64 = 1.01;
 const ROUNDS: u32 = 4;
 
 /// Judges the second pump with the first.
-pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
+pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResult> {
     let second = bench.second?;
     let (site, basin) = (bench.site, &bench.site.basin);
     let lag_on = site.pumping.lag_on.unwrap_or(basin.on);
@@ -106,6 +107,9 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
     };
     let levels =
         vec![at("second stops", lag_off), at("between them", (lag_off + lag_on) / 2.0), at("second starts", lag_on)];
+    if let Some(between) = levels.get(1) {
+        show_working(between, w);
+    }
     let displaced = bodies_between(bench, lag_off, lag_on);
     let live = stored_between(basin.plan.area(), lag_off, lag_on, displaced);
     let half_way = levels.get(1);
@@ -143,4 +147,25 @@ pub(super) fn pair(bench: &Bench<'_>) -> Option<PairResult> {
         starts_limit,
         enough_lag_on,
     })
+}
+
+const TOGETHER_SOURCE: &str = "flow at which the pump's head, less its riser, is the head where the risers meet";
+
+/// What each brings into the line and what that comes to.
+fn show_working<W: Working>(level: &TogetherAt, w: &mut W) {
+    let Together::Meets { branches, residual, evaluations, junction, .. } = &level.together else { return };
+    let [first, second] = &branches[..] else { return };
+    w.heading("Both pumps together, water between the second one's floats");
+    w.solved(
+        "Hj",
+        "head where the risers meet",
+        "head that the runs ask for at the flow of both",
+        *junction,
+        Amount::of(*residual),
+        *evaluations,
+    );
+    let miss = Amount::of(*residual);
+    let one = w.solved("Q1", "what the first brings", TOGETHER_SOURCE, first.line_flow, miss, *evaluations);
+    let other = w.solved("Q2", "what the second brings", TOGETHER_SOURCE, second.line_flow, miss, *evaluations);
+    w.step("Q", "flow out of the line", "sum", one + other);
 }

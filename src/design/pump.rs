@@ -199,7 +199,7 @@ pub(super) fn judge<W: Working>(
         bench.duty_on(&line, &pump.curve, level).point().map(|point| point.leak)
     });
     let cycle = half_way.and_then(|duty| duty.duty.point()).and_then(|point| cycle(&bench, point, storm, w));
-    let pair = pair::pair(&bench);
+    let pair = pair::pair(&bench, w);
     let pumped = pair.as_ref().and_then(PairResult::half_way);
     let surplus_lasts = half_way
         .and_then(|duty| duty.duty.point())

@@ -173,7 +173,7 @@ pub(super) fn pair(page: &mut Page, name: &str, pair: &PairResult, units: UnitSy
 }
 
 /// Power and wire.
-pub(super) fn power(page: &mut Page, power: &PowerResult, units: UnitSystem) {
+pub(super) fn power(page: &mut Page, power: &PowerResult, two: bool, units: UnitSystem) {
     let show = |amount: Amount| amount.show(units);
     let mut words = vec![format!("{} goes into the water", show(Amount::of(power.water)))];
     if let Some(shaft) = power.shaft {
@@ -197,7 +197,7 @@ pub(super) fn power(page: &mut Page, power: &PowerResult, units: UnitSystem) {
     }
     if let Some(drop) = &power.drop {
         page.paragraph(&format!(
-            "Over the {} wire {} loses {:.1} V of {:.0} V running ({:.1} %), and {:.1} V at the start, when it would draw {:.0} A{} ({:.1} %). Resistance of copper at 75 C only; wire, circuit and protection are for a licensed electrician under the local code.",
+            "Over the {} wire `{}` loses {:.1} V of {:.0} V running ({:.1} %), and {:.1} V at the start, when it would draw {:.0} A{} ({:.1} %).{} Resistance of copper at 75 C only; wire, circuit and protection are for a licensed electrician under the local code.",
             drop.wire.name,
             drop.pump,
             drop.running,
@@ -206,7 +206,8 @@ pub(super) fn power(page: &mut Page, power: &PowerResult, units: UnitSystem) {
             drop.starting,
             drop.starting_amps,
             if drop.starting_assumed { ", a multiple of the running current" } else { "" },
-            drop.starting_share() * 100.0
+            drop.starting_share() * 100.0,
+            if two { " Each pump is taken to have a wire of its own." } else { "" }
         ));
     }
 }

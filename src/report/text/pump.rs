@@ -72,7 +72,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     if let Some(power) = pump.power.as_ref().filter(|power| power.electrical.is_some() || power.drop.is_some()) {
         page.gap();
-        line::power(page, power, units);
+        line::power(page, power, pump.pair.is_some(), units);
     }
     if let Some(pair) = &pump.pair {
         line::pair(page, &pump.name, pair, units);
