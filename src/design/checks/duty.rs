@@ -2,26 +2,18 @@
 
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::pair::PairResult;
-use crate::design::phrase::{Phrase, percent, phrase, share};
+use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::{LongestRun, PumpResult, WaterLevel};
-use crate::design::runoff::{StormResult, steady_up_to};
-use crate::design::storm_words;
+use crate::design::runoff::steady_up_to;
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{DischargeLine, FrictionMethod};
 use crate::pump_selection::{Duty, head_factor_for};
 use crate::quantity::{Amount, Flow, Head, Length, UnitSystem};
 
-pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
+pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(meets(bench, result));
-    findings.extend(curve_shape(bench, result));
-    findings.extend(curve_odd(bench));
-    findings.extend(two_points(bench));
-    findings.extend(shut_off_margin(bench, result));
     findings.extend(design_flow(bench, result));
-    findings.extend(steady_inflow(bench, result));
-    findings.extend(peak_inflow(bench, result, storm));
     findings.extend(methods(bench, result));
     findings.extend(worn(bench, result));
     findings
@@ -109,102 +101,6 @@ fn beyond(severity: Severity, when: &'static str, last: Flow, surplus: Head) -> 
     .number("surplus_head", Amount::of(surplus))
     .cure(phrase!("enter more of the data sheet's curve, if it goes on"))
     .cure(phrase!("a smaller pump, or a valve or smaller pipe that takes {} more at {}", surplus, last))
-}
-
-fn curve_shape(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let curve = &bench.pump.curve;
-    let shut_off = curve.shut_off_head()?;
-    let (at, highest) = curve.highest();
-    let off = result.duty(WaterLevel::Off)?;
-    if !curve.droops() {
-        return None;
-    }
-    let between = off.static_head > shut_off && off.static_head < highest;
-    let message = if between {
-        phrase!(
-            "the pump's head first rises, from {} at shut-off to {} at {}, and the lift of {} lies between: the pump may settle at a small flow instead of the one reckoned here",
-            shut_off,
-            highest,
-            at,
-            off.static_head
-        )
-    } else {
-        phrase!(
-            "the pump's head first rises, from {} at shut-off to {} at {}; the crossing at the larger flow is taken",
-            shut_off,
-            highest,
-            at
-        )
-    };
-    let severity = if between { Severity::Caution } else { Severity::Note };
-    let finding = Finding::new(severity, "curve-droops", message)
-        .number("shut_off_head", Amount::of(shut_off))
-        .number("highest_head", Amount::of(highest));
-    Some(if between { finding.cure(phrase!("a pump with a shut-off head above {}", off.static_head)) } else { finding })
-}
-
-fn two_points(bench: &Bench<'_>) -> Option<Finding> {
-    (bench.pump.curve.points().count() == 2).then(|| {
-        Finding::caution(
-            "curve-of-two-points",
-            phrase!("the curve has two points only, as an advertisement gives them: between them a straight line is taken, and a pump's curve is none"),
-        )
-        .cure(phrase!("five or six points read off the data sheet"))
-    })
-}
-
-/// Above these a yard pump is rare, and a slip of units is likely: common practice, no source.
-const ODD_FLOW: Flow = Flow::from_gpm(300.0);
-const ODD_HEAD: Head = Head::from_ft(150.0);
-
-fn curve_odd(bench: &Bench<'_>) -> Option<Finding> {
-    let (last, highest) = (bench.pump.curve.last_flow(), bench.pump.curve.highest().1);
-    (last > ODD_FLOW || highest > ODD_HEAD).then(|| {
-        Finding::caution(
-            "curve-odd",
-            phrase!(
-                "the curve goes up to {} and {}, which few yard pumps do: is the unit right (gph for gpm, psi for ft)?",
-                last,
-                highest
-            ),
-        )
-        .cure(phrase!("compare the curve with the table of pump and system curve below"))
-    })
-}
-
-fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let off = result.duty(WaterLevel::Off)?;
-    off.duty.point()?;
-    let limit = &bench.site.limits.shut_off_margin;
-    let Some(shut_off) = bench.pump.curve.shut_off_head() else {
-        return Some(
-            Finding::note(
-                "shut-off-unknown",
-                phrase!(
-                    "the curve begins at {}: how much head the pump has to spare above the lift is not judged",
-                    bench.pump.curve.first_flow()
-                ),
-            )
-            .cure(phrase!("enter the shut-off head (flow 0) from the data sheet")),
-        );
-    };
-    let asked = off.static_head * (1.0 + limit.value);
-    // a droop has a finding of its own
-    (off.static_head > Head::ZERO && shut_off < asked && shut_off >= off.static_head).then(|| {
-        Finding::caution(
-            "small-shut-off-margin",
-            phrase!(
-                "the shut-off head of {} is only {} above the lift of {}: a little wear or low voltage and no water moves",
-                shut_off,
-                percent(shut_off / off.static_head - 1.0),
-                off.static_head
-            ),
-        )
-        .number("shut_off_head", Amount::of(shut_off))
-        .number("static_head", Amount::of(off.static_head))
-        .limit(share(limit.value), &limit.source)
-        .cure(phrase!("a pump with a shut-off head of at least {}", asked))
-    })
 }
 
 /// The flow asked for in the goal, at the off level.
@@ -308,7 +204,7 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
 /// Head asked of another pump beyond what the line needs, so that rounded figures still do: common practice, no source.
 const PUMP_MARGIN: f64 = 1.05;
 
-fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
+pub(super) fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, asked: Flow) -> Option<Phrase> {
     let line = &bench.site.discharge;
     let system = bench.system(line, FrictionMethod::HazenWilliams);
     let point = system.at(asked, level);
@@ -353,91 +249,6 @@ const DEAR: f64 = 1.5;
 fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
     let limit = bench.site.limits.greatest_velocity.value;
     std::iter::once(&line.riser).chain(&line.runs).all(|run| pipe_velocity(flow, run.pipe.bore) <= limit)
-}
-
-/// A pump below the steady inflow never catches up, or never reaches its off level.
-fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let returned = bench.site.discharge.outlet.returned_share;
-    let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
-    let (lead, alone) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
-    // where the second one runs down to the same off level, both draw the water down
-    let both = result
-        .pair
-        .as_ref()
-        .filter(|pair| pair.lag_off <= bench.site.basin.off)
-        .and_then(PairResult::least)
-        .map(|flow| flow * (1.0 - returned));
-    let least = both.unwrap_or(lead);
-    let most = result.most_pumped().map_or(alone, |flow| flow * (1.0 - returned));
-    // groundwater that stands lower than a level does not rise to it
-    let basin = &bench.site.basin;
-    let at_off = steady_up_to(bench.site, basin.level(basin.off));
-    let at_on = steady_up_to(bench.site, basin.level(basin.on));
-    if at_off <= Flow::ZERO || at_off < least {
-        return None;
-    }
-    let steady = at_off;
-    let (id, message) = if at_on >= most {
-        (
-            "pump-below-steady-inflow",
-            phrase!("{} runs in all the time and at most {} leaves for good: the pump never catches up", steady, most),
-        )
-    } else {
-        (
-            "never-stops",
-            phrase!(
-                "{} runs in all the time and only {} leaves for good at the off level: the water settles between the floats and the pump never stops",
-                steady,
-                least
-            ),
-        )
-    };
-    let asked = (returned < 1.0).then(|| steady / (1.0 - returned) * STEADY_MARGIN);
-    Some(
-        Finding::stop(id, message)
-            .number("steady_inflow", Amount::of(steady))
-            .number("leaves", Amount::of(least))
-            .cure_if(asked.and_then(|asked| larger_pipe(bench, asked)))
-            .cure_if(asked.and_then(|asked| {
-                stronger_pump(bench, bench.site.basin.level(bench.site.basin.off), asked)
-                    .filter(|_| result.pair.is_none())
-                    .or_else(|| Some(phrase!("pump and pipe that carry {} or more at the off level", asked)))
-            })),
-    )
-}
-
-/// By how much a pump should exceed what runs in all the time, so that it does stop: common practice, no source.
-const STEADY_MARGIN: f64 = 1.1;
-
-/// A pump below the peak of the burst: usual, and no proof of anything.
-fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
-    let lasts = result.surplus_lasts?;
-    let pumped = result.all_pumped()?;
-    let returned = bench.site.discharge.outlet.returned_share;
-    let (_, where_it_shows) = crate::design::storage::surfaces_at(bench.site);
-    let period = storm_words(storm.period, bench.site.units);
-    Some(
-        Finding::caution(
-            "pump-below-peak-inflow",
-            phrase!(
-                "at the peak of {} {} runs in and {} leaves: the room in the basin lasts {}, then water rises to {}. That is no proof that the yard floods: the peak is short, and what the low spot and trenches hold is not counted; how deep and how long water stands is not judged here",
-                period,
-                storm.peak_inflow,
-                pumped * (1.0 - bench.site.discharge.outlet.returned_share),
-                lasts,
-                where_it_shows
-            ),
-        )
-        .number("peak_inflow", Amount::of(storm.peak_inflow))
-        .number("pumped", Amount::of(pumped))
-        .number("room_lasts", Amount::of(lasts))
-        .cure_if((returned < 1.0).then(|| {
-            phrase!(
-                "to match the peak outright the line would have to carry {}; much less does where water may stand for a while",
-                storm.peak_inflow / (1.0 - returned)
-            )
-        })),
-    )
 }
 
 /// Whether a limit would be judged otherwise by the other friction method.

@@ -3,12 +3,15 @@
 mod basin;
 mod conditions;
 mod cover;
+mod curve;
 mod duty;
 mod frost;
+mod inflow;
 mod line;
 mod outlet;
 mod pair;
 mod pressure;
+mod riser;
 mod summits;
 mod supply;
 mod velocity;
@@ -28,9 +31,12 @@ use crate::site::Site;
 
 /// Findings about one pump on this site.
 pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
-    let mut findings = duty::findings(bench, result, storm);
+    let mut findings = duty::findings(bench, result);
+    findings.extend(curve::findings(bench, result));
+    findings.extend(inflow::findings(bench, result, storm));
     findings.extend(velocity::findings(bench, result));
     findings.extend(line::with_pump(bench, result));
+    findings.extend(riser::with_pump(bench, result));
     findings.extend(outlet::with_pump(bench, result));
     findings.extend(pressure::with_pump(bench, result));
     findings.extend(summits::with_pump(bench, result));
@@ -47,6 +53,7 @@ pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Vec<F
     let mut findings = water::findings(site, storm);
     findings.extend(way_in::findings(site));
     findings.extend(line::findings(site));
+    findings.extend(riser::findings(site));
     findings.extend(outlet::findings(site));
     findings.extend(pressure::findings(site));
     findings.extend(summits::findings(site, &rest.stays));
