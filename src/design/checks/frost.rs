@@ -29,6 +29,7 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
         Some(FrostPlan::SpillGap) => findings.extend(gap_missing(&frost)),
     }
     findings.extend(outlet_freezes(site));
+    findings.extend(vent_freezes(site, &frost));
     findings
 }
 
@@ -46,6 +47,18 @@ fn outlet_freezes(site: &Site) -> Option<Finding> {
             phrase!("a {} keeps water at its foot and freezes shut, whatever the line does", kind),
         )
         .cure(phrase!("an open end in winter, or a hole in its foot over a bed of stone"))
+    })
+}
+
+/// A vent stands where the line is highest, and often shallow.
+fn vent_freezes(site: &Site, frost: &Frost) -> Option<Finding> {
+    let vent = site.discharge.vents.first()?;
+    (frost.depth > Length::ZERO).then(|| {
+        Finding::note(
+            "vent-in-frost",
+            phrase!("the vent at {} stands in the frost: water left in it freezes, and then no air gets in or out", vent.at),
+        )
+        .cure(phrase!("a box of stone and a lid with insulation, from which it drains back into the line (common practice, no source)"))
     })
 }
 

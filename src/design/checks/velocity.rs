@@ -110,15 +110,23 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Finding::caution(
             "velocity-above-limit",
             phrase!(
-                "{} water moves at {} in the {}, above {}: hard on joints when it stops",
+                "{} water moves at {} in the {}, above {}: hard on joints when it stops{}",
                 if result.pair.is_some() && fastest.index.is_some() { "with both pumps on" } else { "at the on level" },
                 fastest.velocity,
                 fastest.words(),
-                limit.value
+                limit.value,
+                surges(bench, result, &fastest)
             ),
         )
         .number("velocity", Amount::of(fastest.velocity))
         .limit(Amount::of(limit.value), &limit.source)
         .cure_if(cure),
     )
+}
+
+/// What a stretch surges when it stops, in words; nothing where that is not known.
+fn surges(bench: &Bench<'_>, result: &PumpResult, moving: &Moving<'_>) -> String {
+    let place = moving.index.map_or(0, |index| index + 1);
+    let surge = result.surge.as_ref().and_then(|surge| surge.pipes.get(place)).and_then(|pipe| pipe.surge);
+    surge.map_or_else(String::new, |surge| format!(", with {} of surge", Amount::of(surge).show(bench.site.units)))
 }
