@@ -3,13 +3,14 @@
 use super::{Entry, amount, known};
 use crate::given::{Given, quantity};
 use sumpwright::catalog::{
-    CoefficientEntry, SoilEntry, check_valve, fitting, frequency_factors, pipe, pvc_derating, runoff_coefficient,
-    shallow_coefficient, sheet_roughness, soil,
+    CoefficientEntry, SoilEntry, check_valve, equivalent_length, fitting, frequency_factors, pipe, pvc_derating,
+    runoff_coefficient, shallow_coefficient, sheet_roughness, soil, wire,
 };
 use sumpwright::hydraulics::Pipe;
 use sumpwright::hydraulics::friction::hazen_williams_loss;
+use sumpwright::hydraulics::surge::wave_speed;
 use sumpwright::hydrology::frequency_factor;
-use sumpwright::quantity::{Flow, Length, Pressure};
+use sumpwright::quantity::{Density, Flow, Length, Pressure, Velocity};
 
 pub(super) const TABLE: &[Entry] = &[
     ("pipe_bore", |g| amount(catalog_pipe(g)?.bore)),
@@ -26,6 +27,22 @@ pub(super) const TABLE: &[Entry] = &[
     }),
     ("fitting_k", |g| known(fitting(g.text("fitting")?, catalog_pipe(g)?).map(|entry| entry.k))),
     ("check_valve_k", |g| known(check_valve(g.text("kind")?, catalog_pipe(g)?).map(|entry| entry.k))),
+    ("tabled_equivalent_length", |g| {
+        let (table, name) = (g.text("table")?, g.text("fitting")?);
+        known(equivalent_length(table, name, catalog_pipe(g)?).map(|entry| entry.length))
+    }),
+    ("check_valve_opening_constant", |g| {
+        known(check_valve(g.text("kind")?, catalog_pipe(g)?).and_then(|entry| entry.opening_constant))
+    }),
+    ("wave_speed_in", |g| {
+        // the handbook's speed of sound says which density goes with its bulk modulus
+        let pipe = catalog_pipe(g)?;
+        let (bulk, sound): (Pressure, Velocity) = (g.get("bulk_modulus")?, g.get("sound_speed")?);
+        let density = Density::from_kgm3(bulk.pa() / (sound.ms() * sound.ms()));
+        let modulus = pipe.elastic_modulus.ok_or("no modulus")?;
+        amount(wave_speed(bulk, density, modulus, pipe.bore, pipe.wall()))
+    }),
+    ("wire_area", |g| known(wire(g.text("wire")?).map(|entry| entry.area))),
     ("texture_conductivity", |g| amount(texture(g)?.conductivity)),
     ("texture_suction", |g| amount(texture(g)?.suction)),
     ("catalog_frequency_factor", |g| amount(frequency_factor(frequency_factors(), g.get("period")?))),
