@@ -165,10 +165,13 @@ fn identity_cover_is_judged_by_what_lies_over_the_line() {
     // far deeper than needed, and no frost asks for it
     let deep = [
         ("frost = { plan = \"below frost\", depth = \"8 in\" }\n", ""),
+        ("invert = \"95.10 ft\"", "invert = \"94.60 ft\""),
         ("ground = \"99.00 ft\"", "ground = \"100.00 ft\""),
         ("ground = \"100.70 ft\"", "ground = \"102.00 ft\""),
     ];
     assert!(says(&design_with(MAIN, &deep), "deeper-than-needed"));
+    // not where one point lies as shallow as it may
+    assert!(!says(&design_with(MAIN, &[deep[0], deep[2], deep[3]]), "deeper-than-needed"));
     assert!(!says(&design_with(MAIN, &[]), "deeper-than-needed"));
 }
 

@@ -94,10 +94,11 @@ const MUCH_DEEPER: Length = Length::from_inch(12.0);
 fn deeper_than_needed(site: &Site, rest: &LineAtRest) -> Option<Finding> {
     let frost = site.frost.map_or(Length::ZERO, |frost| frost.depth);
     let needed = |cover: &Cover| limit(site, cover.under).0.value.max(frost);
-    // the first point is where the line leaves the basin, as deep as the riser is short
-    let mut covers = inner(site, rest).skip(1).peekable();
-    covers.peek()?;
-    let spare = covers.map(|cover| cover.cover - needed(cover)).reduce(Length::min)?;
+    // one point says nothing of the way
+    if inner(site, rest).count() < 2 {
+        return None;
+    }
+    let spare = inner(site, rest).map(|cover| cover.cover - needed(cover)).reduce(Length::min)?;
     (spare >= MUCH_DEEPER).then(|| {
         Finding::note(
             "deeper-than-needed",
