@@ -1,7 +1,7 @@
 //! What the line's ups and downs do: where it is highest, where water stays, where air is caught, how deep it lies.
 
 use super::drain_back::stretch_volume;
-use super::line::{DischargeLine, Surface};
+use super::line::{DischargeLine, ProfilePoint, Surface};
 use super::pipe::Pipe;
 use crate::quantity::{Head, Length, Level, Volume};
 
@@ -51,6 +51,26 @@ const VENT_NEAR_SHARE: f64 = 0.02;
 type Point = (Length, Level);
 
 impl DischargeLine {
+    /// The invert at a station, in straight lines between the points of the profile; none outside them.
+    pub fn invert_at(&self, at: Length) -> Option<Level> {
+        self.between(at, |point| Some(point.invert))
+    }
+
+    /// The ground over a station likewise; none where it was not entered on both sides.
+    pub fn ground_at(&self, at: Length) -> Option<Level> {
+        self.between(at, |point| point.ground)
+    }
+
+    fn between(&self, at: Length, level: impl Fn(&ProfilePoint) -> Option<Level>) -> Option<Level> {
+        self.profile.windows(2).find_map(|pair| {
+            let [near, far] = pair else { return None };
+            let along = far.at - near.at;
+            let (from, to) = (level(near)?, level(far)?);
+            (near.at <= at && at <= far.at && along > Length::ZERO)
+                .then(|| from + (to - from) * ((at - near.at) / along))
+        })
+    }
+
     /// The highest level that the water must pass beyond a station: the top of the bore at a later point, or the outlet.
     pub fn highest_beyond(&self, at: Length) -> Level {
         self.points_on_the_way()

@@ -145,7 +145,7 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
         .iter()
         .filter_map(|part| {
             let pocket = rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to)?;
-            let lift = lip(site, pocket.from, pocket.to)? - level_at(site, pocket.lowest_at)?;
+            let lift = lip(site, pocket.from, pocket.to)? - site.discharge.invert_at(pocket.lowest_at)?;
             (lift > Length::ZERO && !(rest.held && pocket.from <= Length::ZERO)).then(|| {
                 format!(
                     "{} at {}",
@@ -190,18 +190,8 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
 
 /// The level to which a pocket stands: the lower of its two ends.
 fn lip(site: &Site, from: Length, to: Length) -> Option<Level> {
-    let (near, far) = (level_at(site, from)?, level_at(site, to)?);
+    let (near, far) = (site.discharge.invert_at(from)?, site.discharge.invert_at(to)?);
     Some(near.min(far))
-}
-
-/// The invert at a station.
-fn level_at(site: &Site, at: Length) -> Option<Level> {
-    site.discharge.profile.windows(2).find_map(|pair| {
-        let [near, far] = pair else { return None };
-        let along = far.at - near.at;
-        (near.at <= at && at <= far.at && along > Length::ZERO)
-            .then(|| near.invert + (far.invert - near.invert) * ((at - near.at) / along))
-    })
 }
 
 /// A plan to run out at the end needs an end that is free.
@@ -327,12 +317,7 @@ fn gap_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 
 /// How high a level stands above the ground at a station, in words; nothing where the ground is not known.
 fn above_ground(site: &Site, at: Length, level: Level) -> String {
-    let ground = site.discharge.profile.windows(2).find_map(|pair| {
-        let [near, far] = pair else { return None };
-        let along = far.at - near.at;
-        let (from, to) = (near.ground?, far.ground?);
-        (near.at <= at && at <= far.at && along > Length::ZERO).then(|| from + (to - from) * ((at - near.at) / along))
-    });
+    let ground = site.discharge.ground_at(at);
     match ground {
         Some(ground) if level >= ground => {
             format!(", {} above the ground there", Amount::small(level - ground).show(site.units))

@@ -160,3 +160,49 @@ fn crosscheck_drain_time_against_small_steps() {
 }
 
 const GRAVITY_HERE: f64 = crate::quantity::factor::GRAVITY;
+
+#[test]
+fn identity_only_what_rises_to_the_summit_drains_back() {
+    let hole = crate::hydraulics::ReliefHole {
+        diameter: Length::from_inch(0.25),
+        above_floor: None,
+        discharge_coefficient: 0.6,
+    };
+    let time = |points: &[(f64, f64)]| line(points).drain_time(&hole, Level::ZERO).unwrap().s();
+    let rise = time(&[(0.0, 1.0), (100.0, 11.0)]);
+    // what lies beyond the highest point runs the other way
+    assert_relative_eq!(time(&[(0.0, 1.0), (100.0, 11.0), (200.0, 5.0)]), rise, max_relative = 1e-12);
+    // a sag in between keeps its water: from 1 ft down to 0 and up again to 1 ft nothing of it comes
+    let sagging = time(&[(0.0, 1.0), (20.0, 0.0), (40.0, 1.0), (140.0, 11.0)]);
+    assert_relative_eq!(sagging, rise, max_relative = 1e-12);
+    // in two pieces it takes as long as in one
+    assert_relative_eq!(time(&[(0.0, 1.0), (40.0, 5.0), (100.0, 11.0)]), rise, max_relative = 1e-9);
+    let none = crate::hydraulics::ReliefHole { diameter: Length::ZERO, ..hole };
+    assert_eq!(line(&[(0.0, 1.0), (100.0, 11.0)]).drain_time(&none, Level::ZERO), None);
+    let mut bare = line(&[(0.0, 1.0), (100.0, 11.0)]);
+    bare.profile.truncate(1);
+    assert_eq!(bare.drain_time(&hole, Level::ZERO), None);
+}
+
+#[test]
+fn identity_of_equal_high_points_the_first_counts() {
+    assert_relative_eq!(line(&[(0.0, 2.0), (20.0, 9.0), (60.0, 9.0), (80.0, 5.0)]).highest_at().ft(), 20.0);
+    // an outlet that stands higher than the pipe's end is the highest point
+    let mut bubbling = line(&[(0.0, 2.0), (20.0, 9.0), (60.0, 8.5)]);
+    bubbling.outlet.level = Level::from_ft(9.5);
+    assert_relative_eq!(bubbling.highest_at().ft(), 60.0);
+}
+
+#[test]
+fn identity_levels_between_points_lie_on_the_straight_line() {
+    let line = line(&[(0.0, 2.0), (20.0, 10.0), (60.0, 6.0)]);
+    assert_relative_eq!(line.invert_at(Length::from_ft(5.0)).unwrap().ft(), 4.0, epsilon = 1e-9);
+    assert_relative_eq!(line.invert_at(Length::from_ft(40.0)).unwrap().ft(), 8.0, epsilon = 1e-9);
+    assert_relative_eq!(line.ground_at(Length::from_ft(40.0)).unwrap().ft(), 10.0, epsilon = 1e-9);
+    assert_eq!(line.invert_at(Length::from_ft(60.1)), None);
+    let mut half = line.clone();
+    half.profile[2].ground = None;
+    assert_eq!(half.ground_at(Length::from_ft(40.0)), None);
+    assert_relative_eq!(line.highest_beyond(Length::from_ft(5.0)).ft(), 10.0 + 2.0 / 12.0, epsilon = 1e-9);
+    assert_relative_eq!(line.highest_beyond(Length::from_ft(20.0)).ft(), 6.0, epsilon = 1e-9);
+}
