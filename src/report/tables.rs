@@ -11,23 +11,40 @@ pub fn table_text(table: &Table) -> String {
     // status and source would not fit beside the figures: they stand below, numbered
     let figures = table.columns.len().saturating_sub(2);
     let mut notes: Vec<String> = Vec::new();
-    let mut rows = vec![heading(&table.columns, figures)];
-    for row in &table.rows {
-        let mut cells: Vec<String> = row.iter().take(figures).map(|cell| (*cell).to_owned()).collect();
-        cells.push(format!("[{}]", note_number(&mut notes, &note(table, row, figures))));
-        rows.push(cells);
+    for columns in parts(figures) {
+        let mut rows = vec![heading(&table.columns, &columns)];
+        for row in &table.rows {
+            let mut cells: Vec<String> =
+                columns.iter().map(|column| row.get(*column).copied().unwrap_or_default().to_owned()).collect();
+            cells.push(format!("[{}]", note_number(&mut notes, &note(table, row, figures))));
+            rows.push(cells);
+        }
+        let aligns: Vec<Align> =
+            columns.iter().map(|column| align(table, *column)).chain(std::iter::once(Align::Left)).collect();
+        page.table(&aligns, &rows);
+        page.gap();
     }
-    let aligns: Vec<Align> = (0..=figures).map(|column| align(table, column)).collect();
-    page.table(&aligns, &rows);
-    page.gap();
     for (number, note) in notes.iter().enumerate() {
         page.hang(&format!("[{}] ", number + 1), note);
     }
     page.finish()
 }
 
-fn heading(columns: &[&str], figures: usize) -> Vec<String> {
-    columns.iter().take(figures).map(|word| (*word).to_owned()).chain(["from".to_owned()]).collect()
+/// More columns than this do not go side by side on a page.
+const MOST_COLUMNS: usize = 7;
+
+/// The columns of a table, in parts that fit a page; each part begins with the first column.
+fn parts(figures: usize) -> Vec<Vec<usize>> {
+    if figures <= MOST_COLUMNS {
+        return vec![(0..figures).collect()];
+    }
+    let half = figures.div_ceil(2);
+    vec![(0..half).collect(), std::iter::once(0).chain(half..figures).collect()]
+}
+
+fn heading(names: &[&str], columns: &[usize]) -> Vec<String> {
+    let name = |column: &usize| names.get(*column).copied().unwrap_or_default().to_owned();
+    columns.iter().map(name).chain(["from".to_owned()]).collect()
 }
 
 /// Status and source of a row in words.
@@ -81,4 +98,20 @@ pub fn table_csv(table: &Table) -> String {
         let _ = writer.write_record(cells);
     }
     writer.into_inner().map_or_else(|_| String::new(), |bytes| String::from_utf8_lossy(&bytes).into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::tables;
+    use crate::report::layout::WIDTH;
+
+    #[test]
+    fn identity_every_table_fits_the_page() {
+        for table in tables() {
+            for line in table_text(&table).lines() {
+                assert!(line.chars().count() <= WIDTH, "{}: {line}", table.name);
+            }
+        }
+    }
 }
