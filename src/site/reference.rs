@@ -52,7 +52,12 @@ computes with.
 - **riser**: the pipe from the pump up and out of the basin. **run**: the buried pipe after it.
 - **relief hole**: a small hole below the check valve that lets caught air out.
 - **drain-back**: the water that runs back into the basin when the pump stops.
-- **profile**: the levels of the buried pipe along its run.
+- **profile**: the levels of the buried pipe along its run. **cover**: the ground over the top of the pipe.
+- **summit**: a high point in mid-run. **sag**: a low one, in which water stays.
+- **vent**: an air valve, or an open pipe, where air gets in and out of the line.
+- **drain hole**: a small hole above the check valve through which the line runs empty, where frost asks for it.
+- **spill gap**: where the pump's water comes out while the line beyond is frozen.
+- **standby**: a second pump that runs when the first does not. One that **joins** runs with it when the water rises on.
 
 ## The least that can be entered
 

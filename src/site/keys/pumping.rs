@@ -19,7 +19,7 @@ pub(super) const PUMPING: &[Key] = &[
         .default("0.1; common practice, no source"),
     length("lag_on", "Height above the floor at which the second pump starts.", "\"27 in\"")
         .within("0 in", "100 ft", DEPTH_OF_BASINS)
-        .default("none: the second pump is taken to start with the first at the on level"),
+        .default("none: the second pump is a standby, and nothing counts on both"),
     length("lag_off", "Height above the floor at which the second pump stops.", "\"12 in\"")
         .within("0 in", "100 ft", DEPTH_OF_BASINS)
         .default("the off level"),
@@ -63,7 +63,7 @@ pub(super) const DISCHARGE: &[Key] = &[
     Key::new(
         "equivalent_lengths",
         Kind::Text,
-        "A table of equivalent lengths, by name, to take for fittings in place of K.",
+        "A table of equivalent lengths to take for fittings in place of K, by name: `sumpwright tables equivalent-length-tables` lists them.",
         "\"screwed code\"",
     )
     .default("none: fittings by K"),
@@ -186,7 +186,7 @@ const FROST: &[Key] = &[
     Key::new(
         "plan",
         Kind::Choice(&["drains back", "drains out", "below frost", "spill gap"]),
-        "One of four plans.",
+        "What keeps the line from freezing: it drains back into the basin, drains out at its end, lies below the frost, or the pump spills at a gap while it is frozen.",
         "\"drains back\"",
     )
     .default("none"),
