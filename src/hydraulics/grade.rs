@@ -109,3 +109,128 @@ impl SystemCurve {
         grade
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hydraulics::friction::{hazen_williams_loss, pipe_velocity};
+    use crate::hydraulics::loss::{minor_loss, velocity_head};
+    use crate::hydraulics::{
+        DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, Run, Surface, Water,
+    };
+    use crate::quantity::Temperature;
+    use approx::assert_relative_eq;
+
+    fn run(bore: f64, length: f64, k: f64) -> Run {
+        let bore = Length::from_inch(bore);
+        let pipe = Pipe {
+            material: "invented".to_owned(),
+            size: format!("{} in", bore.inch()),
+            outside_diameter: bore,
+            bore,
+            average_bore: None,
+            rating: None,
+            hazen_williams_c: 140.0,
+            roughness: Length::ZERO,
+            manning_n: 0.01,
+            made_for: PipeUse::Pressure,
+            against_pressure: None,
+            elastic_modulus: None,
+        };
+        let fittings = vec![FittingCount::of_k("any", 1, k, "invented")];
+        Run { pipe, length: Length::from_ft(length), fittings, allowance: 0.0 }
+    }
+
+    /// Two runs of 2 in and 1.5 in, a point in each and one at the change, an outlet with a cover.
+    fn line(middle: f64) -> DischargeLine {
+        let point = |at: f64, invert: f64| ProfilePoint {
+            at: Length::from_ft(at),
+            invert: Level::from_ft(invert),
+            ground: None,
+            under: Surface::Lawn,
+        };
+        DischargeLine {
+            riser: run(2.0, 3.0, 1.0),
+            check_valve: None,
+            relief_hole: None,
+            drain_hole: None,
+            runs: vec![run(2.0, 80.0, 1.5), run(1.5, 60.0, 2.5)],
+            profile: vec![point(0.0, 2.0), point(40.0, middle), point(110.0, 6.0), point(140.0, 8.0)],
+            vents: Vec::new(),
+            outlet: Outlet {
+                kind: "any".to_owned(),
+                level: Level::from_ft(9.0),
+                ditch_full: None,
+                k: 0.7,
+                opening_head: Some(Head::from_ft(0.4)),
+                returned_share: 0.0,
+            },
+        }
+    }
+
+    /// What is lost from the start of the runs to a station, by the formulas one by one.
+    fn lost(line: &DischargeLine, flow: Flow, station: f64) -> f64 {
+        let mut left = station;
+        let mut sum = 0.0;
+        for (index, run) in line.runs.iter().enumerate() {
+            let part = (left / run.length.ft()).clamp(0.0, 1.0);
+            let velocity = pipe_velocity(flow, run.pipe.bore);
+            let changes: f64 = line.changes_at(index).map(|change| change.k).sum();
+            sum += part
+                * (hazen_williams_loss(run.length, flow, run.pipe.hazen_williams_c, run.pipe.bore).ft()
+                    + minor_loss(run.sum_k() + changes, velocity).ft());
+            left -= run.length.ft();
+        }
+        sum
+    }
+
+    fn grade(line: &DischargeLine, flow: Flow) -> Vec<GradePoint> {
+        let water = Water::at(Temperature::from_fahrenheit(60.0));
+        SystemCurve::new(line, Level::ZERO, None, water, FrictionMethod::HazenWilliams).grade_line(flow, Level::ZERO)
+    }
+
+    #[test]
+    fn identity_the_grade_line_falls_by_what_is_lost() {
+        let flow = Flow::from_gpm(30.0);
+        let line = line(4.0);
+        let head = |bore: f64| velocity_head(pipe_velocity(flow, Length::from_inch(bore))).ft();
+        // at the end: the outlet, the cover, its loss and the velocity head
+        let end = 9.0 + 0.4 + (1.0 + 0.7) * head(1.5);
+        let whole = lost(&line, flow, 140.0);
+        for (point, (station, bore)) in
+            grade(&line, flow).iter().zip([(0.0, 2.0), (40.0, 2.0), (110.0, 1.5), (140.0, 1.5)])
+        {
+            let level = end + whole - lost(&line, flow, station) - head(bore);
+            // nothing governs but the outlet: from both sides the same
+            assert_relative_eq!(point.if_full.ft(), level, max_relative = 1e-9);
+            assert_relative_eq!(point.grade.ft(), level, max_relative = 1e-9);
+            assert!(!point.beyond);
+            assert_relative_eq!(point.station.ft(), station, epsilon = 1e-9);
+        }
+        assert_eq!(slack_part(&grade(&line, flow)), None);
+    }
+
+    #[test]
+    fn identity_beyond_a_summit_the_pipe_is_not_filled() {
+        let flow = Flow::from_gpm(20.0);
+        let line = line(25.0);
+        let points = grade(&line, flow);
+        // the summit stands just under the grade line; what follows runs part full, down to where the outlet backs it up
+        assert_relative_eq!(points[1].head().ft(), 0.0, epsilon = 1e-9);
+        assert_relative_eq!(points[1].crown.ft(), 25.0 + 2.0 / 12.0, epsilon = 1e-9);
+        // before it the line is lost on the way up
+        let before = points[1].grade.ft() + lost(&line, flow, 40.0);
+        assert_relative_eq!(points[0].grade.ft(), before, max_relative = 1e-9);
+        assert_eq!(points.iter().map(|point| point.beyond).collect::<Vec<_>>(), [false, false, true, true]);
+        let slack = slack_part(&points).unwrap();
+        assert_relative_eq!(slack.from.ft(), 40.0);
+        let (summit, low) = (points[1].head_if_full().ft(), points[2].head_if_full().ft());
+        assert!(summit < 0.0 && low > 0.0);
+        // straight between the two
+        assert_relative_eq!(slack.to.ft(), 40.0 + 70.0 * summit / (summit - low), max_relative = 1e-9);
+        assert_relative_eq!(slack.vacuum.ft(), -summit, max_relative = 1e-9);
+        assert_relative_eq!(slack.deepest_at.ft(), 40.0);
+        // at rest it hangs on the outlet
+        assert_relative_eq!(slack.vacuum_at_rest.ft(), 25.0 + 2.0 / 12.0 - 9.0, max_relative = 1e-9);
+    }
+}
