@@ -63,6 +63,7 @@ fn line() -> DischargeLine {
     let levels = [95.6, 97.0, 98.2, 99.0, 99.4, 99.8, 100.0, 100.2];
     DischargeLine {
         riser: Run { pipe: pipe(1.61), length: Length::from_ft(3.0), fittings: Vec::new(), allowance: 0.0 },
+        risers: 1,
         check_valve: None,
         drain_hole: None,
         vents: Vec::new(),

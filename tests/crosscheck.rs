@@ -127,6 +127,7 @@ fn line(row: &Row) -> DischargeLine {
     };
     DischargeLine {
         riser: run(row, "bore0_in", 3.0, 0.0),
+        risers: 1,
         check_valve: Some(CheckValve {
             kind: "any".into(),
             k: number(row, "k0"),
@@ -193,6 +194,7 @@ fn crosscheck_two_unlike_pumps_on_one_line() {
             relief_hole: None,
             check_valve: None,
             riser: run(row, "bore0_in", 3.0, number(row, "k0")),
+            risers: 1,
             runs: vec![run(row, "bore1_in", number(row, "length_ft"), number(row, "k1"))],
             profile: Vec::new(),
             vents: Vec::new(),

@@ -97,6 +97,7 @@ impl Case {
         };
         DischargeLine {
             riser: self.run(3.0, 0.0),
+            risers: 1,
             check_valve: Some(CheckValve {
                 kind: "swing".into(),
                 k: 1.9,

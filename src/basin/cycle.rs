@@ -5,6 +5,7 @@
 //! Qin = Qp √(V - Vb)/(√V + √(V - Vb)), where the cycle is (√V + √(V - Vb))²/Qp; with Vb = 0 that is half of Qp and
 //! 4V/Qp (the storage rule V = tQ/4 of the US Army's engineering instruction EI 11C201, 1997, and its derivation).
 
+use crate::numeric::bracketed_root;
 use crate::quantity::{Duration, Flow, Real, Volume};
 
 /// Where the cycle formulas are from.
@@ -93,6 +94,28 @@ pub fn live_volume_for_increment(cycle: Duration, increment: Flow) -> Volume {
     increment * cycle / 4.0
 }
 
+/// The shortest cycle of two pumps that stop together: the basin fills up to the first pump's start with both at rest,
+/// on to the second's with the first running, and both then draw it down. At an inflow Qin between what one takes, Q1,
+/// and both take, Q2, that is V1/Qin + V2/(Qin - Q1) + (V1 + V2)/(Q2 - Qin): mass balance.
+///
+/// `first` is the volume below the first pump's start, `second` that from there to the second's. None where the second
+/// adds nothing.
+pub fn shortest_joint_cycle(first: Volume, second: Volume, alone: Flow, both: Flow) -> Option<Duration> {
+    let (v1, v2, q1, q2) = (first.m3(), second.m3(), alone.m3s(), both.m3s());
+    if q2 <= q1 || q1 < 0.0 {
+        return None;
+    }
+    let cycle = |q: f64| v1 / q + v2 / (q - q1) + (v1 + v2) / (q2 - q);
+    // each part is convex, so the sum has one least value, where it is level
+    let square = |q: f64| q * q;
+    let slope = |q: f64| (v1 + v2) / square(q2 - q) - v1 / square(q) - v2 / square(q - q1);
+    let step = (q2 - q1) * 1e-6;
+    let (low, high) = (q1 + step, q2 - step);
+    // with next to nothing between the starts the least inflow that brings on both is the worst
+    let worst = bracketed_root(low, high, step * 1e-3, slope).map_or(low, |root| root.x);
+    Some(Duration::from_s(cycle(worst)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,6 +146,19 @@ mod tests {
             assert_relative_eq!((rest + run).s(), shortest_cycle(live, back, pump).s(), max_relative = 1e-9);
             let Cycle::Cycles { rest: r, run: n } = Cycle::at(live, back, pump, pump * other) else { panic!("cycles") };
             prop_assert!((r + n).s() >= (rest + run).s() * (1.0 - 1e-9));
+        }
+
+        #[test]
+        fn identity_the_joint_cycle_is_the_shortest_of_all_inflows(first in 1.0..100.0_f64, second in 0.1..100.0_f64, alone in 5.0..60.0_f64, adds in 1.0..60.0_f64, at in 0.001..0.999_f64) {
+            let (v1, v2) = (Volume::from_gal(first), Volume::from_gal(second));
+            let (q1, q2) = (Flow::from_gpm(alone), Flow::from_gpm(alone + adds));
+            let shortest = shortest_joint_cycle(v1, v2, q1, q2).unwrap();
+            // fill to the first start, on to the second, and down with both
+            let inflow = Flow::from_gpm(alone + adds * at);
+            let cycle = v1 / inflow + v2 / (inflow - q1) + (v1 + v2) / (q2 - inflow);
+            prop_assert!(cycle >= shortest * (1.0 - 1e-6));
+            // longer than that of the second alone between the starts, and no more than with nothing below the first
+            prop_assert!(shortest >= v2 * 4.0 / (q2 - q1) * (1.0 - 1e-6));
         }
 
         #[test]

@@ -1,4 +1,4 @@
-//! Limits of practice, the derating of PVC, the sizes of basins.
+//! Limits of practice, the derating of PVC and polyethylene, the sizes of basins.
 
 use super::text::{Record, Row, load};
 use crate::quantity::{Duration, Head, Length, Temperature, Velocity, Volume};
@@ -108,7 +108,24 @@ pub fn pvc_derating(temperature: Temperature) -> Option<Row<f64>> {
         })
     });
     // Told apart before the unit is changed: 140 F must not fall out of the table by a rounding.
-    let at = temperature.fahrenheit();
+    between(all, temperature.fahrenheit())
+}
+
+/// The same of polyethylene pipe, 1 at 20 C and below; nothing above 40 C, where the table ends.
+///
+/// Source: the pressure reduction factors of ISO 4427 and ISO 13761, from memory.
+pub fn pe_derating(temperature: Temperature) -> Option<Row<f64>> {
+    static ALL: OnceLock<Vec<(f64, Row<f64>)>> = OnceLock::new();
+    let all = ALL.get_or_init(|| {
+        load(include_str!("data/pe-derating.csv"), |record| {
+            Some((record.number("temperature (C)")?, record.row(record.number("factor")?)?))
+        })
+    });
+    between(all, temperature.celsius())
+}
+
+/// In straight lines between the entries; the first below them, nothing above.
+fn between(all: &[(f64, Row<f64>)], at: f64) -> Option<Row<f64>> {
     let (first, first_row) = all.first()?;
     if at <= *first {
         return Some(*first_row);
@@ -252,6 +269,25 @@ mod tests {
         assert_eq!(pvc_derating(Temperature::from_fahrenheit(141.0)), None);
         assert_eq!(pvc_derating(Temperature::from_celsius(f64::NAN)), None);
         assert_eq!(pvc_derating(Temperature::from_celsius(f64::INFINITY)), None);
+    }
+
+    #[test]
+    fn polyethylene_is_derated_as_remembered() {
+        // ISO 13761 by way of ISO 4427, from memory: 1 at 20 C, 0.87 at 30 C, 0.74 at 40 C.
+        for (celsius, factor) in [(5.0, 1.0), (20.0, 1.0), (25.0, 0.935), (30.0, 0.87), (40.0, 0.74)] {
+            let at = Temperature::from_celsius(celsius);
+            assert_relative_eq!(pe_derating(at).unwrap().value, factor, epsilon = 1e-9);
+        }
+        assert_eq!(pe_derating(Temperature::from_celsius(40.1)), None);
+        let pipe = |material, size| super::super::pipe(material, size).unwrap().pipe.clone();
+        let warm = Temperature::from_celsius(30.0);
+        assert_relative_eq!(super::super::rating_share(&pipe("PE100 SDR 17", "63 mm"), warm).unwrap(), 0.87);
+        assert_eq!(super::super::rating_share(&pipe("polyethylene", "2 in"), Temperature::from_celsius(50.0)), None);
+        assert_relative_eq!(super::super::rating_share(&pipe("garden hose", "3/4 in"), warm).unwrap(), 1.0);
+        assert_relative_eq!(
+            super::super::rating_share(&pipe("PVC schedule 40", "2 in"), Temperature::from_fahrenheit(150.0)).unwrap(),
+            0.0
+        );
     }
 
     #[test]

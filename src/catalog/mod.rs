@@ -27,8 +27,8 @@ pub use fittings::{
     CheckValveEntry, FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet,
     outlet_kinds,
 };
-pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pvc_derating};
-pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes};
+pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pe_derating, pvc_derating};
+pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
 pub use surfaces::{

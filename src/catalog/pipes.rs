@@ -1,10 +1,11 @@
 //! Pipes by material and size.
 
+use super::limits::{pe_derating, pvc_derating};
 use super::names::{Names, key, nearest};
 use super::size::same_size;
 use super::text::{Record, load};
 use crate::hydraulics::{Pipe, PipeUse};
-use crate::quantity::{Length, Pressure};
+use crate::quantity::{Length, Pressure, Temperature};
 use std::sync::OnceLock;
 
 /// A pipe of the table.
@@ -91,6 +92,7 @@ struct Material {
     manning_n: f64,
     elastic_modulus: Option<Pressure>,
     against_pressure: Option<&'static str>,
+    derating: Option<Derating>,
     status: &'static str,
     source: &'static str,
     manning_source: &'static str,
@@ -109,6 +111,7 @@ impl Material {
             manning_n: conduit.n,
             elastic_modulus: record.optional_number("elastic modulus (MPa)").ok()?.map(from_mpa),
             against_pressure: record.text("against pressure"),
+            derating: derating(record)?,
             status: record.status()?,
             source: record.source()?,
             manning_source: conduit.source,
@@ -126,8 +129,37 @@ pub(super) fn made_for(record: &Record<'_>) -> Option<PipeUse> {
     }
 }
 
+/// What the cell `derating` says.
+#[allow(clippy::option_option)]
+fn derating(record: &Record<'_>) -> Option<Option<Derating>> {
+    match record.text("derating") {
+        Some("PVC") => Some(Some(Derating::Pvc)),
+        Some("PE") => Some(Some(Derating::Pe)),
+        Some(_) => None,
+        None => Some(None),
+    }
+}
+
+/// The share of its rating that a pipe keeps at a temperature: none where no table says so, as for polyethylene above
+/// 104 F; nothing at all for PVC above 140 F, where it must not be used. Where its material has no table, all of it.
+pub fn rating_share(pipe: &Pipe, temperature: Temperature) -> Option<f64> {
+    let family = known_material(&pipe.material).ok().and_then(|material| material.derating);
+    match family {
+        Some(Derating::Pvc) => Some(pvc_derating(temperature).map_or(0.0, |row| row.value)),
+        Some(Derating::Pe) => pe_derating(temperature).map(|row| row.value),
+        None => Some(1.0),
+    }
+}
+
 fn from_mpa(megapascals: f64) -> Pressure {
     Pressure::from_kpa(megapascals * 1e3)
+}
+
+/// By which table a material loses strength with warmth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Derating {
+    Pvc,
+    Pe,
 }
 
 #[derive(Debug)]

@@ -35,7 +35,7 @@ fn table(name: &'static str, title: &'static str, text: &'static str) -> Table {
     Table { name, title, columns, rows, sources }
 }
 
-const TABLES: [(&str, &str, &str); 21] = [
+const TABLES: [(&str, &str, &str); 22] = [
     ("pipes", "Pipe of inch sizes", include_str!("data/pipes.csv")),
     ("pipes-metric", "Pipe of metric sizes", include_str!("data/pipes-metric.csv")),
     ("pipe-materials", "Pipe materials and their friction", include_str!("data/pipe-materials.csv")),
@@ -79,6 +79,7 @@ const TABLES: [(&str, &str, &str); 21] = [
     ("depression-storage", "Rain held in hollows", include_str!("data/depression-storage.csv")),
     ("limits", "Limits where the site file sets none", include_str!("data/limits.csv")),
     ("pvc-derating", "Share of its rating that PVC pipe keeps", include_str!("data/pvc-derating.csv")),
+    ("pe-derating", "Share of its rating that polyethylene pipe keeps", include_str!("data/pe-derating.csv")),
     ("wires", "Copper wire by size", include_str!("data/wires.csv")),
     ("basins", "Sizes of basin", include_str!("data/basins.csv")),
 ];
@@ -113,6 +114,7 @@ mod tests {
                 ("depression-storage", 2),
                 ("limits", 24),
                 ("pvc-derating", 8),
+                ("pe-derating", 3),
                 ("wires", 11),
                 ("basins", 15),
             ]
@@ -141,7 +143,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 65);
+        assert_eq!(known.len(), 66);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }

@@ -56,6 +56,8 @@ impl<'a> Bench<'a> {
         method: FrictionMethod,
         level: Level,
     ) -> Together {
+        // each has its own drain hole, and no riser is idle
+        let line = &DischargeLine { risers: 1, ..line.clone() };
         let own = self.system(line, method);
         let height = self.second.and_then(|pump| pump.height);
         let other = SystemCurve::new(line, self.site.basin.floor, height, self.water, method);
@@ -81,6 +83,14 @@ impl<'a> Bench<'a> {
     /// The duty on a line with a curve.
     pub(super) fn duty_on(&self, line: &DischargeLine, curve: &PumpCurve, level: Level) -> Duty {
         duty_point(curve, &self.system(line, FrictionMethod::HazenWilliams), level)
+    }
+
+    /// What the second pump delivers alone, from its own height.
+    pub(super) fn second_alone(&self, line: &DischargeLine, level: Level) -> Option<Flow> {
+        let second = self.second?;
+        let system =
+            SystemCurve::new(line, self.site.basin.floor, second.height, self.water, FrictionMethod::HazenWilliams);
+        duty_point(&second.curve, &system, level).point().map(|point| point.line_flow)
     }
 
     /// The flow out of a line, where there is a duty point.
@@ -127,7 +137,7 @@ impl<'a> Bench<'a> {
     pub(super) fn widened(&self, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
         for run in line.runs.iter_mut().filter(|run| run.pipe.bore < entry.pipe.bore) {
-            resize(run, entry);
+            self.resize(run, entry);
         }
         line
     }
@@ -136,7 +146,7 @@ impl<'a> Bench<'a> {
     pub(super) fn with_run(&self, index: usize, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
         if let Some(run) = line.runs.get_mut(index) {
-            resize(run, entry);
+            self.resize(run, entry);
         }
         line
     }
@@ -199,20 +209,30 @@ impl<'a> Bench<'a> {
     pub(super) fn without_hole(&self) -> DischargeLine {
         DischargeLine { relief_hole: None, ..self.site.discharge.clone() }
     }
-}
 
-/// Puts a run into another pipe: C, roughness and entered K stay, a tabled K follows the size.
-fn resize(run: &mut Run, entry: &PipeEntry) {
-    let old = run.pipe.clone();
-    run.pipe = entry.pipe.clone();
-    run.pipe.hazen_williams_c = old.hazen_williams_c;
-    run.pipe.roughness = old.roughness;
-    for fitting in &mut run.fittings {
-        if let Some(tabled) = catalog::fitting(&fitting.name, &old)
-            && (tabled.k - fitting.k).abs() < 1e-12
-            && let Some(new) = catalog::fitting(&fitting.name, &run.pipe)
-        {
-            fitting.k = new.k;
+    /// Puts a run into another pipe: C, roughness and what was entered stay, a tabled K or length follows the size.
+    pub(super) fn resize(&self, run: &mut Run, entry: &PipeEntry) {
+        let old = run.pipe.clone();
+        run.pipe = entry.pipe.clone();
+        if old.made_for == run.pipe.made_for {
+            run.pipe.hazen_williams_c = old.hazen_williams_c;
+            run.pipe.roughness = old.roughness;
+        }
+        let table = self.site.equivalent_lengths.as_deref();
+        for fitting in &mut run.fittings {
+            let tabled = |pipe: &Pipe| table.and_then(|table| catalog::equivalent_length(table, &fitting.name, pipe));
+            let k_of = |pipe: &Pipe| catalog::fitting(&fitting.name, pipe).map(|known| known.k);
+            if fitting.equivalent > Length::ZERO {
+                if let (Some(before), Some(after)) = (tabled(&old), tabled(&run.pipe))
+                    && (before.length - fitting.equivalent).abs() < Length::from_mm(0.01)
+                {
+                    fitting.equivalent = after.length;
+                }
+            } else if let (Some(before), Some(after)) = (k_of(&old), k_of(&run.pipe))
+                && (before - fitting.k).abs() < 1e-12
+            {
+                fitting.k = after;
+            }
         }
     }
 }

@@ -39,6 +39,7 @@ pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
         half_way: duty_point(curve, system, half_way),
     };
     let mut rows = vec![row("as_designed", phrase!("as designed"), new, &system(line, bench.water, by_hw))];
+    rows.push(row("by_darcy", phrase!("as designed, by Darcy-Weisbach"), new, &system(line, bench.water, by_darcy)));
     rows.push(row(
         "cold_water",
         phrase!("water at {}, by Darcy-Weisbach", conditions.cold_water.value),

@@ -15,7 +15,7 @@ pub struct GravityOption {
     pub length: Length,
     /// How much the way falls.
     pub fall: Length,
-    /// The same as a slope.
+    /// The slope of its flattest stretch.
     pub slope: Slope,
     /// The smallest usual gravity pipe that carries it.
     pub pipe: &'static PipeEntry,
@@ -27,8 +27,10 @@ pub struct GravityOption {
     pub then: Flow,
 }
 
-/// Drain pipe from 3 to 6 in wants at least 1/8 in per ft: Chicago plumbing code, table 18-29-704.1.
-const LEAST_FALL: Slope = Slope::from_in_per_ft(0.125);
+/// The least fall of drain pipe from 3 to 6 in: 1/8 in per ft.
+pub(super) const LEAST_FALL: Slope = Slope::from_in_per_ft(0.125);
+/// Where that is from.
+pub(super) const LEAST_FALL_SOURCE: &str = "least fall of 3 to 6 in drains, Chicago plumbing code table 18-29-704.1";
 /// A way shorter than this is not worth the break: common practice, no source.
 const WORTH_IT: Length = Length::from_ft(15.0);
 
@@ -45,13 +47,9 @@ pub(super) fn option(bench: &Bench<'_>, now: Flow, level: Level) -> Option<Gravi
     let top = highest_inner(line)?;
     let length = line.length() - top.at;
     let fall = top.invert - line.outlet.working_level();
-    let slope = Slope::of(fall, length);
+    // a pipe by gravity carries what its flattest stretch does
+    let slope = flattest(line, top.at)?;
     if length < WORTH_IT || slope.ratio() < LEAST_FALL.ratio() {
-        return None;
-    }
-    // from the top on the way must not rise again
-    let after: Vec<Level> = line.profile.iter().filter(|point| point.at >= top.at).map(|point| point.invert).collect();
-    if after.windows(2).any(|pair| matches!(pair, [near, far] if far > near)) {
         return None;
     }
     let then = bench.all_on(&cut_at(line, top), level)?;
@@ -61,6 +59,26 @@ pub(super) fn option(bench: &Bench<'_>, now: Flow, level: Level) -> Option<Gravi
         .map(|entry| (entry, full_flow(entry.pipe.manning_n, entry.pipe.bore, slope)))
         .find(|(_, capacity)| *capacity >= then.max(now))?;
     Some(GravityOption { from: top.at, length, fall, slope, pipe, capacity, now, then })
+}
+
+/// The least slope of the stretches from a station to the outlet; less than nothing where one rises.
+fn flattest(line: &DischargeLine, from: Length) -> Option<Slope> {
+    let length = line.length();
+    let outlet = line.outlet.working_level();
+    let mut after: Vec<(Length, Level)> = line
+        .points_on_the_way()
+        .iter()
+        .filter(|point| point.at >= from)
+        .map(|point| (point.at, point.invert))
+        .collect();
+    after.push((length, line.end_point().map_or(outlet, |end| end.invert.max(outlet))));
+    after
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [near, far] if far.0 > near.0 => Some(Slope::of(near.1 - far.1, far.0 - near.0)),
+            _ => None,
+        })
+        .reduce(|least, slope| if slope.ratio() < least.ratio() { slope } else { least })
 }
 
 /// The highest point on the way, where it is higher than the outlet.

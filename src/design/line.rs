@@ -1,7 +1,7 @@
 //! The line at rest, whichever pump drives it: how deep it lies, where water stays, what freezes, where air is caught.
 
 use crate::hydraulics::{Cover, Pocket, Summit};
-use crate::quantity::{Duration, Head, Length, Volume};
+use crate::quantity::{Duration, Head, Length, Level, Volume};
 use crate::site::{Frost, Site};
 
 /// The line between two runs of the pump.
@@ -53,7 +53,7 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
         .iter()
         .map(|point| point.invert + line.pipe_at(point.at).bore)
         .chain(std::iter::once(line.outlet.working_level()))
-        .reduce(crate::quantity::Level::max);
+        .reduce(Level::max);
     LineAtRest {
         frost: site.frost,
         covers: line.covers(),
@@ -67,17 +67,44 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
     }
 }
 
-/// Whether there is a drain hole that can empty the line: above the valve, inside the basin, not above where the line
-/// leaves. Where a height is not entered it is taken as right.
+/// Whether there is a drain hole that can empty the line.
 pub(super) fn drains(site: &Site) -> bool {
+    site.discharge.drain_hole.is_some() && drains_not(site).is_none()
+}
+
+/// Why a drain hole cannot empty the line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum DrainsNot {
+    /// It stands outside the basin.
+    Outside,
+    /// It stands above where the line leaves.
+    AboveTheLine {
+        /// The lowest point inside the pipe there.
+        leaves: Level,
+    },
+    /// It is not above the check valve.
+    BelowTheValve {
+        /// The valve's height above the floor.
+        valve: Length,
+    },
+}
+
+/// Why the drain hole cannot empty the line, where there is one and it cannot. Where a height is not entered it is
+/// taken as right.
+pub(super) fn drains_not(site: &Site) -> Option<DrainsNot> {
     let line = &site.discharge;
-    let Some(hole) = line.drain_hole else { return false };
-    let Some(height) = hole.above_floor else { return true };
-    let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor);
-    let leaves = line.profile.first().map(|point| point.invert + line.pipe_at(Length::ZERO).bore);
-    valve.is_none_or(|valve| height > valve)
-        && site.basin.level(height) < site.basin.rim
-        && leaves.is_none_or(|leaves| site.basin.level(height) <= leaves)
+    let height = line.drain_hole?.above_floor?;
+    let level = site.basin.level(height);
+    if level >= site.basin.rim {
+        return Some(DrainsNot::Outside);
+    }
+    if let Some(first) = line.profile.first()
+        && level > first.invert + line.pipe_at(Length::ZERO).bore
+    {
+        return Some(DrainsNot::AboveTheLine { leaves: first.invert });
+    }
+    let valve = line.check_valve.as_ref()?.above_floor?;
+    (height <= valve).then_some(DrainsNot::BelowTheValve { valve })
 }
 
 /// How much deeper the line must lie at a point for the frost not to reach it; none where it does not.

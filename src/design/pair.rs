@@ -1,12 +1,12 @@
 //! Two pumps: what they do together, what the common line costs them, how often the second one starts.
 
 use super::bench::Bench;
-use super::storage::{all_bodies, bodies_between};
-use crate::basin::cycle::live_volume_for_increment;
+use super::storage::{all_bodies, bodies_between, highest_on};
+use crate::basin::cycle::{live_volume_for_increment, shortest_joint_cycle};
 use crate::basin::{height_for_volume, stored_between};
 use crate::hydraulics::FrictionMethod;
-use crate::pump_selection::{PumpCurve, Together};
-use crate::quantity::{Amount, Duration, Flow, Length, Level, Volume};
+use crate::pump_selection::{Pump, Together};
+use crate::quantity::{Amount, Area, Duration, Flow, Length, Level, Volume};
 use crate::working::Working;
 
 /// Both pumps at one water level.
@@ -43,12 +43,18 @@ pub struct PairResult {
     pub live: Volume,
     /// What it adds half-way between its floats.
     pub adds: Option<Flow>,
-    /// Its starts in an hour at the worst inflow: a quarter of what it adds over the water between its floats.
+    /// Whether it stops where the first does: then both rest until the basin has filled again, and each starts once in
+    /// every cycle.
+    pub both_stop: bool,
+    /// Its starts in an hour at the worst inflow: a quarter of what it adds over the water between its floats; where
+    /// both stop together, those of each.
     pub worst_starts: Option<f64>,
-    /// The most allowed, and where that comes from.
+    /// The most allowed, and where that comes from; where both stop together, the lower of the two.
     pub starts_limit: (f64, String),
-    /// The height at which it would start often enough at the most.
+    /// The height at which it would start no more often than allowed.
     pub enough_lag_on: Option<Length>,
+    /// The plan area with which it would do so as high as the alarm lets it start; none where no room is left.
+    pub enough_plan: Option<Area>,
 }
 
 impl PairResult {
@@ -90,13 +96,11 @@ pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResul
     let lag_off = site.pumping.lag_off.unwrap_or(basin.off);
     let at = |words, height: Length| {
         let water_level = basin.level(height);
-        let alone =
-            |curve: &PumpCurve| bench.duty_on(&site.discharge, curve, water_level).point().map(|duty| duty.line_flow);
         TogetherAt {
             at: words,
             water_level,
-            alone: alone(&bench.pump.curve),
-            other_alone: alone(&second.curve),
+            alone: bench.flow_on(&site.discharge, water_level),
+            other_alone: bench.second_alone(&site.discharge, water_level),
             together: bench.both_on(
                 &site.discharge,
                 (&bench.pump.curve, &second.curve),
@@ -115,24 +119,40 @@ pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResul
     let half_way = levels.get(1);
     let adds =
         half_way.and_then(|level| Some(level.together.line_flow()? - level.alone?)).map(|adds| adds.max(Flow::ZERO));
-    let starts_limit = second.starts_per_hour.map_or_else(
-        || (site.limits.most_starts_per_hour.value, site.limits.most_starts_per_hour.source.clone()),
-        |starts| (starts, format!("entered for `{}`", second.name)),
+    let both_stop = lag_off <= basin.off;
+    let starts_limit = starts_limit(bench, second, both_stop);
+    let alone = half_way.and_then(|level| level.alone);
+    let below_first = stored_between(
+        basin.plan.area(),
+        basin.off,
+        basin.on.min(lag_on),
+        bodies_between(bench, basin.off, basin.on.min(lag_on)),
     );
-    let worst_starts = adds
-        .filter(|adds| *adds > Flow::ZERO && live > Volume::ZERO)
-        .map(|adds| Duration::from_h(1.0) / (live * 4.0 / adds));
-    let enough_lag_on = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
+    let shortest = |adds: Flow| {
+        if both_stop {
+            let alone = alone?;
+            shortest_joint_cycle(below_first, live - below_first, alone, alone + adds)
+        } else {
+            (live > Volume::ZERO).then(|| live * 4.0 / adds)
+        }
+    };
+    let worst_starts =
+        adds.filter(|adds| *adds > Flow::ZERO).and_then(shortest).map(|cycle| Duration::from_h(1.0) / cycle);
+    let wanted = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
         let (both, height) = all_bodies(bench);
-        let (mut adds, mut on) = (adds, lag_on);
+        // where both stop together, enough above the first one's start is more than enough
+        let from = if both_stop { basin.on } else { lag_off };
+        let (mut adds, mut on, mut wanted) = (adds, lag_on, Volume::ZERO);
         // a higher float raises what the second one adds a little, and that the volume
         for _ in 0..ROUNDS {
-            let wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds) * SPARE;
-            on = lag_off + height_for_volume(basin.plan.area(), lag_off, wanted, both, height);
+            wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds) * SPARE;
+            on = from + height_for_volume(basin.plan.area(), from, wanted, both, height);
             let level = at("", (lag_off + on) / 2.0);
             adds = level.together.line_flow().zip(level.alone).map_or(adds, |(both, alone)| both - alone);
         }
-        on
+        let highest = highest_on(site);
+        let plan = (highest > from).then(|| (wanted + bodies_between(bench, from, highest)) / (highest - from));
+        (on, plan)
     });
     Some(PairResult {
         second: second.name.clone(),
@@ -143,10 +163,27 @@ pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResul
         lag_off,
         live,
         adds,
+        both_stop,
         worst_starts,
         starts_limit,
-        enough_lag_on,
+        enough_lag_on: wanted.map(|(on, _)| on),
+        enough_plan: wanted.and_then(|(_, plan)| plan),
     })
+}
+
+/// The most starts of the second; of both where each starts once in every cycle.
+fn starts_limit(bench: &Bench<'_>, second: &Pump, both_stop: bool) -> (f64, String) {
+    let of = |pump: &Pump| {
+        pump.starts_per_hour.map_or_else(
+            || {
+                let usual = &bench.site.limits.most_starts_per_hour;
+                (usual.value, usual.source.clone())
+            },
+            |starts| (starts, format!("entered for `{}`", pump.name)),
+        )
+    };
+    let (first, second) = (of(bench.pump), of(second));
+    if both_stop && first.0 < second.0 { first } else { second }
 }
 
 const TOGETHER_SOURCE: &str = "flow at which the pump's head, less its riser, is the head where the risers meet";

@@ -102,13 +102,18 @@ pub(super) fn power<W: Working>(bench: &Bench<'_>, point: &DutyPoint, w: &mut W)
 }
 
 /// The drop over the wire, where voltage, current, distance and size were all entered: of two pumps, each on a wire of
-/// its own, the one that loses more.
+/// its own, the one nearer to a limit or farther beyond it.
 fn drop<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<DropResult> {
     let mut drops = Vec::new();
     for pump in std::iter::once(bench.pump).chain(bench.second.filter(|second| second.name != bench.pump.name)) {
         drops.extend(drop_of(bench, pump, w));
     }
-    drops.into_iter().reduce(|worst, next| if next.starting_share() > worst.starting_share() { next } else { worst })
+    let limits = &bench.site.limits;
+    let share = |drop: &DropResult| {
+        (drop.running_share() / limits.greatest_voltage_drop.value)
+            .max(drop.starting_share() / limits.greatest_starting_drop.value)
+    };
+    drops.into_iter().reduce(|worst, next| if share(&next) > share(&worst) { next } else { worst })
 }
 
 fn drop_of<W: Working>(bench: &Bench<'_>, pump: &Pump, w: &mut W) -> Option<DropResult> {

@@ -13,7 +13,7 @@ use super::runoff::StormResult;
 use super::storage::{CycleResult, cycle, surplus_lasts};
 use super::surge::{self, Flows, SurgeResult};
 use crate::hydraulics::friction::pipe_velocity;
-use crate::hydraulics::{FrictionMethod, GradePoint, SlackPart, slack_part};
+use crate::hydraulics::{FrictionMethod, GradePoint, SlackPart, slack_parts};
 use crate::pump_selection::{Duty, DutyPoint, Pump, duty_point};
 use crate::quantity::{Amount, Duration, Flow, Head, Length, Level, Velocity};
 use crate::site::Site;
@@ -119,8 +119,8 @@ pub struct PumpResult {
     pub longest_run: Option<LongestRun>,
     /// The pressure along the line at the on level, all pumps installed running.
     pub grade: Vec<GradePoint>,
-    /// The part beyond a high point that the flow does not fill.
-    pub slack: Option<SlackPart>,
+    /// The parts beyond a high point that the flow does not fill.
+    pub slack: Vec<SlackPart>,
     /// What pipe and valve see when the water stops.
     pub surge: Option<SurgeResult>,
     /// A break to gravity past the high point, where it would do.
@@ -232,7 +232,7 @@ pub(super) fn judge<W: Working>(
         surplus_lasts,
         longest_run,
         grade: Vec::new(),
-        slack: None,
+        slack: Vec::new(),
         surge: None,
         gravity: None,
         power,
@@ -271,7 +271,7 @@ fn at_most_flow<W: Working>(bench: &Bench<'_>, result: &mut PumpResult, w: &mut 
     let system = bench.system(line, FrictionMethod::HazenWilliams);
     let (asked, lift) = (system.junction_head(most, level), system.static_head(level));
     result.grade = system.grade_line(most, level);
-    result.slack = slack_part(&result.grade);
+    result.slack = slack_parts(&result.grade);
     result.gravity = gravity::option(bench, most, level);
     let flows = Flows { least, riser, runs: most, loss: (asked - lift).max(Head::ZERO), lift };
     result.surge = Some(surge::surge(bench, &flows, w));

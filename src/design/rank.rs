@@ -108,10 +108,16 @@ fn reason(
             .findings
             .iter()
             .filter(|finding| finding.severity == Severity::Caution)
-            .filter(|finding| !chosen.findings.iter().any(|other| other.id == finding.id))
+            .filter(|finding| {
+                !chosen.findings.iter().any(|other| other.id == finding.id && other.severity == finding.severity)
+            })
             .map(|finding| finding.id)
             .collect();
-        return phrase!("would do, with more cautions: {}", extra.join(", "));
+        return if extra.is_empty() {
+            phrase!("would do, with more cautions")
+        } else {
+            phrase!("would do, with more cautions: {}", extra.join(", "))
+        };
     }
     if mine == its
         && let (Some(price), Some(less)) = (pump.price, chosen.price)

@@ -46,10 +46,9 @@ pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest
             // a line that stays full all the way has no sag worth a name
             let sag = |at: Length| near(at) && index > 0;
             remark(!rest.held && rest.stays.iter().any(|pocket| sag(pocket.lowest_at)), "holds water");
-            remark(rest.freezes.iter().any(|part| part.from <= point.at && point.at <= part.to), "freezes");
+            remark(rest.freezes.iter().any(|part| part.from < point.at && point.at < part.to), "freezes");
             remark(
-                pump.and_then(|pump| pump.slack.as_ref())
-                    .is_some_and(|slack| point.at > slack.from && point.at < slack.to),
+                pump.is_some_and(|pump| pump.slack.iter().any(|slack| point.at > slack.from && point.at < slack.to)),
                 "part full",
             );
             remark(point.under == Surface::Drive, "drive");

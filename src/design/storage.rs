@@ -121,15 +121,8 @@ pub(super) fn cycle<W: Working>(
     let none = w.given("Q0", Flow::ZERO);
     let shortest_run = w.step("t0", "run with no inflow", CYCLE_SOURCE, run_time(live_n, leaves_n, none)).plain();
     let restarts = runs_back >= live;
-    // through a small hole no more comes back than the rest lasts for: the column falls ever more slowly, and in a
-    // share x of its time no more than 2 x of it is through
-    let in_time = match bench.rest.drain_time {
-        Some(time) if time > Duration::ZERO && !restarts => {
-            let rest = live * 2.0 / leaves;
-            runs_back * (2.0 * (rest / time)).min(1.0)
-        }
-        _ => runs_back,
-    };
+    let drain_time = bench.rest.drain_time.filter(|_| !restarts);
+    let in_time = back_in_time(runs_back, drain_time, live, leaves);
     let back_n = w.given("Vb", in_time);
     let (worst, cycle) = if restarts {
         (None, None)
@@ -150,7 +143,8 @@ pub(super) fn cycle<W: Working>(
     let steady = steady_up_to(site, basin.level(basin.on));
     let turns = if site.pumping.alternate { f64::from(site.pumping.count) } else { 1.0 };
     let wanted = Wanted {
-        runs_back: in_time,
+        runs_back,
+        drain_time,
         starts: starts_limit.0 * turns,
         run: run_limit.0,
         returned: site.discharge.outlet.returned_share,
@@ -176,9 +170,9 @@ pub(super) fn cycle<W: Working>(
         shortest_cycle: cycle,
         worst_starts: cycle.map_or(f64::INFINITY, |cycle| Duration::from_h(1.0) / cycle),
         turns,
-        at_peak: Cycle::at(live, in_time, leaves, storm.peak_inflow),
+        at_peak: cycle_at(live, (runs_back, drain_time), leaves, storm.peak_inflow),
         steady,
-        at_steady: Cycle::at(live, in_time, leaves, steady),
+        at_steady: cycle_at(live, (runs_back, drain_time), leaves, steady),
         starts_limit,
         run_limit,
         enough_live,
@@ -238,7 +232,7 @@ const BELOW_ALARM: Length = Length::from_inch(2.0);
 
 /// How high the on float may go: not above the lowest pipe that comes in, and a little below the alarm, or the place
 /// where water first shows.
-fn highest_on(site: &Site) -> Length {
+pub(super) fn highest_on(site: &Site) -> Length {
     let basin = &site.basin;
     let (shows, _) = surfaces_at(site);
     let alarm = basin.alarm.map_or(shows - basin.floor, |alarm| alarm.min(shows - basin.floor)) - BELOW_ALARM;
@@ -249,6 +243,7 @@ fn highest_on(site: &Site) -> Length {
 #[derive(Clone, Copy)]
 struct Wanted {
     runs_back: Volume,
+    drain_time: Option<Duration>,
     starts: f64,
     run: Duration,
     returned: f64,
@@ -257,20 +252,46 @@ struct Wanted {
 impl Wanted {
     /// The live volume that meets it all when a flow leaves for good.
     fn live(&self, leaves: Flow) -> Volume {
-        let for_starts = if self.starts > 0.0 {
-            live_volume_for(Duration::from_h(1.0 / self.starts), self.runs_back, leaves)
-        } else {
-            Volume::ZERO
-        };
+        let mut for_starts = Volume::ZERO;
+        if self.starts > 0.0 {
+            // the longer the rest, the more comes back in it
+            for _ in 0..ROUNDS {
+                let back = back_in_time(self.runs_back, self.drain_time, for_starts, leaves);
+                for_starts = live_volume_for(Duration::from_h(1.0 / self.starts), back, leaves);
+            }
+        }
         // what runs back must not take more than half of it
         for_starts.max(leaves * self.run).max(self.runs_back * 2.0)
     }
 }
 
+/// What of the drain-back comes back within the rest of the cycle with the most starts, 2 V / Q: all of it where nothing
+/// slows it; through a small hole, in a share x of the time that it takes, no more than 2 x of it.
+fn back_in_time(runs_back: Volume, drain_time: Option<Duration>, live: Volume, leaves: Flow) -> Volume {
+    match drain_time {
+        Some(_) if leaves > Flow::ZERO => back_in_rest(runs_back, drain_time, live * 2.0 / leaves),
+        _ => runs_back,
+    }
+}
+
+/// The same within a rest of a length.
+fn back_in_rest(runs_back: Volume, drain_time: Option<Duration>, rest: Duration) -> Volume {
+    match drain_time {
+        Some(time) if time > Duration::ZERO => runs_back * (2.0 * (rest / time)).min(1.0),
+        _ => runs_back,
+    }
+}
+
+/// The cycle at an inflow, with what runs back in its own rest.
+fn cycle_at(live: Volume, (runs_back, drain_time): (Volume, Option<Duration>), leaves: Flow, inflow: Flow) -> Cycle {
+    let back = if inflow > Flow::ZERO { back_in_rest(runs_back, drain_time, live / inflow) } else { runs_back };
+    Cycle::at(live, back, leaves, inflow)
+}
+
 /// A volume is asked for with this much to spare, so that the figure printed, rounded, still does.
 const SPARE: f64 = 1.01;
 /// A higher on float raises the flow a little, and that the volume: so many rounds settle it.
-const ROUNDS: u32 = 6;
+const ROUNDS: u32 = 12;
 
 /// The live volume that is enough, and how it can be had.
 fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) {

@@ -2,13 +2,14 @@
 
 use super::bench::Bench;
 use crate::catalog;
-use crate::hydraulics::Run;
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::surge::{
     BULK_MODULUS, SURGE_SOURCE, critical_time, joukowsky, opening_velocity, run_on_time, surge_of_slow_stop, wave_speed,
 };
+use crate::hydraulics::{DischargeLine, FrictionMethod, Run};
 use crate::quantity::{Duration, Flow, Head, Measure, Pressure, Velocity};
-use crate::working::Working;
+use crate::site::Site;
+use crate::working::{Silent, Working};
 
 /// One pipe of the line when the water in it stops.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,7 +24,8 @@ pub struct SurgeIn {
     pub wave_speed: Option<Velocity>,
     /// The surge of an instant stop.
     pub instant: Option<Pressure>,
-    /// The surge reckoned with: smaller where the valve is known to close slowly.
+    /// The surge reckoned with: smaller where the valve is known to close slowly. A stop slower than the critical time
+    /// makes less than the stiffest pipe would at once: it is the mean of all pipes, and spread over a longer time.
     pub surge: Option<Pressure>,
     /// Surge and the pump's highest pressure together; none where the surge is not known.
     pub most: Option<Pressure>,
@@ -63,6 +65,32 @@ impl SurgeResult {
             .filter(|pipe| share(pipe).is_some())
             .reduce(|best, next| if share(next) > share(best) { next } else { best })
     }
+}
+
+/// What every pipe of another line sees at most and is rated for, where all hold it; none where one does not.
+///
+/// The line is judged as the site's own: at the same levels, with what the pumps then deliver. The pipe nearest to its
+/// rating is the one returned.
+pub(super) fn holds_in(bench: &Bench<'_>, line: DischargeLine) -> Option<(Pressure, Pressure)> {
+    let site = Site { discharge: line, ..bench.site.clone() };
+    let bench = Bench { site: &site, ..*bench };
+    let line = &site.discharge;
+    let (off, on) = (site.basin.level(site.basin.off), site.basin.level(site.basin.on));
+    let highest = if bench.joins() { site.basin.level(site.pumping.lag_on.unwrap_or(site.basin.on)) } else { on };
+    let first = bench.flow_on(line, on)?;
+    let other = bench.second_alone(line, highest).unwrap_or(Flow::ZERO);
+    let runs = bench.all_on(line, highest)?;
+    let system = bench.system(line, FrictionMethod::HazenWilliams);
+    let (asked, lift) = (system.junction_head(runs, highest), system.static_head(highest));
+    let loss = (asked - lift).max(Head::ZERO);
+    let flows = Flows { least: bench.flow_on(line, off)?, riser: first.max(other), runs, loss, lift };
+    let surge = surge(&bench, &flows, &mut Silent);
+    let rated = |pipe: &SurgeIn| match (pipe.most, pipe.rating) {
+        (Some(most), Some(rating)) => most <= rating,
+        _ => false,
+    };
+    let worst = surge.worst()?;
+    surge.pipes.iter().all(rated).then(|| worst.most.zip(worst.rating))?
 }
 
 /// The flows at which the line is judged.
@@ -114,14 +142,6 @@ pub(super) fn surge<W: Working>(bench: &Bench<'_>, flows: &Flows, w: &mut W) -> 
         .map(|(closes_in, _)| Slow { momentum_m2s, closes_in });
     for (number, (name, run, flow)) in stretches.iter().enumerate() {
         pipes.push(in_pipe(bench, (name, run), *flow, shut_off, slow, number + 1, w));
-    }
-    // a junction passes on what the stiffest pipe sees, and no pipe more than it could make by itself at once
-    let most_at_once = pipes.iter().filter_map(|pipe| pipe.instant).reduce(Pressure::max);
-    for pipe in &mut pipes {
-        if let (Some(surge), Some(most)) = (pipe.surge, most_at_once.filter(|_| slow.is_some())) {
-            pipe.surge = Some(surge.min(most));
-            pipe.most = Some(surge.min(most) + shut_off);
-        }
     }
     SurgeResult {
         shut_off,
@@ -204,11 +224,9 @@ fn in_pipe<W: Working>(
     result
 }
 
-/// The rating that a pipe keeps at the water's temperature. Only PVC's derating is in the tables.
+/// The rating that a pipe keeps at the water's temperature; none where it has none, or the tables do not say.
 pub(super) fn rating_kept(bench: &Bench<'_>, run: &Run) -> Option<Pressure> {
-    let pvc = run.pipe.material.starts_with("PVC");
     // as entered: the water's own properties are not known so far above 104 F, the rating is
-    let factor =
-        if pvc { catalog::pvc_derating(bench.site.water_temperature).map_or(0.0, |row| row.value) } else { 1.0 };
-    run.pipe.rating.map(|rating| rating * factor)
+    let share = catalog::rating_share(&run.pipe, bench.site.water_temperature)?;
+    run.pipe.rating.map(|rating| rating * share)
 }

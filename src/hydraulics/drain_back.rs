@@ -2,7 +2,6 @@
 
 use super::line::{DischargeLine, ReliefHole};
 use super::loss::pipe_volume;
-use super::profile::Pocket;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Duration, Length, Level, Volume};
 
@@ -21,8 +20,6 @@ pub struct DrainBack {
     pub held_in_sags: Volume,
     /// Where the line is highest: distance along the runs.
     pub highest_at: Length,
-    /// Where water stays in low parts, on both sides of the highest point, with nothing to hold it back.
-    pub sags: Vec<Pocket>,
 }
 
 /// Works out what runs back, for a water level in the basin at the stop.
@@ -51,7 +48,6 @@ pub fn drain_back(line: &DischargeLine, floor: Level, stop_level: Level) -> Drai
         with_valve: to_valve.min(riser_falls + runs_fall),
         held_in_sags: held,
         highest_at,
-        sags,
     }
 }
 
@@ -64,13 +60,13 @@ impl DischargeLine {
         best.map_or(self.length(), |(at, _)| at.min(self.length()))
     }
 
-    /// How long the runs take to drain back through a hole above the check valve, down to where it stands: each
+    /// How long the runs take to drain back through a hole above each check valve, down to where it stands: each
     /// stretch that rises empties under the height of its own water over the hole,
     /// 2 V / (Cd A √(2 g) (√h1 + √h2)).
     ///
     /// The air that follows is taken to find its way in from the outlet.
     pub fn drain_time(&self, hole: &ReliefHole, hole_level: Level) -> Option<Duration> {
-        let area = hole.diameter.circle().m2() * hole.discharge_coefficient;
+        let area = hole.diameter.circle().m2() * hole.discharge_coefficient * f64::from(self.risers);
         if area <= 0.0 || self.profile.len() < 2 {
             return None;
         }

@@ -13,6 +13,8 @@ pub struct GradePoint {
     /// How high the water would stand in a pipe put upright on the line there (the hydraulic grade line), with air let
     /// in beyond the point that governs.
     pub grade: Level,
+    /// The same by what the points beyond this one ask for alone: below the crown where the pipe runs part full here.
+    pub backed_up: Level,
     /// The same if the rest of the line ran full down to its end: below the crown where that takes a vacuum.
     pub if_full: Level,
     /// Whether it lies beyond the point that governs.
@@ -30,48 +32,78 @@ impl GradePoint {
     }
 }
 
-/// The part of a line beyond its high point that the flow does not fill: it runs part full where air gets in, and
-/// under vacuum where none does.
+/// A part of a line beyond a high point that the flow does not fill: it runs part full where air gets in, and under
+/// vacuum where none does.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SlackPart {
-    /// Where it begins: the point that governs.
+    /// Where it begins: a high point.
     pub from: Length,
     /// Where the pipe is full again, or ends.
     pub to: Length,
-    /// The deepest vacuum while the pump runs, if no air gets in.
+    /// The deepest vacuum while the pump runs, if no air gets in and all the rest runs full.
     pub vacuum: Head,
     /// Where it is.
     pub deepest_at: Length,
-    /// The vacuum at the top when the water has come to rest and still hangs on the outlet, which takes an outlet under
-    /// water.
+    /// The vacuum at its top when the water comes to rest and for a while still hangs on the outlet.
     pub vacuum_at_rest: Head,
 }
 
-/// The part of a grade line that the flow does not fill, if there is one.
-pub fn slack_part(grade: &[GradePoint]) -> Option<SlackPart> {
-    let first = grade.iter().position(|point| point.beyond)?.checked_sub(1)?;
-    let (top, end) = (grade.get(first)?, grade.last()?);
-    let deepest = grade
-        .iter()
-        .skip(first)
-        .reduce(|best, next| if next.head_if_full() < best.head_if_full() { next } else { best })?;
-    if deepest.head_if_full() >= Head::ZERO {
-        return None;
+impl SlackPart {
+    /// The deeper of the two, and where.
+    pub fn deepest(&self) -> (Head, Length) {
+        if self.vacuum_at_rest > self.vacuum {
+            (self.vacuum_at_rest, self.from)
+        } else {
+            (self.vacuum, self.deepest_at)
+        }
     }
-    let full_again = grade.windows(2).skip(first).find_map(|pair| {
-        let [near, far] = pair else { return None };
-        let (before, after) = (near.head_if_full().m(), far.head_if_full().m());
-        (before < 0.0 && after >= 0.0)
-            .then(|| near.station + (far.station - near.station) * (before / (before - after)))
-    });
-    Some(SlackPart {
-        from: top.station,
-        to: full_again.unwrap_or(end.station),
-        vacuum: -deepest.head_if_full(),
-        deepest_at: deepest.station,
-        vacuum_at_rest: Head::from((top.crown - end.crown).max(Length::ZERO)),
-    })
 }
+
+/// The parts of a grade line that the flow does not fill, in order from the basin.
+pub fn slack_parts(grade: &[GradePoint]) -> Vec<SlackPart> {
+    let Some(first) = grade.iter().position(|point| point.beyond).and_then(|index| index.checked_sub(1)) else {
+        return Vec::new();
+    };
+    let Some(end) = grade.last() else { return Vec::new() };
+    let slack = |point: &GradePoint| (point.backed_up - point.crown).m();
+    let mut parts: Vec<SlackPart> = Vec::new();
+    let mut open = false;
+    for (index, pair) in grade.windows(2).enumerate().skip(first) {
+        let [near, far] = pair else { continue };
+        let last = index + 2 == grade.len();
+        let (before, after) = (slack(near), if last { 0.0 } else { slack(far) });
+        if !open && before < -SLACK_M {
+            parts.push(SlackPart {
+                from: near.station,
+                to: far.station,
+                vacuum: Head::ZERO,
+                deepest_at: near.station,
+                vacuum_at_rest: Head::from((near.crown - end.crown).max(Length::ZERO)),
+            });
+            open = true;
+        }
+        let Some(part) = parts.last_mut().filter(|_| open) else { continue };
+        if -near.head_if_full() > part.vacuum {
+            (part.vacuum, part.deepest_at) = (-near.head_if_full(), near.station);
+        }
+        part.to = far.station;
+        if !last && after >= -SLACK_M {
+            part.to = near.station + (far.station - near.station) * (before / (before - after)).clamp(0.0, 1.0);
+            open = false;
+        }
+        if last {
+            // the end itself is full or free
+            let back = slack(far);
+            if back >= 0.0 && before < 0.0 {
+                part.to = near.station + (far.station - near.station) * (before / (before - back)).clamp(0.0, 1.0);
+            }
+        }
+    }
+    parts
+}
+
+/// Less than this is the arithmetic.
+const SLACK_M: f64 = 1e-6;
 
 impl SystemCurve {
     /// The pressure along the line at a flow.
@@ -85,7 +117,7 @@ impl SystemCurve {
         let end = self.points.last().zip(self.stretches.last()).map_or(0.0, |(point, stretch)| {
             point.level_m + point.extra_head_m + (1.0 + point.extra_k) * stretch.velocity_head * square
         });
-        let mut grade = Vec::with_capacity(self.points.len());
+        let mut points = Vec::with_capacity(self.points.len());
         for (index, point) in self.points.iter().enumerate() {
             let Some(stretch) = self.stretches.get(point.stretch) else { continue };
             while index_before < point.stretch {
@@ -93,19 +125,31 @@ impl SystemCurve {
                 index_before += 1;
             }
             let up_to = before + losses.get(point.stretch).copied().unwrap_or(0.0) * point.part;
-            let beyond = index > governing;
             let velocity_head = stretch.velocity_head * square;
+            let asked = point.level_m + point.extra_head_m + (1.0 + point.extra_k) * velocity_head;
+            points.push((index, point, up_to, velocity_head, asked));
+        }
+        // from the outlet back: what the points beyond ask for
+        let mut beyond_m = f64::NEG_INFINITY;
+        let mut grade = Vec::with_capacity(points.len());
+        for (index, point, up_to, velocity_head, asked) in points.into_iter().rev() {
+            let beyond = index > governing;
             let if_full = end + total - up_to - velocity_head;
+            let last = grade.is_empty();
+            let backed_up = if last { asked - velocity_head } else { beyond_m - up_to - velocity_head };
+            beyond_m = beyond_m.max(asked + up_to);
             let level =
-                if beyond { if_full.max(point.level_m) } else { water_level.m() + junction - up_to - velocity_head };
+                if beyond { backed_up.max(point.level_m) } else { water_level.m() + junction - up_to - velocity_head };
             grade.push(GradePoint {
                 station: point.station,
                 crown: Level::from_m(point.level_m),
                 grade: Level::from_m(level),
+                backed_up: Level::from_m(backed_up),
                 if_full: Level::from_m(if_full),
                 beyond,
             });
         }
+        grade.reverse();
         grade
     }
 }
@@ -151,6 +195,7 @@ mod tests {
         };
         DischargeLine {
             riser: run(2.0, 3.0, 1.0),
+            risers: 1,
             check_valve: None,
             relief_hole: None,
             drain_hole: None,
@@ -207,7 +252,7 @@ mod tests {
             assert!(!point.beyond);
             assert_relative_eq!(point.station.ft(), station, epsilon = 1e-9);
         }
-        assert_eq!(slack_part(&grade(&line, flow)), None);
+        assert!(slack_parts(&grade(&line, flow)).is_empty());
     }
 
     #[test]
@@ -222,7 +267,9 @@ mod tests {
         let before = points[1].grade.ft() + lost(&line, flow, 40.0);
         assert_relative_eq!(points[0].grade.ft(), before, max_relative = 1e-9);
         assert_eq!(points.iter().map(|point| point.beyond).collect::<Vec<_>>(), [false, false, true, true]);
-        let slack = slack_part(&points).unwrap();
+        let parts = slack_parts(&points);
+        assert_eq!(parts.len(), 1);
+        let slack = parts[0];
         assert_relative_eq!(slack.from.ft(), 40.0);
         let (summit, low) = (points[1].head_if_full().ft(), points[2].head_if_full().ft());
         assert!(summit < 0.0 && low > 0.0);

@@ -3,12 +3,9 @@
 use crate::quantity::{Flow, Length, Real, Slope};
 use std::f64::consts::PI;
 
-/// Where the formula is from.
-pub const MANNING_SOURCE: &str = "Manning, SI form, full round pipe: hydraulic radius D/4";
-
 /// The flow of a round pipe that runs just full at a slope: Q = (1/n) A (D/4)^(2/3) S^(1/2).
 ///
-/// Bore and slope above zero, n 0.008 to 0.03. A part-full pipe can carry up to 7.6 % more; nothing is counted on that.
+/// Manning's formula in SI units, with a full round pipe's hydraulic radius of D/4. Bore and slope above zero, n 0.008 to 0.03. A part-full pipe can carry up to 7.6 % more; nothing is counted on that.
 pub fn full_flow<N: Real>(manning_n: N, bore: Length<N>, slope: Slope<N>) -> Flow<N> {
     let radius = bore.m() / 4.0;
     Flow::from_m3s(bore.m() * bore.m() * (PI / 4.0) * radius.powf(2.0 / 3.0) * slope.ratio().sqrt() / manning_n)

@@ -173,6 +173,8 @@ impl Outlet {
 pub struct DischargeLine {
     /// The pipe from the pump up to where the runs begin.
     pub riser: Run,
+    /// How many risers there are, one for each pump, each with a valve and holes of its own.
+    pub risers: u32,
     /// The check valve, if there is one.
     pub check_valve: Option<CheckValve>,
     /// The relief hole, if there is one.

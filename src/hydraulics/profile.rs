@@ -122,7 +122,7 @@ impl DischargeLine {
         for pair in way.windows(2) {
             let ([near, far], Some(right)) = (pair, right.next()) else { continue };
             left = left.max(near.1);
-            let Some((from, to)) = part_below(*near, *far, left.min(right)) else { continue };
+            let Some((from, to)) = part_below(*near, *far, left.min(right), held) else { continue };
             let low = if near.1 < far.1 { *near } else { *far };
             match pieces.last_mut() {
                 Some((_, end, lowest)) if (*end - from).abs() < TOUCHING => {
@@ -150,7 +150,8 @@ impl DischargeLine {
             let [Some(near), Some(far)] = pair else { continue };
             // cover counted as a level: what lies below the depth is the part with less
             let level = |cover: &Cover| (cover.at, Level::from_m(cover.cover.m()));
-            let Some((from, to)) = part_below(level(near), level(far), Level::from_m(depth.m())) else { continue };
+            let deep = Level::from_m(depth.m());
+            let Some((from, to)) = part_below(level(near), level(far), deep, false) else { continue };
             for pocket in pockets {
                 let (from, to) = (from.max(pocket.from), to.min(pocket.to));
                 if to - from <= TOUCHING {
@@ -244,11 +245,12 @@ fn highest_from_each(way: &[Point]) -> Vec<Level> {
     highest
 }
 
-/// The part of a straight stretch that lies below a level.
-fn part_below(near: Point, far: Point, level: Level) -> Option<(Length, Length)> {
+/// The part of a straight stretch that lies below a level, or at it where that counts.
+fn part_below(near: Point, far: Point, level: Level, at_it: bool) -> Option<(Length, Length)> {
     let (length, rise) = (far.0 - near.0, far.1 - near.1);
     let crossing = || near.0 + length * ((level - near.1) / rise);
-    match (near.1 < level, far.1 < level) {
+    let below = |at: Level| at < level || at_it && at <= level;
+    match (below(near.1), below(far.1)) {
         (true, true) => Some((near.0, far.0)),
         (true, false) => Some((near.0, crossing())),
         (false, true) => Some((crossing(), far.0)),

@@ -24,6 +24,9 @@ pub struct SystemCurve {
     hole: Option<Hole>,
     /// The hole at the riser's end, above the valve, through which the line drains back.
     drain_hole: Option<Hole>,
+    /// How many such holes stand under the pressure where the runs begin: that of the pump that runs, and those of idle
+    /// risers.
+    drain_holes: f64,
     /// The riser above the hole, then the runs.
     pub(super) stretches: Vec<Stretch>,
     /// Points of the profile in order; the last is the outlet.
@@ -192,6 +195,7 @@ impl SystemCurve {
             below_hole: Stretch::of(&line.riser, below, Length::ZERO, 0.0),
             hole: line.relief_hole.map(placed),
             drain_hole: line.drain_hole.map(placed),
+            drain_holes: f64::from(line.risers),
             points: profile_points(line, &stretches),
             stretches,
         }
@@ -260,11 +264,21 @@ impl SystemCurve {
         self.loss_of(&self.below_hole, pump_q_m3s, flow_power(pump_q_m3s, self.method))
     }
 
+    /// What runs back through the drain holes of all risers under a head where the runs begin.
+    pub fn drained(&self, junction: Head, water_level: Level) -> Flow {
+        Flow::from_m3s(self.drained_m3s(junction.m(), water_level.m()))
+    }
+
+    /// What runs back through the drain holes of all risers.
+    fn drained_m3s(&self, junction_m: f64, water_level_m: f64) -> f64 {
+        self.drain_holes * leak_m3s(self.drain_hole, junction_m, water_level_m)
+    }
+
     /// What the line asks for when a flow leaves it and the water in the basin stands at a level.
     pub fn at(&self, line_flow: Flow, water_level: Level) -> SystemPoint {
         let water = water_level.m();
         let (junction, governing) = self.junction_m(line_flow.m3s(), water);
-        let drained = leak_m3s(self.drain_hole, junction, water);
+        let drained = self.drained_m3s(junction, water);
         let riser = line_flow.m3s() + drained;
         let head_at_hole = junction + self.riser_m(riser);
         let leak = leak_m3s(self.hole, head_at_hole, water);
@@ -293,7 +307,7 @@ impl SystemCurve {
         let leak = leak_m3s(self.hole, at_hole, water);
         let riser = pump_flow.m3s() - leak;
         let junction = at_hole - self.riser_m(riser);
-        let drained = leak_m3s(self.drain_hole, junction, water);
+        let drained = self.drained_m3s(junction, water);
         let division = Division {
             line: Flow::from_m3s(riser - drained),
             leak: Flow::from_m3s(leak),

@@ -90,9 +90,40 @@ pub type OnItsRiser<'a> = (&'a PumpCurve, &'a SystemCurve);
 /// Solves several pumps on one line, for a water level in the basin. Flows add where the runs begin; against a common
 /// head there each pump gives what its own curve and riser let it.
 ///
-/// A pump whose head first rises with the flow, and that the others push back over its hump, is taken as shut.
+/// The pumps start in order. One whose head first rises with the flow is taken as shut where those before it hold its
+/// valve shut at no flow, or where the others push it back over its hump.
 pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level) -> Together {
-    let mut pushed_back = vec![false; pumps.len()];
+    let mut shut_out = vec![false; pumps.len()];
+    for (index, (curve, own)) in pumps.iter().enumerate().skip(1).filter(|(_, (curve, _))| curve.droops()) {
+        let (Some(before), Some(known)) = (pumps.get(..index), shut_out.get(..index)) else { continue };
+        if let Together::Meets { junction, .. } = settle(before, known.to_vec(), water_level)
+            && start_head(curve, own, water_level) <= junction
+            && let Some(shut_out) = shut_out.get_mut(index)
+        {
+            *shut_out = true;
+        }
+    }
+    settle(pumps, shut_out, water_level)
+}
+
+/// The head that a pump gives where the risers meet before its valve opens: at what its relief hole alone lets through.
+fn start_head(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -> Head {
+    let branch = |q: f64| {
+        let flow = Flow::from_m3s(q);
+        system.branch(flow, curve.head(flow).unwrap_or(Head::ZERO), water_level)
+    };
+    let into_line = |q: f64| branch(q).0.line.m3s();
+    let first = curve.first_flow().m3s();
+    let q = if into_line(first) < 0.0 {
+        bracketed_root(first, curve.last_flow().m3s(), FLOW_TOLERANCE_M3S, into_line).map_or(first, |root| root.x)
+    } else {
+        first
+    };
+    branch(q).1
+}
+
+/// Solves with those that are known to be shut out, and those that turn out to be.
+fn settle(pumps: &[OnItsRiser<'_>], mut pushed_back: Vec<bool>, water_level: Level) -> Together {
     loop {
         let (solved, off_the_hump) = solve(pumps, &pushed_back, water_level);
         let newly = off_the_hump.and_then(|index| pushed_back.get_mut(index)).filter(|known| !**known);
@@ -123,7 +154,7 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
     let all_against = |head: Head| -> Vec<Against> {
         let one = |(index, (curve, own)): (usize, &OnItsRiser<'_>)| {
             let against = against(curve, own, water_level, head);
-            if running(index) { against } else { Against::Nothing(shut(against.branch())) }
+            if running(index) { against } else { Against::Nothing(shut(against.branch(), own, head, water_level)) }
         };
         pumps.iter().enumerate().map(one).collect()
     };
@@ -138,6 +169,11 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
     let junction = Head::from_m(root.x);
     let all = all_against(junction);
     if root.residual.abs() > JUMP_M {
+        // at a jump: just above it some pump gives less than the first point of its curve, or is pushed over its hump
+        let above = all_against(Head::from_m(root.x + JUMP_M));
+        if let Some(pump) = above.iter().position(|one| matches!(one, Against::Before(_))) {
+            return (Together::BeforeFirstPoint { pump }, None);
+        }
         let lowest_hump = (0..pumps.len())
             .filter(|index| running(*index) && pumps.get(*index).is_some_and(|(curve, _)| curve.droops()))
             .min_by(|a, b| hump_m(pumps, *a).total_cmp(&hump_m(pumps, *b)));
@@ -146,14 +182,14 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
         }
     }
     let line_flow = sum(&all);
+    if let Some(pump) = all.iter().position(|one| matches!(one, Against::Before(_))) {
+        return (Together::BeforeFirstPoint { pump }, None);
+    }
     if line_flow <= Flow::ZERO {
         return (Together::CannotLift, None);
     }
     if let Some(pump) = all.iter().position(|one| matches!(one, Against::Beyond(_))) {
         return (Together::BeyondLastPoint { pump, at_least: line_flow }, None);
-    }
-    if let Some(pump) = all.iter().position(|one| matches!(one, Against::Before(_))) {
-        return (Together::BeforeFirstPoint { pump }, None);
     }
     let branches = all.into_iter().map(Against::branch).collect();
     let residual = Head::from_m(root.residual);
@@ -187,15 +223,22 @@ fn against(curve: &PumpCurve, system: &SystemCurve, water_level: Level, junction
             let flow = root_between((left.m3s(), here), right, FLOW_TOLERANCE_M3S, surplus)
                 .map_or(left, |root| Flow::from_m3s(root.x));
             let found = branch(flow);
-            return if found.line_flow > Flow::ZERO { Against::Gives(found) } else { Against::Nothing(shut(found)) };
+            return if found.line_flow > Flow::ZERO {
+                Against::Gives(found)
+            } else {
+                Against::Nothing(shut(found, system, junction, water_level))
+            };
         }
         right = (left.m3s(), here);
     }
     let first = branch(curve.first_flow());
-    if curve.first_flow() > Flow::ZERO { Against::Before(shut(first)) } else { Against::Nothing(shut(first)) }
+    if curve.first_flow() > Flow::ZERO {
+        return Against::Before(Branch { line_flow: Flow::ZERO, ..first });
+    }
+    Against::Nothing(shut(first, system, junction, water_level))
 }
 
-/// A pump that brings nothing into the line.
-fn shut(branch: Branch) -> Branch {
-    Branch { line_flow: Flow::ZERO, ..branch }
+/// A pump that brings nothing into the line; what runs back through the drain hole over its valve is taken from it.
+fn shut(branch: Branch, system: &SystemCurve, junction: Head, water_level: Level) -> Branch {
+    Branch { line_flow: -system.drained(junction, water_level), ..branch }
 }

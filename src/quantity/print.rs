@@ -133,6 +133,7 @@ impl Amount {
             (Dimension::Head, _) => ("m", Decimals(2)),
             (Dimension::Pressure, _) if us => ("psi", Below(10.0, 1, 0)),
             (Dimension::Pressure, _) => ("kPa", Decimals(0)),
+            (Dimension::Duration, _) if size < 0.95 => ("s", BelowTrimmed(1.0, 2, 1)),
             (Dimension::Duration, _) => {
                 let unit = match size {
                     _ if size < 90.0 => "s",
@@ -405,6 +406,7 @@ mod tests {
             of(Amount::of(Head::from_ft(18.04)), "18.0 ft", "5.50 m"),
             of(Amount::of(Pressure::from_psi(12.3)), "12 psi", "85 kPa"),
             of(Amount::of(Pressure::from_psi(8.25)), "8.3 psi", "57 kPa"),
+            of(Amount::of(Duration::from_s(0.123)), "0.12 s", "0.12 s"),
             of(Amount::of(Duration::from_s(4.25)), "4.3 s", "4.3 s"),
             of(Amount::of(Duration::from_s(5.0)), "5 s", "5 s"),
             of(Amount::of(Duration::from_s(89.4)), "89 s", "89 s"),

@@ -234,3 +234,39 @@ fn identity_a_slow_return_counts_only_what_comes_in_time() {
     assert!(cycle.worst_starts < at_once.worst_starts);
     assert!((cycle.runs_back.gal() - at_once.runs_back.gal()).abs() < 0.01);
 }
+
+#[test]
+fn identity_a_gap_behind_water_that_freezes_is_no_gap() {
+    let gap = |at: &str| {
+        let to = format!("plan = \"spill gap\", depth = \"30 in\", gap = {{ at = \"{at}\", level = \"104 ft\" }}");
+        design_with(MAIN, &[("plan = \"below frost\", depth = \"8 in\"", to.as_str())])
+    };
+    assert!(!says(&gap("4 ft"), "gap-behind-ice"));
+    let design = gap("40 ft");
+    assert_eq!(finding(&design, "gap-behind-ice").severity, Severity::Stop);
+    // 40 ft of 2 in, all held by the valve and within the frost
+    let freezes = Volume::from_m3(number(&design, "gap-behind-ice", "freezes")).gal();
+    assert_relative_eq!(freezes, 0.4 * 17.43, max_relative = 1e-3);
+}
+
+#[test]
+fn identity_a_gap_below_the_outlet_takes_all_without_a_profile_too() {
+    let start = MAIN.find("profile = [").unwrap();
+    let end = start + MAIN[start..].find("\n]\n").unwrap() + 3;
+    let text = MAIN.replace(&MAIN[start..end], "");
+    let to = "plan = \"spill gap\", depth = \"30 in\", gap = { at = \"4 ft\", level = \"97.20 ft\" }";
+    let design = design_with(&text, &[("plan = \"below frost\", depth = \"8 in\"", to)]);
+    assert_eq!(finding(&design, "spill-gap-takes-all").severity, Severity::Stop);
+}
+
+#[test]
+fn identity_every_dip_of_a_sag_is_raised() {
+    let sag = (
+        "{ at = \"40 ft\", invert = \"73.60 ft\", ground = \"74.90 ft\" }",
+        "{ at = \"20 ft\", invert = \"69.40 ft\", ground = \"70.90 ft\" },\n  { at = \"30 ft\", invert = \"69.70 ft\", ground = \"70.90 ft\" },\n  { at = \"40 ft\", invert = \"69.20 ft\", ground = \"70.90 ft\" }",
+    );
+    let cure = &cures(&design_with(BANK, &[sag]), "water-stays-in-frost")[0];
+    for dip in ["at 20 ft", "at 30 ft", "at 40 ft"] {
+        assert!(cure.contains(dip), "{cure}");
+    }
+}

@@ -192,3 +192,90 @@ fn identity_two_that_run_down_to_the_off_level_stop() {
     let design = design_with(&higher, &[]);
     assert!(says(&design, "never-stops") || says(&design, "pump-below-steady-inflow"));
 }
+
+#[test]
+fn identity_pumps_that_stop_together_share_their_starts() {
+    // the second runs down to the off level with the first
+    let same = ("lag_off = \"18 in\"\n", "");
+    let design = design_with(TWO, &[same]);
+    let pair = design.pump().unwrap().pair.clone().unwrap();
+    assert!(pair.both_stop);
+    let level = &pair.levels[1];
+    let (alone, both) = (level.alone.unwrap(), level.together.line_flow().unwrap());
+    // filled up to 28 in with both at rest, to 38 in with one running, and drawn down from there by both
+    let body = std::f64::consts::FRAC_PI_4 * 7.0 * 7.0 * 3.0 / 231.0;
+    let (first, second) = (18.0 * 4.406_39 - 2.0 * body, 10.0 * 4.406_39);
+    let cycle =
+        |inflow: f64| first / inflow + second / (inflow - alone.gpm()) + (first + second) / (both.gpm() - inflow);
+    let shortest = (1..2000)
+        .map(|step| alone.gpm() + (both.gpm() - alone.gpm()) * f64::from(step) / 2000.0)
+        .map(cycle)
+        .fold(f64::INFINITY, f64::min);
+    assert_relative_eq!(pair.worst_starts.unwrap(), 60.0 / shortest, max_relative = 1e-4);
+    // with a float of its own it starts by itself
+    assert!(!design_with(TWO, &[]).pump().unwrap().pair.clone().unwrap().both_stop);
+    // close together both start too often, and the higher start that is offered is enough
+    let close = [same, ("lag_on = \"38 in\"", "lag_on = \"15 in\""), ("\non = \"28 in\"", "\non = \"14 in\"")];
+    let design = design_with(TWO, &close);
+    assert_eq!(finding(&design, "second-pump-starts-often").severity, Severity::Stop);
+    assert!(message(&design, "second-pump-starts-often").contains("both pumps start"));
+    let cure = &cures(&design, "second-pump-starts-often")[0];
+    let on = cure.trim_start_matches("`lag_on` at ").split(" above").next().unwrap();
+    let on = format!("lag_on = \"{on}\"");
+    let cured = design_with(TWO, &[close[0], ("lag_on = \"38 in\"", on.as_str()), close[2]]);
+    assert!(!says(&cured, "second-pump-starts-often"), "{cure}");
+}
+
+#[test]
+fn identity_a_pump_that_droops_cannot_join_one_that_stands_above_its_shut_off() {
+    // running it could hold its own; it starts from 5 ft, and the first one alone puts more on its valve
+    let droops = with_second(
+        "[[\"0 gpm\", \"5 ft\"], [\"15 gpm\", \"22 ft\"], [\"30 gpm\", \"19 ft\"], [\"55 gpm\", \"6 ft\"]]",
+    );
+    let design = design_with(&droops, &[]);
+    let level = design.pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    let Together::Meets { branches, line_flow, junction, .. } = &level.together else { panic!("{level:?}") };
+    assert!(junction.ft() > 6.5 && junction.ft() < 22.0);
+    assert!(branches[1].line_flow <= Flow::ZERO);
+    assert_relative_eq!(line_flow.gpm(), level.alone.unwrap().gpm(), max_relative = 1e-6);
+    assert!(message(&design, "pump-shut-out").contains("gives 5.0 ft at shut-off, from which it has to start"));
+    // from higher than that it joins
+    let starts = with_second(
+        "[[\"0 gpm\", \"21 ft\"], [\"15 gpm\", \"22 ft\"], [\"30 gpm\", \"19 ft\"], [\"55 gpm\", \"6 ft\"]]",
+    );
+    assert!(!says(&design_with(&starts, &[]), "pump-shut-out"));
+}
+
+#[test]
+fn identity_each_pump_stands_at_its_own_height() {
+    // the relief hole and riser's foot of the second follow its own height: alike in all else, it delivers another flow
+    let curve = "[[\"0 gpm\", \"26 ft\"], [\"15 gpm\", \"23.5 ft\"], [\"30 gpm\", \"19 ft\"], [\"45 gpm\", \"12.5 ft\"], [\"55 gpm\", \"6.5 ft\"]]";
+    let taller = with_second(curve)
+        .replace("lowest_level = \"5 in\"\nheight = \"13 in\"\n", "lowest_level = \"5 in\"\nheight = \"20 in\"\n");
+    let design = design_with(&taller, &[]);
+    let level = design.pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    let swapped =
+        taller.replace("use = \"court pump\"\nlag = \"old pump\"", "use = \"old pump\"\nlag = \"court pump\"");
+    let other = design_with(&swapped, &[]).pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    assert_relative_eq!(level.other_alone.unwrap().gpm(), other.alone.unwrap().gpm(), max_relative = 1e-9);
+    assert_relative_eq!(level.alone.unwrap().gpm(), other.other_alone.unwrap().gpm(), max_relative = 1e-9);
+}
+
+#[test]
+fn identity_of_two_wires_the_one_nearer_to_its_limit_is_told() {
+    let curve = "[[\"0 gpm\", \"26 ft\"], [\"30 gpm\", \"19 ft\"], [\"55 gpm\", \"6.5 ft\"]]";
+    let with = |amps: &str| {
+        let second = with_second(curve);
+        let head = second.rfind("name = \"old pump\"").unwrap();
+        let (before, after) = second.split_at(head);
+        format!(
+            "{before}{}",
+            after.replace("name = \"old pump\"", &format!("name = \"old pump\"\nvolts = 115\n{amps}"))
+        )
+    };
+    let of = |amps: &str| design_with(&with(amps), &[]).pump().unwrap().power.clone().unwrap().drop.unwrap().pump;
+    // starts hard, runs lightly; and the other way round, far beyond the limit of running
+    assert_eq!(of("running_amps = 2\nstarting_amps = 60"), "old pump");
+    assert_eq!(of("running_amps = 30\nstarting_amps = 31"), "old pump");
+    assert_eq!(of("running_amps = 2\nstarting_amps = 5"), "court pump");
+}

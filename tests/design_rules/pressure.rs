@@ -46,8 +46,16 @@ fn identity_surge_above_the_rating_is_a_stop_and_its_cures_cure() {
         run.most.unwrap().pa(),
         max_relative = 1e-12
     );
-    // a larger size, where one is offered
+    // so hot the riser does not hold either, and no other run alone would mend it
     let all = cures(&design, "surge-above-rating");
+    assert!(!all.iter().any(|cure| cure.contains("in its place")), "{all:?}");
+    // less hot, a stronger pipe does
+    let warm = ("temperature = \"50 F\"", "temperature = \"100 F\"");
+    let at_100 = cures(&design_with(MAIN, &[warm, STRONG, sdr]), "surge-above-rating");
+    let stronger = at_100.iter().find(|cure| cure.contains("in its place")).expect("a stronger pipe");
+    let material = stronger.trim_start_matches("2 in ").split(" in its place").next().unwrap();
+    let to = format!("[[discharge.run]]\nmaterial = \"{material}\"\nsize = \"2 in\"");
+    assert!(!says(&design_with(MAIN, &[warm, STRONG, (thin, to.as_str())]), "surge-above-rating"), "{stronger}");
     if let Some(larger) = all.iter().find(|cure| cure.contains("pipe for the run")) {
         let size = larger.split(" pipe").next().unwrap();
         let to = format!("[[discharge.run]]\nmaterial = \"PVC SDR 26\"\nsize = \"{size}\"");
@@ -139,4 +147,23 @@ fn identity_a_stronger_pipe_offered_stands_its_own_surge() {
         let run = cured.pipes.last().unwrap();
         assert!(run.most.unwrap() <= run.rating.unwrap(), "{cure}");
     }
+}
+
+#[test]
+fn identity_polyethylene_keeps_less_of_its_rating_when_warm() {
+    let run = |water: &str| {
+        let temperature = format!("temperature = \"{water}\"");
+        let pe = "[[discharge.run]]\nmaterial = \"polyethylene\"\nsize = \"2 in\"";
+        let thin = "[[discharge.run]]\nmaterial = \"PVC schedule 40\"\nsize = \"2 in\"";
+        design_with(MAIN, &[("temperature = \"50 F\"", temperature.as_str()), (thin, pe)])
+    };
+    let rating = |design: &sumpwright::design::Design| {
+        design.pump().unwrap().surge.clone().unwrap().pipes.last().unwrap().rating
+    };
+    let (cold, warm) = (rating(&run("50 F")).unwrap(), rating(&run("86 F")).unwrap());
+    assert_relative_eq!(warm / cold, 0.87, max_relative = 1e-9);
+    // beyond the table nothing is known, and that is said
+    let hot = run("120 F");
+    assert!(rating(&hot).is_none());
+    assert!(says(&hot, "rating-unknown-when-warm") && !says(&run("86 F"), "rating-unknown-when-warm"));
 }

@@ -10,7 +10,7 @@ const VENT: &str = "vent = [{ at = \"90 ft\" }]\n";
 #[test]
 fn identity_the_part_past_the_summit_is_no_load() {
     let design = design_with(BANK, &[]);
-    let slack = design.pump().unwrap().slack.unwrap();
+    let slack = design.pump().unwrap().slack[0];
     assert_relative_eq!(slack.from.ft(), 90.0);
     assert_relative_eq!(slack.to.ft(), 180.0);
     // the same line cut off at the summit delivers the same
@@ -94,13 +94,17 @@ fn identity_a_break_to_gravity_is_offered_where_the_way_falls() {
     let design = design_with(BANK, &[]);
     let option = design.pump().unwrap().gravity.clone().unwrap();
     assert_relative_eq!(option.fall.ft(), 7.4, epsilon = 1e-9);
-    assert_relative_eq!(option.slope.ratio(), 7.4 / 90.0, epsilon = 1e-9);
+    // 3.2 ft in 40 ft is the flatter of the two stretches
+    assert_relative_eq!(option.slope.ratio(), 3.2 / 40.0, epsilon = 1e-9);
     assert!(option.capacity >= option.then);
     // Manning, 3.110 in of bore, n as the table has it: 1.4859/n A R^(2/3) S^(1/2)
     let (d, n) = (3.110 / 12.0_f64, option.pipe.pipe.manning_n);
     let area = std::f64::consts::FRAC_PI_4 * d * d;
-    let cfs = 1.485_92 / n * area * sumpwright::quantity::Real::powf(d / 4.0, 2.0 / 3.0) * (7.4_f64 / 90.0).sqrt();
+    let cfs = 1.485_92 / n * area * sumpwright::quantity::Real::powf(d / 4.0, 2.0 / 3.0) * (3.2_f64 / 40.0).sqrt();
     assert_relative_eq!(option.capacity.gpm(), cfs * 448.831, max_relative = 1e-3);
+    // nearly level at first and steep at last: on the whole it falls as much, but a drain there would stand full
+    let late = ("invert = \"75.20 ft\", ground = \"76.40 ft\"", "invert = \"78.20 ft\", ground = \"79.40 ft\"");
+    assert!(design_with(BANK, &[late]).pump().unwrap().gravity.is_none());
     // a long flat far side whose friction governs: there the break brings more water
     let flat = [
         ("length = \"180 ft\"", "length = \"590 ft\""),
@@ -154,9 +158,14 @@ fn identity_a_full_ditch_hides_no_siphon() {
     ];
     let design = design_with(BANK, &low);
     assert_eq!(finding(&design, "siphon-empties-basin").severity, Severity::Stop);
-    // the bank, not the valve, keeps the ditch out
-    assert!(message(&design, "outlet-drowned").contains("the high point at 90 ft keeps the ditch out"));
-    assert!(!says(&design, "ditch-runs-back"));
+    // once full, the line siphons the ditch back over the bank: it has no valve
+    assert_eq!(finding(&design, "ditch-runs-back").severity, Severity::Stop);
+    assert!(cures(&design, "ditch-runs-back").iter().any(|cure| cure.contains("air valve at the high point")));
+    assert!(!says(&design, "outlet-drowned"));
+    // with air let in at the high point the bank keeps it out
+    let vented = design_with(BANK, &low[1..]);
+    assert!(message(&vented, "outlet-drowned").contains("the high point at 90 ft keeps the ditch out"));
+    assert!(!says(&vented, "ditch-runs-back"));
 }
 
 #[test]
@@ -179,4 +188,41 @@ fn identity_the_point_that_governs_is_the_one_that_is_named() {
         .collect();
     assert_eq!(named.len(), 1);
     assert_relative_eq!(named[0], 90.0, epsilon = 1e-9);
+}
+
+#[test]
+fn identity_two_falls_are_two_parts() {
+    // a second summit, lower than the first by more than the friction between them
+    let two = [
+        (VENT, ""),
+        (
+            "{ at = \"130 ft\", invert = \"75.20 ft\", ground = \"76.40 ft\" }",
+            "{ at = \"120 ft\", invert = \"71.00 ft\", ground = \"76.40 ft\" },\n  { at = \"150 ft\", invert = \"73.50 ft\", ground = \"76.40 ft\" }",
+        ),
+    ];
+    let design = design_with(BANK, &two);
+    let parts = design.pump().unwrap().slack.clone();
+    assert_eq!(parts.len(), 2, "{parts:?}");
+    // the pocket between them stays full from the height of the second one's crown on
+    assert_relative_eq!(parts[0].from.ft(), 90.0, epsilon = 1e-9);
+    assert!(parts[0].to.ft() > 90.0 && parts[0].to.ft() < 120.0);
+    assert_relative_eq!(parts[1].from.ft(), 150.0, epsilon = 1e-9);
+    assert!(message(&design, "last-part-runs-part-full").contains(" and "));
+    // a vent at the first leaves the second to be judged
+    let vented = design_with(BANK, &two[1..]);
+    let station = number(&vented, "vacuum-beyond-high-point", "station");
+    assert!(Length::from_m(station).ft() >= 150.0 - 1e-6);
+}
+
+#[test]
+fn identity_a_vent_takes_all_whether_or_not_the_pump_lifts_the_water() {
+    let low = (VENT, "vent = [{ at = \"40 ft\", open_top = \"75.0 ft\" }]\n");
+    let weak = (
+        "[\"0 gpm\", \"38 ft\"], [\"20 gpm\", \"34 ft\"], [\"40 gpm\", \"27.5 ft\"], [\"60 gpm\", \"17.5 ft\"], [\"70 gpm\", \"10 ft\"]",
+        "[\"0 gpm\", \"9 ft\"], [\"20 gpm\", \"5 ft\"]",
+    );
+    let design = design_with(BANK, &[low, weak]);
+    assert!(design.pump().unwrap().grade.is_empty());
+    assert_eq!(finding(&design, "vent-takes-all").severity, Severity::Stop);
+    assert!(!says(&design, "vent-spills"));
 }

@@ -329,18 +329,23 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
         );
     }
     (cycle.runs_back > cycle.live * 0.5 * (1.0 + 1e-9)).then(|| {
+        let slowly = bench
+            .rest
+            .drain_time
+            .map_or_else(|| "at once".to_owned(), |time| format!("within {}", Amount::of(time).show(bench.site.units)));
         Finding::caution(
             "drain-back-large",
             phrase!(
-                "{} runs back at each stop, more than half of the {} between the floats: it lifts the water {} at once",
+                "{} runs back at each stop, more than half of the {} between the floats: it lifts the water {} {}",
                 cycle.runs_back,
                 cycle.live,
-                Amount::small(cycle.rise)
+                Amount::small(cycle.rise),
+                slowly
             ),
         )
         .number("drain_back", Amount::of(cycle.runs_back))
         .number("rise", Amount::small(cycle.rise))
-        .cure(phrase!("a check valve"))
+        .cure_if(bench.site.discharge.check_valve.is_none().then(|| phrase!("a check valve")))
         .cure(enough(bench, cycle))
     })
 }
@@ -398,8 +403,14 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
                 worst,
                 if cycle.turns > 1.0 { "each pump" } else { "the pump" },
                 if whole(starts) == whole(*limit) { format!("{starts:.1}") } else { whole(starts) },
-                whole(*limit),
-                if entered { "allowed" } else { "usual where its maker says nothing" }
+                if *limit < 1.0 { format!("{limit:.1}") } else { whole(*limit) },
+                if entered {
+                    "allowed"
+                } else if source.starts_with("entered") {
+                    "entered in [limits]"
+                } else {
+                    "usual where its maker says nothing"
+                }
             ),
         )
         .number("starts_per_hour", Amount::of(starts))

@@ -23,6 +23,24 @@ fn curve_shape(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     if !curve.droops() {
         return None;
     }
+    let on = result.duty(WaterLevel::On)?;
+    // the valve keeps the line full, and its weight on the valve
+    if bench.rest.held && shut_off < on.static_head {
+        return Some(
+            Finding::stop(
+                "droop-cannot-start",
+                phrase!(
+                    "the line stays full on the check valve, {} above the water at the on level, and at no flow the pump gives {}: it cannot open the valve, though it could give {} once running",
+                    on.static_head,
+                    shut_off,
+                    highest
+                ),
+            )
+            .number("shut_off_head", Amount::of(shut_off))
+            .number("static_head", Amount::of(on.static_head))
+            .cure(phrase!("a pump with a shut-off head above {}", on.static_head)),
+        );
+    }
     let between = off.static_head > shut_off && off.static_head < highest;
     let message = if between {
         phrase!(
@@ -76,6 +94,9 @@ fn curve_odd(bench: &Bench<'_>) -> Option<Finding> {
     })
 }
 
+/// A shut-off head within so much of the lift is soon lost: common practice, no source.
+const LITTLE: f64 = 1.25;
+
 fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     off.duty.point()?;
@@ -98,10 +119,16 @@ fn shut_off_margin(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         Finding::caution(
             "small-shut-off-margin",
             phrase!(
-                "the shut-off head of {} is only {} above the lift of {}: a little wear or low voltage and no water moves",
+                "the shut-off head of {} is {} above the lift of {}, and {} is asked for: {}",
                 shut_off,
                 percent(shut_off / off.static_head - 1.0),
-                off.static_head
+                off.static_head,
+                percent(limit.value),
+                if shut_off < off.static_head * LITTLE {
+                    "a little wear or low voltage and no water moves"
+                } else {
+                    "less than the margin wanted"
+                }
             ),
         )
         .number("shut_off_head", Amount::of(shut_off))

@@ -132,14 +132,22 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         ),
         None => phrase!("at the off level the line delivers {}, less than the {} asked for", has, wants),
     };
+    let larger = larger_pipe(bench, asked);
+    let stronger = stronger_pump(bench, off.water_level, asked).filter(|_| !bench.joins());
+    let shorter = too_long.map(|longest| longest_words(&longest, bench));
+    let none = larger.is_none() && stronger.is_none() && shorter.is_none();
+    let line_asks = bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams).at(asked, off.water_level).head;
     Some(
         Finding::stop("delivers-less-than-asked", message)
             .number("delivered", Amount::of(delivered))
             .number("asked", Amount::of(asked))
             .limit(Amount::of(asked), "entered in [goal]")
-            .cure_if(larger_pipe(bench, asked))
-            .cure_if(stronger_pump(bench, off.water_level, asked).filter(|_| result.pair.is_none()))
-            .cure_if(too_long.map(|longest| longest_words(&longest, bench))),
+            .cure_if(larger)
+            .cure_if(stronger)
+            .cure_if(shorter)
+            .cure_if(none.then(|| {
+                phrase!("pump and pipe made for {} together: this line would ask for {} there", asked, line_asks)
+            })),
     )
 }
 

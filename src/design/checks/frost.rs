@@ -1,5 +1,6 @@
 //! Frost: the plan named against profile, cover, valve, drain hole and sags.
 
+use super::outlet::ditch_presses_back;
 use super::summits::pockets;
 use crate::catalog;
 use crate::design::bench::Bench;
@@ -7,6 +8,7 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::line::{LineAtRest, short_of_frost};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::{PumpResult, grade_at};
+use crate::hydraulics::{Pocket, stretch_volume};
 use crate::quantity::{Amount, Head, Length, Level, Volume};
 use crate::site::{Frost, FrostPlan, Site};
 
@@ -26,7 +28,10 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
             findings.extend(still_freezes(site, rest, &frost, plan));
             findings.extend(end_under_water(site));
         }
-        Some(FrostPlan::SpillGap) => findings.extend(gap_missing(&frost)),
+        Some(FrostPlan::SpillGap) => {
+            findings.extend(gap_missing(&frost));
+            findings.extend(gap_behind_ice(site, rest, &frost));
+        }
     }
     findings.extend(outlet_freezes(site));
     findings.extend(vent_freezes(site, &frost));
@@ -35,7 +40,7 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
 
 /// What is to be said of it with one pump on the line.
 pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
-    gap_spills(bench, result).into_iter().chain(gap_when_frozen(bench, result)).collect()
+    gap_spills(bench, result).into_iter().chain(gap_when_frozen(bench)).collect()
 }
 
 /// Lids and boxes at the end hold water of their own.
@@ -118,14 +123,22 @@ fn valve_holds(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
     } else {
         phrase!("the line is to drain back, but the check valve keeps it full{}: {}", hole, rest.volume_that_stays())
     };
+    // where a full ditch would come back with it, the valve is needed
+    let back = (!ditch_presses_back(site)).then_some(back.without_valve);
     Some(
         Finding::stop("valve-holds-line-in-frost", message)
             .number("freezes", Amount::of(volume))
-            .cure(phrase!(
-                "a drain hole above the valve, inside the basin (`drain_hole`): then {} run back after each stop",
-                back.without_valve
-            ))
-            .cure(phrase!("no check valve, with floats far enough apart for the {} that run back", back.without_valve))
+            .cure_if(back.map(|back| {
+                phrase!(
+                    "a drain hole above the valve{}, inside the basin (`drain_hole`): then {} run back after each stop",
+                    if site.pumping.count > 1 { ", one in each riser" } else { "" },
+                    back
+                )
+            }))
+            .cure_if(
+                back.filter(|_| site.pumping.count == 1)
+                    .map(|back| phrase!("no check valve, with floats far enough apart for the {} that run back", back)),
+            )
             .cure(phrase!("another plan: below the frost, or a gap to spill at")),
     )
 }
@@ -143,15 +156,16 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
     let raise: Vec<String> = rest
         .freezes
         .iter()
-        .filter_map(|part| {
-            let pocket = rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to)?;
-            let lift = lip(site, pocket.from, pocket.to)? - site.discharge.invert_at(pocket.lowest_at)?;
-            (lift > Length::ZERO && !(rest.held && pocket.from <= Length::ZERO)).then(|| {
-                format!(
-                    "{} at {}",
-                    Amount::small_at_least(lift).show(site.units),
-                    Amount::of(pocket.lowest_at).show(site.units)
-                )
+        .filter_map(|part| rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to))
+        .filter(|pocket| !(rest.held && pocket.from <= Length::ZERO))
+        .filter_map(|pocket| Some((pocket, lip(site, pocket.from, pocket.to)?)))
+        .flat_map(|(pocket, lip)| {
+            // every dip of it, not the deepest alone
+            let inside = move |at: Length| pocket.from < at && at < pocket.to;
+            let dips = site.discharge.profile.iter().filter(move |point| inside(point.at) && point.invert < lip);
+            dips.map(move |point| {
+                let lift = Amount::small_at_least(lip - point.invert).show(site.units);
+                format!("{lift} at {}", Amount::of(point.at).show(site.units))
             })
         })
         .collect();
@@ -270,21 +284,57 @@ fn gap_missing(frost: &Frost) -> Option<Finding> {
     })
 }
 
-/// A gap to which the water rises spills at every run, frost or not; one below what lies beyond lets nothing past.
+/// A gap this near the basin is at it: common practice, no source.
+const AT_THE_BASIN: Length = Length::from_ft(5.0);
+
+/// The way to the gap must not freeze itself.
+fn gap_behind_ice(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding> {
+    let gap = frost.gap.filter(|gap| gap.at > AT_THE_BASIN)?;
+    let before: Vec<Pocket> = rest
+        .freezes
+        .iter()
+        .filter(|part| part.from < gap.at)
+        .map(|part| {
+            let to = part.to.min(gap.at);
+            Pocket {
+                to,
+                volume: stretch_volume(&site.discharge, part.from, to),
+                lowest_at: part.lowest_at.min(to),
+                ..*part
+            }
+        })
+        .collect();
+    let volume: Volume = before.iter().map(|part| part.volume).sum();
+    (volume > Volume::ZERO).then(|| {
+        Finding::stop(
+            "gap-behind-ice",
+            phrase!(
+                "{} stay on the way to the gap, where frost of {} reaches ({}): the ice stands before the gap, and nothing comes out of it",
+                volume,
+                Amount::small(frost.depth),
+                pockets(&before, site.units)
+            ),
+        )
+        .number("freezes", Amount::of(volume))
+        .cure(phrase!("the gap within {} of the basin", AT_THE_BASIN))
+        .cure(phrase!("the line up to the gap below the frost, or draining back into the basin"))
+    })
+}
+
+/// A gap to which the water rises spills at every run, frost or not; one below what lies beyond lets nothing past,
+/// whichever pump drives the line.
 fn gap_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let gap = bench.site.frost?.gap?;
-    let line = &bench.site.discharge;
-    let grade = grade_at(&result.grade, gap.at)?;
-    if grade <= gap.level {
-        return None;
-    }
-    let enough = grade + Length::from_inch(1.0);
+    let beyond = bench.site.discharge.highest_beyond(gap.at);
+    let grade = grade_at(&result.grade, gap.at);
+    let takes_all = gap.level <= beyond;
+    let enough = grade.map_or(beyond, |grade| grade.max(beyond)) + Length::from_inch(1.0);
     let cure = phrase!(
         "a gap that spills at {} or higher{}",
         Amount::at_least(enough),
         above_ground(bench.site, gap.at, enough)
     );
-    if gap.level <= line.highest_beyond(gap.at) {
+    if takes_all {
         return Some(
             Finding::stop(
                 "spill-gap-takes-all",
@@ -292,24 +342,26 @@ fn gap_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
                     "the gap at {} spills at {}, below what the water must pass beyond it, at {}: all of it comes out of the gap, and none reaches the outlet",
                     gap.at,
                     gap.level,
-                    line.highest_beyond(gap.at)
+                    beyond
                 ),
             )
             .cure(cure)
-            .cure(phrase!("a gap farther along, past the high point")),
+            .cure(phrase!("a gap farther along, past the high point, if the way to it does not freeze")),
         );
     }
+    let short = grade.map(|grade| grade - gap.level).filter(|short| *short > Length::ZERO)?;
     Some(
         Finding::caution(
             "spill-gap-spills-always",
             phrase!(
-                "the gap at {} spills at {}, but with the line free the water rises {} higher there: some of it comes out at every run, frost or not",
+                "the gap at {} spills at {}, but with the line free the water rises {} higher there: some of it comes out {}, frost or not",
                 gap.at,
                 gap.level,
-                Amount::small(grade - gap.level)
+                Amount::small(short),
+                if bench.joins() { "whenever both pumps run" } else { "at every run" }
             ),
         )
-        .number("short", Amount::small(grade - gap.level))
+        .number("short", Amount::small(short))
         .cure(cure)
         .cure(phrase!("less loss beyond it: a larger pipe from the gap on, which then runs by gravity")),
     )
@@ -328,9 +380,8 @@ fn above_ground(site: &Site, at: Length, level: Level) -> String {
 }
 
 /// What happens at the gap when the line is frozen.
-fn gap_when_frozen(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+fn gap_when_frozen(bench: &Bench<'_>) -> Option<Finding> {
     let gap = bench.site.frost?.gap?;
-    result.pair.as_ref().map_or_else(|| result.surge.as_ref().map(|_| ()), |_| Some(()))?;
     let site = bench.site;
     let off = site.basin.level(site.basin.off);
     let lift = Head::from(gap.level - off);

@@ -17,7 +17,8 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResu
 /// A pump below the steady inflow never catches up, or never reaches its off level.
 fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let returned = bench.site.discharge.outlet.returned_share;
-    let leaves = |at| result.point(at).map(|point| point.line_flow * (1.0 - returned));
+    let outlet = &bench.site.discharge.outlet;
+    let leaves = |at| result.point(at).map(|point| outlet.leaves(point.line_flow));
     let (lead, alone) = (leaves(WaterLevel::Off)?, leaves(WaterLevel::On)?);
     // where the second one runs down to the same off level, both draw the water down
     let both = result
@@ -25,9 +26,9 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .as_ref()
         .filter(|pair| pair.lag_off <= bench.site.basin.off)
         .and_then(PairResult::least)
-        .map(|flow| flow * (1.0 - returned));
+        .map(|flow| outlet.leaves(flow));
     let least = both.unwrap_or(lead);
-    let most = result.most_pumped().map_or(alone, |flow| flow * (1.0 - returned));
+    let most = result.most_pumped().map_or(alone, |flow| outlet.leaves(flow));
     // groundwater that stands lower than a level does not rise to it
     let basin = &bench.site.basin;
     let at_off = steady_up_to(bench.site, basin.level(basin.off));
@@ -82,7 +83,7 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
                 "at the peak of {} {} runs in and {} leaves: the room in the basin lasts {}, then water rises to {}. That is no proof that the yard floods: the peak is short, and what the low spot and trenches hold is not counted; how deep and how long water stands is not judged here",
                 period,
                 storm.peak_inflow,
-                pumped * (1.0 - bench.site.discharge.outlet.returned_share),
+                bench.site.discharge.outlet.leaves(pumped),
                 lasts,
                 where_it_shows
             ),

@@ -122,7 +122,8 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let larger = bench.larger().into_iter().find_map(|entry| {
         let line = bench.widened(entry);
         let Duty::Meets(point) = bench.duty_on(&line, &bench.pump.curve, level) else { return None };
-        let lift = bench.system(&line, FrictionMethod::HazenWilliams).static_head(level);
+        let governing = bench.system(&line, FrictionMethod::HazenWilliams).points().get(point.governing).copied()?;
+        let lift = Head::from(governing.level - level);
         let cover = line.outlet.opening_head.unwrap_or(Head::ZERO);
         let left = (point.head - lift - cover) / point.head;
         (left <= limit.value).then(|| {
@@ -139,10 +140,14 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             if bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams).static_head(level) < LOW_LIFT { Severity::Note } else { Severity::Caution },
             "losses-dominate",
             phrase!(
-                "friction and fittings take {} of the pump's {}, {} of its head: the pipe is small for this run",
+                "friction and fittings take {} of the pump's {}, {}: the pipe is small for this run",
                 lost,
                 losses.total,
-                percent(lost / losses.total)
+                if lost > losses.total {
+                    "more than all of its head, with the help of the fall".to_owned()
+                } else {
+                    format!("{} of its head", percent(lost / losses.total))
+                }
             ),
         )
         .number("losses", Amount::of(lost))

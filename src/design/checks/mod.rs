@@ -56,7 +56,7 @@ pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Vec<F
     findings.extend(riser::findings(site));
     findings.extend(outlet::findings(site));
     findings.extend(pressure::findings(site));
-    findings.extend(summits::findings(site, &rest.stays));
+    findings.extend(summits::findings(site));
     findings.extend(frost::findings(site, rest));
     findings.extend(cover::findings(site, rest));
     findings.extend(pair::findings(site));

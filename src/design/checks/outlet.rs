@@ -56,21 +56,24 @@ fn drowned(site: &Site) -> Option<(Length, Level)> {
     Some((full - outlet.level, full))
 }
 
-/// The high point that stands above a full ditch and so keeps it out.
+/// The vented high point that stands above a full ditch and so keeps it out. Without a vent a full line siphons over it.
 fn kept_out_by(site: &Site, full: Level) -> Option<&ProfilePoint> {
-    let way = site.discharge.points_on_the_way();
+    let line = &site.discharge;
+    let way = line.points_on_the_way();
     way.iter()
         .reduce(|best, point| if point.invert > best.invert { point } else { best })
-        .filter(|top| top.invert > full)
+        .filter(|top| top.invert > full && line.vented_at(top.at))
 }
 
 /// With no valve, or past one through a drain hole, a full ditch runs back.
 fn ditch_runs_back(site: &Site) -> Option<Finding> {
     let (depth, full) = drowned(site)?;
     let line = &site.discharge;
-    if kept_out_by(site, full).is_some() {
+    if kept_out_by(site, full).is_some() || full <= site.basin.level(site.basin.off) {
         return None;
     }
+    let over = line.points_on_the_way().iter().any(|point| point.invert > full);
+    let vent = over.then(|| phrase!("an air valve at the high point, over which a full line siphons"));
     let (way, cure) = match (&line.check_valve, line.drain_hole) {
         (None, _) => (
             "there is no check valve: at each stop the ditch runs back through the line into the basin, without end"
@@ -80,10 +83,15 @@ fn ditch_runs_back(site: &Site) -> Option<Finding> {
         (Some(_), Some(hole)) => {
             let level = hole.above_floor.map_or(site.basin.level(site.basin.on), |height| site.basin.level(height));
             let head = Head::from((full - level).max(Length::ZERO));
-            let flow = orifice_flow(hole.discharge_coefficient, hole.diameter.circle(), head);
+            let flow = orifice_flow(hole.discharge_coefficient, hole.diameter.circle(), head) * f64::from(line.risers);
             (
                 format!(
-                    "the drain hole above the valve lets it run back into the basin, up to {}, without end",
+                    "{} it run back into the basin, up to {}, without end",
+                    if line.risers > 1 {
+                        "the drain holes above the valves let"
+                    } else {
+                        "the drain hole above the valve lets"
+                    },
                     Amount::of(flow).show(site.units)
                 ),
                 phrase!("no drain hole, and the line below the frost"),
@@ -98,8 +106,14 @@ fn ditch_runs_back(site: &Site) -> Option<Finding> {
         )
         .number("depth", Amount::small(depth))
         .cure(phrase!("an outlet at {} or higher", Amount::at_least(full)))
-        .cure(cure),
+        .cure(cure)
+        .cure_if(vent),
     )
+}
+
+/// Whether a full ditch would run back into the basin if no valve held it.
+pub(in crate::design) fn ditch_presses_back(site: &Site) -> bool {
+    drowned(site).is_some_and(|(_, full)| kept_out_by(site, full).is_none() && full > site.basin.level(site.basin.off))
 }
 
 /// With a valve it costs lift, and so flow.

@@ -1,5 +1,6 @@
 //! Two pumps: a valve for each, what the second adds, how often it starts.
 
+use crate::basin::Plan;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::pair::PairResult;
@@ -9,7 +10,7 @@ use crate::hydraulics::FrictionMethod;
 use crate::hydraulics::friction::pipe_velocity;
 use crate::pump_selection::Together;
 use crate::quantity::{Amount, Flow};
-use crate::site::Site;
+use crate::site::{FrostPlan, Site};
 
 /// What is to be said whichever pumps they are.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
@@ -28,6 +29,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
         findings.extend(adds_little(bench, pair));
     }
     findings.extend(lag_level(pair));
+    findings.extend(unlike_turns(bench.site, pair));
     findings.extend(lag_starts(bench.site, pair));
     findings
 }
@@ -49,20 +51,29 @@ fn fewer_valves(site: &Site) -> Option<Finding> {
         )
         .number("pumps", Amount::of(f64::from(pumps)))
         .number("valves", Amount::of(f64::from(valves)))
-        .cure(phrase!("a check valve in each riser, below the place where they meet"))
+        .cure(match site.frost.and_then(|frost| frost.plan) {
+            Some(FrostPlan::DrainsBack) => phrase!(
+                "a check valve in each riser, below the place where they meet, with a drain hole above each (`drain_hole`), so that the line still drains back"
+            ),
+            _ => phrase!("a check valve in each riser, below the place where they meet"),
+        })
+    })
+}
+
+/// Pumps of two kinds that take turns.
+fn unlike_turns(site: &Site, pair: &PairResult) -> Option<Finding> {
+    (site.pumping.alternate && !pair.alike).then(|| {
+        Finding::note(
+            "unlike-pumps-take-turns",
+            phrase!(
+                "two pumps of different kinds take turns: starts, runs and flow are those with the first one leading"
+            ),
+        )
+        .cure(phrase!("swap `use` and `lag` to see the other turn"))
     })
 }
 
 fn stands_idle(site: &Site) -> Option<Finding> {
-    if site.pumping.alternate && site.pumping.lag.is_some() {
-        return Some(
-            Finding::note(
-                "unlike-pumps-take-turns",
-                phrase!("two pumps of different kinds take turns: starts, runs and flow are those with the first one leading"),
-            )
-            .cure(phrase!("swap `use` and `lag` to see the other turn")),
-        );
-    }
     (site.pumping.count > 1 && !site.pumping.alternate).then(|| {
         Finding::note(
             "second-pump-idle",
@@ -111,15 +122,22 @@ fn shut_out(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
     let (weak, strong) =
         if index == 0 { (bench.pump, pair.second.as_str()) } else { (bench.second?, bench.pump.name.as_str()) };
     let Together::Meets { junction, .. } = &level.together else { return None };
+    let highest = weak.curve.highest().1;
+    let at_shut_off = weak.curve.head(weak.curve.first_flow()).unwrap_or(highest);
     Some(
         Finding::caution(
             "pump-shut-out",
             phrase!(
-                "while `{}` runs, {} stand on the other's check valve, and `{}` never gives more than {}: it delivers nothing and heats its own water",
+                "while `{}` runs, {} stand on the other's check valve, and `{}` {}: it delivers nothing and heats its own water",
                 strong,
                 *junction,
                 weak.name.as_str(),
-                weak.curve.highest().1
+                if highest > *junction {
+                    phrase!("gives {} at shut-off, from which it has to start", at_shut_off)
+                } else {
+                    phrase!("never gives more than {}", highest)
+                }
+                .say(bench.site.units)
             ),
         )
         .about(&weak.name)
@@ -175,7 +193,7 @@ fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
         let curves = (&bench.pump.curve, &second.curve);
         let both = bench.both_on(&line, curves, FrictionMethod::HazenWilliams, level).line_flow()?;
         let alone = bench.flow_on(&line, level)?;
-        let other = bench.duty_on(&line, &second.curve, level).point().map(|point| point.line_flow)?;
+        let other = bench.second_alone(&line, level)?;
         // grit must still move with one pump on
         let carries =
             line.runs.iter().all(|run| pipe_velocity(alone, run.pipe.bore) >= bench.site.limits.least_velocity.value);
@@ -204,29 +222,44 @@ fn lag_level(pair: &PairResult) -> Option<Finding> {
 fn lag_starts(site: &Site, pair: &PairResult) -> Option<Finding> {
     let worst = pair.worst_starts?;
     let (limit, source) = &pair.starts_limit;
-    (pair.lag_entered && worst > *limit).then(|| {
-        Finding::caution(
-            "second-pump-starts-often",
-            phrase!(
-                "when a little more runs in than the first pump takes, the second starts {} times an hour: {} between its floats for the {} that it adds",
-                format!("{worst:.0}"),
-                pair.live,
-                pair.adds.unwrap_or(Flow::ZERO)
-            ),
+    if !pair.lag_entered || worst <= *limit {
+        return None;
+    }
+    let adds = pair.adds.unwrap_or(Flow::ZERO);
+    let message = if pair.both_stop {
+        phrase!(
+            "when a little more runs in than the first pump takes, both pumps start {} times an hour: the second stops where the first does, so they empty the basin together and rest until it has filled again",
+            format!("{worst:.0}")
         )
-        .number("starts_per_hour", Amount::of(worst))
-        .limit(Amount::of(*limit), source)
-        .cure_if(pair.enough_lag_on.map(|on| {
-            let alarm = site.basin.alarm.unwrap_or(site.basin.depth());
-            if on <= alarm {
-                phrase!("`lag_on` at {} above the floor or higher", Amount::small_at_least(on))
-            } else {
+    } else {
+        phrase!(
+            "when a little more runs in than the first pump takes, the second starts {} times an hour: {} between its floats for the {} that it adds",
+            format!("{worst:.0}"),
+            pair.live,
+            adds
+        )
+    };
+    let severity = if source.starts_with("entered for") { Severity::Stop } else { Severity::Caution };
+    let alarm = site.basin.alarm.unwrap_or(site.basin.depth());
+    let higher = pair.enough_lag_on.filter(|on| *on < alarm);
+    let wider = pair.enough_plan.filter(|_| higher.is_none());
+    Some(
+        Finding::new(severity, "second-pump-starts-often", message)
+            .number("starts_per_hour", Amount::of(worst))
+            .limit(Amount::of(*limit), source)
+            .cure_if(higher.map(|on| phrase!("`lag_on` at {} above the floor or higher", Amount::small_at_least(on))))
+            .cure_if(wider.map(|plan| {
+                let size = match site.basin.plan {
+                    Plan::Round(_) => {
+                        phrase!("{} inside diameter", Amount::small_at_least(plan.diameter()))
+                    }
+                    Plan::Rectangular(..) => phrase!("{} inside plan", plan),
+                };
                 phrase!(
-                    "`lag_on` at {} above the floor, which takes the alarm up from {}; or a wider basin",
-                    Amount::small_at_least(on),
+                    "a wider basin, of {} or more, with `lag_on` just below its alarm at {}",
+                    size.say(site.units),
                     Amount::small(alarm)
                 )
-            }
-        }))
-    })
+            })),
+    )
 }

@@ -5,8 +5,7 @@ use crate::design::bench::Bench;
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::{PumpResult, WaterLevel};
-use crate::design::surge::{SurgeIn, rating_kept};
-use crate::hydraulics::friction::pipe_velocity;
+use crate::design::surge::{SurgeIn, holds_in, rating_kept};
 use crate::hydraulics::{FittingCount, PipeUse, Run};
 use crate::quantity::{Amount, Flow, Pressure, Velocity};
 use crate::site::Site;
@@ -121,7 +120,7 @@ fn surge_above_rating(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding>
             worst.pipe.as_str(),
             allowed * run.pipe.area()
         ))
-        .cure_if(stands_the_surge(bench, result, worst))
+        .cure_if(stands_the_surge(bench, worst))
         .cure_if(stronger_pipe(bench, result, worst)),
     )
 }
@@ -148,6 +147,15 @@ fn closes_late(result: &PumpResult) -> Option<Finding> {
 /// Pipe whose surge is not known although it has a rating to hold it against.
 fn surge_unknown(result: &PumpResult) -> Option<Finding> {
     let surge = result.surge.as_ref()?;
+    if let Some(warm) = surge.pipes.iter().find(|pipe| pipe.rating.is_none() && pipe.rating_as_printed.is_some()) {
+        return Some(Finding::note(
+            "rating-unknown-when-warm",
+            phrase!(
+                "what {} keeps of its rating in water this warm is not in the tables: pressure and surge are not held against it",
+                warm.pipe.as_str()
+            ),
+        ));
+    }
     let unknown = surge.pipes.iter().find(|pipe| pipe.surge.is_none() && pipe.rating.is_some())?;
     Some(Finding::note(
         "surge-unknown",
@@ -156,26 +164,13 @@ fn surge_unknown(result: &PumpResult) -> Option<Finding> {
 }
 
 /// The next larger size whose slower water surges within its rating.
-fn stands_the_surge(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> Option<Phrase> {
-    let surge = result.surge.as_ref()?;
+fn stands_the_surge(bench: &Bench<'_>, worst: &SurgeIn) -> Option<Phrase> {
     if worst.name == "riser" {
         return None;
     }
-    let level = bench.site.basin.level(result.pair.as_ref().map_or(bench.site.basin.on, |pair| pair.lag_on));
     bench.larger().into_iter().find_map(|entry| {
-        let flow = bench.all_on(&bench.widened(entry), level)?;
-        let velocity = pipe_velocity(flow, entry.pipe.bore);
-        let run = Run {
-            pipe: entry.pipe.clone(),
-            length: bench.site.discharge.length(),
-            fittings: Vec::new(),
-            allowance: 0.0,
-        };
-        let (instant, wave) =
-            (worst.surge? / worst.velocity.ms() / worst.wave_speed?.ms(), crate::design::surge::wave_in(bench, &run)?);
-        let most = surge.shut_off + instant * velocity.ms() * wave.ms();
-        let rating = rating_kept(bench, &run)?;
-        (most <= rating).then(|| phrase!("{} pipe for the run: {} against {}", entry.pipe.size.as_str(), most, rating))
+        let (most, rating) = holds_in(bench, bench.widened(entry))?;
+        Some(phrase!("{} pipe for the run: {} against {}", entry.pipe.size.as_str(), most, rating))
     })
 }
 
@@ -185,28 +180,24 @@ const STRONGER: [&str; 6] =
 
 /// A stronger kind of pipe of the same size that stands the surge it makes itself: a stiffer wall surges more.
 fn stronger_pipe(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> Option<Phrase> {
-    let surge = result.surge.as_ref()?;
-    let line = &bench.site.discharge;
-    let at = surge.pipes.iter().position(|pipe| pipe == worst)?;
-    let flow = worst.velocity * all_runs(bench.site).nth(at)?.pipe.area();
+    let at = result.surge.as_ref()?.pipes.iter().position(|pipe| pipe == worst)?;
     let old = &all_runs(bench.site).nth(at)?.pipe;
-    STRONGER.iter().filter_map(|kind| catalog::pipe(kind, &old.size).ok()).find_map(|entry| {
-        // a little narrower, at the same flow: faster than it would be
-        let run = Run { pipe: entry.pipe.clone(), length: line.length(), fittings: Vec::new(), allowance: 0.0 };
-        let velocity = pipe_velocity(flow, entry.pipe.bore);
-        let per_speed = worst.instant? / worst.velocity.ms() / worst.wave_speed?.ms();
-        let wave = crate::design::surge::wave_in(bench, &run)?;
-        let most = surge.shut_off + per_speed * velocity.ms() * wave.ms();
-        let rating = rating_kept(bench, &run)?;
-        (entry.pipe.material != old.material && most <= rating).then(|| {
-            phrase!(
-                "{} {} in its place: {} against {}",
-                entry.pipe.size.as_str(),
-                entry.pipe.material.as_str(),
-                most,
-                rating
-            )
-        })
+    let kinds = STRONGER.iter().filter_map(|kind| catalog::pipe(kind, &old.size).ok());
+    kinds.filter(|entry| entry.pipe.material != old.material).find_map(|entry| {
+        let mut line = bench.site.discharge.clone();
+        // every pipe of that kind and size, so that one purchase mends them all
+        std::iter::once(&mut line.riser)
+            .chain(&mut line.runs)
+            .filter(|run| run.pipe.material == old.material && run.pipe.size == old.size)
+            .for_each(|run| bench.resize(run, entry));
+        let (most, rating) = holds_in(bench, line)?;
+        Some(phrase!(
+            "{} {} in its place: {} against {}",
+            entry.pipe.size.as_str(),
+            entry.pipe.material.as_str(),
+            most,
+            rating
+        ))
     })
 }
 
@@ -259,7 +250,7 @@ fn hose(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let mut piped = line.clone();
     for run in std::iter::once(&mut piped.riser).chain(&mut piped.runs) {
         if run.pipe.made_for == PipeUse::Hose {
-            run.pipe = usual.pipe.clone();
+            bench.resize(run, usual);
         }
     }
     let then = bench.flow_on(&piped, level);

@@ -1,8 +1,10 @@
 //! The riser: check valve, relief hole, drain hole, union, each in its place.
 
+use super::outlet::ditch_presses_back;
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
+use crate::design::line::{DrainsNot, drains_not};
 use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::ReliefHole;
@@ -41,7 +43,8 @@ fn valve_missing(site: &Site) -> Option<Finding> {
         Some(FrostPlan::DrainsBack) => ", as the frost plan wants it: the basin must be large enough",
         _ => "",
     };
-    let wanted = !frost.is_empty();
+    // what a full ditch sends back has a stop of its own
+    let wanted = !frost.is_empty() && !ditch_presses_back(site);
     let back = crate::hydraulics::drain_back(&site.discharge, site.basin.floor, site.basin.level(site.basin.off));
     let severity = if wanted { Severity::Note } else { Severity::Caution };
     let finding = Finding::new(
@@ -246,49 +249,46 @@ fn drain_hole_leak(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 fn drain_hole_misplaced(bench: &Bench<'_>) -> Option<Finding> {
     let site = bench.site;
     let height = site.discharge.drain_hole?.above_floor?;
-    if site.basin.level(height) >= site.basin.rim {
-        return Some(
-            Finding::stop(
-                "drain-hole-outside",
-                phrase!(
-                    "the drain hole stands {} above the floor, outside the basin: it sprays into the ground",
-                    Amount::small(height)
-                ),
-            )
-            .cure(phrase!("drill it inside the basin, above the check valve")),
-        );
-    }
-    if let Some(leaves) = site.discharge.profile.first().map(|point| point.invert)
-        && site.basin.level(height) > leaves + site.discharge.pipe_at(Length::ZERO).bore
-    {
-        return Some(
-            Finding::stop(
-                "drain-hole-above-line",
-                phrase!(
-                    "the drain hole, {} above the floor, stands {} above where the line leaves: what lies lower stays full",
-                    Amount::small(height),
-                    Amount::small(site.basin.level(height) - leaves)
-                ),
-            )
-            .cure(phrase!("drill it below {} above the floor, and the valve lower still", Amount::small(leaves - site.basin.floor))),
-        );
-    }
-    let valve = site.discharge.check_valve.as_ref()?.above_floor?;
-    (height <= valve).then(|| {
-        Finding::stop(
+    let small = Amount::small;
+    Some(match drains_not(site)? {
+        DrainsNot::Outside => Finding::stop(
+            "drain-hole-outside",
+            phrase!(
+                "the drain hole stands {} above the floor, outside the basin: it sprays into the ground",
+                small(height)
+            ),
+        )
+        .cure(phrase!("drill it inside the basin, above the check valve")),
+        DrainsNot::AboveTheLine { leaves } => Finding::stop(
+            "drain-hole-above-line",
+            phrase!(
+                "the drain hole, {} above the floor, stands {} above where the line leaves: what lies lower stays full",
+                small(height),
+                small(site.basin.level(height) - leaves)
+            ),
+        )
+        .cure(phrase!(
+            "drill it below {} above the floor, and the valve lower still",
+            small(leaves - site.basin.floor)
+        )),
+        DrainsNot::BelowTheValve { valve } => Finding::stop(
             "drain-hole-below-valve",
             phrase!(
                 "the drain hole, {} above the floor, is not above the check valve at {}: it cannot empty the line",
-                Amount::small(height),
-                Amount::small(valve)
+                small(height),
+                small(valve)
             ),
         )
-        .cure(phrase!("drill it above the valve, at least {} higher", Amount::small(Length::from_inch(2.0))))
+        .cure(phrase!("drill it above the valve, at least {} higher", small(Length::from_inch(2.0)))),
     })
 }
 
 /// Valve or hole where the riser is not: below the pump's top, or past the riser's end.
 fn off_the_riser(bench: &Bench<'_>) -> Option<Finding> {
+    // said of the line already
+    if above_the_line(bench.site).is_some() {
+        return None;
+    }
     let line = &bench.site.discharge;
     let top = bench.pump.height?;
     let valve = line.check_valve.as_ref().and_then(|valve| valve.above_floor).map(|height| ("check valve", height));

@@ -3,6 +3,7 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
+use crate::design::gravity::{LEAST_FALL, LEAST_FALL_SOURCE};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::{PumpResult, grade_at};
 use crate::hydraulics::Pocket;
@@ -10,8 +11,8 @@ use crate::quantity::{Amount, Head, Length, Level, UnitSystem, Volume};
 use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the profile whichever pump drives the line.
-pub(super) fn findings(site: &Site, stays: &[Pocket]) -> Vec<Finding> {
-    siphon(site).into_iter().chain(sags(site, stays)).chain(vent_off_the_summit(site)).collect()
+pub(super) fn findings(site: &Site) -> Vec<Finding> {
+    siphon(site).into_iter().chain(sags(site)).chain(vent_off_the_summit(site)).chain(vent_takes_all(site)).collect()
 }
 
 /// What is to be said of the profile with one pump on the line.
@@ -149,35 +150,75 @@ fn air_lock(bench: &Bench<'_>) -> Option<Finding> {
 /// Rises that differ by less are one.
 const SMALL_RISE: Head = Head::from_ft(0.25);
 
-/// The part past a high point that runs part full.
+/// The parts past high points that run part full.
 fn slack(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let slack = result.slack.as_ref()?;
-    let total = bench.site.discharge.length();
+    let (first, last) = (result.slack.first()?, result.slack.last()?);
+    let parts: Vec<String> = result
+        .slack
+        .iter()
+        .map(|part| {
+            let show = |at: Length| Amount::of(at).show(bench.site.units);
+            format!("{} to {}", show(part.from), show(part.to))
+        })
+        .collect();
+    let length: Length = result.slack.iter().map(|part| part.to - part.from).fold(Length::ZERO, |sum, part| sum + part);
     Some(
         Finding::note(
             "last-part-runs-part-full",
             phrase!(
-                "from {} to {} the line falls more steeply than its friction: that part runs part full when air gets in, and its {} of length {} no load for the pump",
-                slack.from,
-                slack.to,
-                slack.to - slack.from,
-                if slack.to >= total * 0.99 { "are" } else { "up to there are" }
+                "from {} the line falls more steeply than its friction: there it runs part full when air gets in, and these {} of length are no load for the pump",
+                parts.join(" and "),
+                length
             ),
         )
-        .number("from", Amount::of(slack.from))
-        .number("to", Amount::of(slack.to)),
+        .number("from", Amount::of(first.from))
+        .number("to", Amount::of(last.to))
+        .number("length", Amount::of(length)),
     )
+}
+
+/// A part of the line that may stand under vacuum.
+struct Pulled {
+    from: Length,
+    to: Length,
+    most: Head,
+    at: Length,
+}
+
+/// The part with the deepest vacuum where no air gets in.
+fn most_pulled(bench: &Bench<'_>, result: &PumpResult) -> Option<Pulled> {
+    let line = &bench.site.discharge;
+    let slack = result
+        .slack
+        .iter()
+        .filter(|part| !line.vented_at(part.from))
+        .map(|part| {
+            let (most, at) = part.deepest();
+            Pulled { from: part.from, to: part.to, most, at }
+        })
+        .reduce(|worst, part| if part.most > worst.most { part } else { worst });
+    if slack.is_some() {
+        return slack;
+    }
+    // friction vanishes as the water comes to rest, and for a while it hangs on the outlet: where the losses beyond
+    // keep the line full while it runs, a little is not worth a word
+    let top = crate::design::gravity::highest_inner(line).filter(|top| !line.vented_at(top.at))?;
+    let end = line.end_point().map(|end| end.invert + line.pipe_at(end.at).bore);
+    let end = end.map_or(line.outlet.working_level(), |end| end.max(line.outlet.working_level()));
+    let crown = top.invert + line.pipe_at(top.at).bore;
+    let most = Head::from((crown - end).max(Length::ZERO));
+    (most > bench.site.limits.greatest_vacuum.value).then(|| Pulled {
+        from: top.at,
+        to: line.length(),
+        most,
+        at: top.at,
+    })
 }
 
 /// What pulls at a high point where no air gets in.
 fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let (site, line) = (bench.site, &bench.site.discharge);
-    let slack = result.slack.as_ref()?;
-    if line.vented_at(slack.from) {
-        return None;
-    }
-    // friction vanishes as the water comes to rest, and for a while it hangs on the outlet
-    let most = slack.vacuum.max(slack.vacuum_at_rest);
+    let site = bench.site;
+    let Pulled { from, to, most, at: deepest_at } = most_pulled(bench, result)?;
     let limit = &site.limits.greatest_vacuum;
     let ceiling = bench.water.atmospheric_head(Level::from_m(site.above_sea.m())) - bench.water.vapour_head();
     let (severity, message) = if most > ceiling {
@@ -185,7 +226,7 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             Severity::Caution,
             phrase!(
                 "past the high point at {} the fall would pull a vacuum of {}, more than the air can hold up here ({}): the column breaks with every run",
-                slack.from,
+                from,
                 most,
                 ceiling
             ),
@@ -195,10 +236,10 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             Severity::Caution,
             phrase!(
                 "from {} to {} the line may stand under a vacuum of up to {}, deepest at {} (the air could hold {} here): joints draw in air and soil, thin pipe is pressed flat",
-                slack.from,
-                slack.to,
+                from,
+                to,
                 most,
-                slack.deepest_at,
+                deepest_at,
                 ceiling
             ),
         )
@@ -207,10 +248,10 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             Severity::Note,
             phrase!(
                 "from {} to {} the line may stand under a vacuum of up to {} as the water comes to rest, deepest at {}: no credit is taken for it (the air could hold {} here)",
-                slack.from,
-                slack.to,
+                from,
+                to,
                 most,
-                slack.deepest_at,
+                deepest_at,
                 ceiling
             ),
         )
@@ -218,9 +259,9 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     Some(
         Finding::new(severity, "vacuum-beyond-high-point", message)
             .number("vacuum", Amount::of(most))
-            .number("station", Amount::of(slack.deepest_at))
+            .number("station", Amount::of(deepest_at))
             .limit(Amount::of(limit.value), &limit.source)
-            .cure(phrase!("an air valve at {} that lets air in", slack.from)),
+            .cure(phrase!("an air valve at {} that lets air in", from)),
     )
 }
 
@@ -236,7 +277,7 @@ fn siphon(site: &Site) -> Option<Finding> {
     let top =
         line.points_on_the_way().iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
     let vented = line.vented_at(top.at);
-    let below = |level: Level| Amount::of(level - outlet);
+    let below = |level: Level| Amount::small(level - outlet);
     let breaks = phrase!(
         "an air valve at the high point at {} that lets air in when the pump stops (one that only lets air out does not break a siphon)",
         top.at
@@ -290,11 +331,10 @@ fn relief_hole_breaks(site: &Site) -> Option<Phrase> {
 }
 
 /// Water that stays in low parts of the line between stops.
-fn sags(site: &Site, stays: &[Pocket]) -> Option<Finding> {
+fn sags(site: &Site) -> Option<Finding> {
     let limit = &catalog::default_limits().least_sag;
     // where a valve keeps the line full, its low parts are those that stay full without it
-    let own: Vec<Pocket> =
-        if site.discharge.check_valve.is_some() { site.discharge.standing_water(false) } else { stays.to_vec() };
+    let own = site.discharge.standing_water(false);
     let held: Volume = own.iter().map(|pocket| pocket.volume).sum();
     (held > limit.value).then(|| {
         Finding::note(
@@ -310,6 +350,30 @@ fn sags(site: &Site, stays: &[Pocket]) -> Option<Finding> {
     })
 }
 
+/// An open vent that ends below what the water must pass beyond it lets nothing past, whichever pump drives the line.
+fn vent_takes_all(site: &Site) -> Option<Finding> {
+    let line = &site.discharge;
+    let (vent, top) = line
+        .vents
+        .iter()
+        .filter_map(|vent| Some((vent, vent.open_top?)))
+        .find(|(vent, top)| *top <= line.highest_beyond(vent.at))?;
+    let beyond = line.highest_beyond(vent.at);
+    Some(
+        Finding::stop(
+            "vent-takes-all",
+            phrase!(
+                "the open vent at {} ends at {}, below what the water must pass beyond it, at {}: all of it comes out of the vent, and none reaches the outlet",
+                vent.at,
+                top,
+                beyond
+            ),
+        )
+        .cure(phrase!("its top at {} or higher", Amount::at_least(beyond + Length::from_inch(2.0))))
+        .cure(phrase!("an air valve in its place")),
+    )
+}
+
 /// An open vent spills when the water rises above it.
 fn vent_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let line = &bench.site.discharge;
@@ -317,35 +381,21 @@ fn vent_spills(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .vents
         .iter()
         .filter_map(|vent| Some((vent, vent.open_top?, grade_at(&result.grade, vent.at)?)))
-        .find(|(_, top, grade)| grade > top)?;
-    let higher = phrase!("its top at {} or higher", Amount::at_least(grade + Length::from_inch(2.0)));
-    if top <= line.highest_beyond(vent.at) {
-        return Some(
-            Finding::stop(
-                "vent-takes-all",
-                phrase!(
-                    "the open vent at {} ends at {}, below what the water must pass beyond it, at {}: all of it comes out of the vent, and none reaches the outlet",
-                    vent.at,
-                    top,
-                    line.highest_beyond(vent.at)
-                ),
-            )
-            .cure(higher)
-            .cure(phrase!("an air valve in its place")),
-        );
-    }
+        .find(|(vent, top, grade)| grade > top && *top > line.highest_beyond(vent.at))?;
     Some(
         Finding::caution(
             "vent-spills",
             phrase!(
-                "the open vent at {} ends at {}, but while the pump runs the water rises {} higher there: it spills at every run",
+                "the open vent at {} ends at {}, but while {} the water rises {} higher there: it spills {}",
                 vent.at,
                 top,
-                Amount::small(grade - top)
+                if bench.joins() { "both pumps run" } else { "the pump runs" },
+                Amount::small(grade - top),
+                if bench.joins() { "then" } else { "at every run" }
             ),
         )
         .number("short", Amount::small(grade - top))
-        .cure(higher)
+        .cure(phrase!("its top at {} or higher", Amount::at_least(grade + Length::from_inch(2.0))))
         .cure(phrase!("an air valve in its place")),
     )
 }
@@ -390,7 +440,7 @@ fn gravity(result: &PumpResult) -> Option<Finding> {
     let gains = option.then > option.now * GAIN;
     let message = if gains {
         phrase!(
-            "from the high point at {} on the way falls {} over {} ({}): {} {} would carry it from there by gravity, up to {}, and the pump would deliver {} instead of {}",
+            "from the high point at {} on the way falls {} over {} ({} or more): {} {} would carry it from there by gravity, up to {}, and {} instead of {} would be pumped",
             option.from,
             option.fall,
             option.length,
@@ -403,7 +453,7 @@ fn gravity(result: &PumpResult) -> Option<Finding> {
         )
     } else {
         phrase!(
-            "from the high point at {} on the way falls {} over {} ({}): {} {} would carry it from there by gravity, up to {}, always empty after a run; the pump delivers the same",
+            "from the high point at {} on the way falls {} over {} ({} or more): {} {} would carry it from there by gravity, up to {}, always empty after a run; the pump delivers the same",
             option.from,
             option.fall,
             option.length,
@@ -418,10 +468,7 @@ fn gravity(result: &PumpResult) -> Option<Finding> {
             .number("from", Amount::of(option.from))
             .number("capacity", Amount::of(option.capacity))
             .number("delivered_then", Amount::of(option.then))
-            .limit(
-                Amount::of(crate::quantity::Slope::from_in_per_ft(0.125)),
-                "least fall of 3 to 6 in drains, Chicago plumbing code table 18-29-704.1",
-            ),
+            .limit(Amount::of(LEAST_FALL), LEAST_FALL_SOURCE),
     )
 }
 

@@ -23,13 +23,14 @@ fn voltage_drop(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let (running, starting) = (drop.running_share(), drop.starting_share());
     let (too_much_running, too_much_starting) =
         (running > limits.greatest_voltage_drop.value, starting > limits.greatest_starting_drop.value);
+    let starts_not = starting >= DOES_NOT_START;
     let (limit, effect) = match (too_much_running, too_much_starting) {
         (true, true) => (&limits.greatest_voltage_drop, "it starts hard, runs hot and gives less head"),
         (true, false) => (&limits.greatest_voltage_drop, "it runs hot and gives less head"),
         (false, true) => (&limits.greatest_starting_drop, "it starts hard"),
         (false, false) => return None,
     };
-    let severity = if starting >= DOES_NOT_START { Severity::Stop } else { Severity::Caution };
+    let severity = if starts_not { Severity::Stop } else { Severity::Caution };
     let distance = bench.site.supply.distance?;
     Some(
         Finding::new(
@@ -40,14 +41,21 @@ fn voltage_drop(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
                 distance,
                 drop.wire.name,
                 drop.pump.as_str(),
-                percent(running),
-                percent(starting),
+                tenths(running),
+                tenths(starting),
                 if severity == Severity::Stop { "it may not start at all" } else { effect }
             ),
         )
         .number("running", share(running))
         .number("starting", share(starting))
-        .limit(share(limit.value), &limit.source)
+        .limit(
+            share(if starts_not { DOES_NOT_START } else { limit.value }),
+            if starts_not {
+                "common practice, no source: below 70 % of its voltage a motor may not start"
+            } else {
+                &limit.source
+            },
+        )
         .cure(match drop.enough {
             Some(wire) => phrase!("{} would keep to both limits", wire.name),
             None => phrase!("no wire of the tables keeps to both limits: a shorter way, or a pump of higher voltage"),
@@ -80,21 +88,46 @@ fn drop_unknown(bench: &Bench<'_>) -> Option<Finding> {
     )
 }
 
+/// A share with one decimal: limits of a few per cent are told apart by it.
+fn tenths(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}
+
 fn circuit(bench: &Bench<'_>) -> Option<Finding> {
     let (amps, circuit) = (bench.pump.running_amps?, bench.site.supply.circuit_amps?);
-    let both = amps + bench.second.and_then(|second| second.running_amps).unwrap_or(0.0);
+    // a standby does not run with the first
+    let second = bench.second.filter(|_| bench.joins());
+    let both = amps + second.and_then(|second| second.running_amps).unwrap_or(0.0);
+    let unknown = second.filter(|second| second.running_amps.is_none());
+    if let (Some(second), true) = (unknown, both <= circuit) {
+        return Some(
+            Finding::note(
+                "circuit-not-judged",
+                phrase!(
+                    "whether both pumps run on the circuit of {} A is not judged: the running amps of `{}` are not entered",
+                    format!("{circuit:.0}"),
+                    second.name.as_str()
+                ),
+            )
+            .cure(phrase!("its `running_amps` from the data sheet or nameplate")),
+        );
+    }
     (both > circuit).then(|| {
         Finding::caution(
             "circuit-too-small",
             phrase!(
                 "{} {} A on a circuit of {} A",
-                if bench.second.is_some() { "both pumps running draw" } else { "the running pump draws" },
+                if second.is_some_and(|second| second.running_amps.is_some()) {
+                    "both pumps running draw"
+                } else {
+                    "the running pump draws"
+                },
                 format!("{both:.1}"),
                 format!("{circuit:.0}")
             ),
         )
         .number("amps", Amount::of(both))
-        .cure(if bench.second.is_some() {
+        .cure(if second.is_some() {
             phrase!("a circuit for each pump, by a licensed electrician under the local code")
         } else {
             phrase!("a circuit that fits, by a licensed electrician under the local code")

@@ -23,6 +23,7 @@ fn line(points: &[(f64, f64)]) -> DischargeLine {
         |length: f64| Run { pipe: pipe.clone(), length: Length::from_ft(length), fittings: Vec::new(), allowance: 0.0 };
     DischargeLine {
         riser: run(3.0),
+        risers: 1,
         check_valve: None,
         relief_hole: None,
         drain_hole: None,

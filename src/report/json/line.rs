@@ -142,6 +142,7 @@ impl Maker {
             second_off: self.of(Amount::small(pair.lag_off)),
             live_volume: self.of(pair.live),
             adds: pair.adds.map(|flow| self.of(flow)),
+            both_stop_together: pair.both_stop,
             worst_starts_per_hour: pair.worst_starts,
             starts_allowed: pair.starts_limit.0,
             enough_second_on: pair.enough_lag_on.map(|on| self.of(Amount::small(on))),

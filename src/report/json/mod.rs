@@ -152,7 +152,7 @@ impl Maker {
             }),
             conditions: pump.conditions.iter().map(|condition| self.condition(condition)).collect(),
             surge: pump.surge.as_ref().map(|surge| self.surge(surge)),
-            slack: pump.slack.as_ref().map(|slack| self.slack(slack)),
+            slack: pump.slack.iter().map(|slack| self.slack(slack)).collect(),
             gravity_option: pump.gravity.as_ref().map(|option| self.gravity(option)),
             power: pump.power.as_ref().map(|power| self.power(power)),
             pair: pump.pair.as_ref().map(|pair| self.pair(pair)),

@@ -1,6 +1,6 @@
 //! The line as it lies and what it sees: stations, other conditions, surge, two pumps, power; as text.
 
-use super::{cells, flow_of, range};
+use super::{cells, flow_cell, range};
 use crate::design::{Design, PairResult, PowerResult, PumpResult, SurgeResult};
 use crate::pump_selection::Together;
 use crate::quantity::{Amount, Length, UnitSystem, Volume};
@@ -71,7 +71,7 @@ pub(super) fn conditions(page: &mut Page, pump: &PumpResult, units: UnitSystem) 
     page.paragraph("Under other conditions, one pump running:");
     let mut rows = vec![cells(&["", "off level", "half-way"])];
     for row in &pump.conditions {
-        rows.push(vec![row.what.say(units), flow_of(&row.off, units), flow_of(&row.half_way, units)]);
+        rows.push(vec![row.what.say(units), flow_cell(&row.off, units), flow_cell(&row.half_way, units)]);
     }
     page.table(&[Align::Left, RIGHT, RIGHT], &rows);
 }
@@ -139,7 +139,7 @@ pub(super) fn pair(page: &mut Page, name: &str, pair: &PairResult, units: UnitSy
             ),
             Together::CannotLift => ("nothing".to_owned(), Vec::new()),
             Together::BeyondLastPoint { at_least, .. } => {
-                (format!("over {}", Amount::of(*at_least).show(units)), Vec::new())
+                (format!(">{}", Amount::of(*at_least).show(units)), Vec::new())
             }
             Together::BeforeFirstPoint { .. } => ("unknown".to_owned(), Vec::new()),
         };
@@ -164,7 +164,8 @@ pub(super) fn pair(page: &mut Page, name: &str, pair: &PairResult, units: UnitSy
     let mut pairs = vec![("the second pump".to_owned(), joins)];
     if let (Some(starts), true) = (pair.worst_starts, pair.lag_entered) {
         pairs.push((
-            "starts of the second at the worst".to_owned(),
+            if pair.both_stop { "starts of each together at the worst" } else { "starts of the second at the worst" }
+                .to_owned(),
             format!("{starts:.0} an hour; allowed {:.0} ({})", pair.starts_limit.0, pair.starts_limit.1),
         ));
     }

@@ -161,6 +161,14 @@ fn flow_of(duty: &Duty, units: UnitSystem) -> String {
     }
 }
 
+/// The same for a cell of a table, where room is short.
+fn flow_cell(duty: &Duty, units: UnitSystem) -> String {
+    match duty {
+        Duty::BeyondLastPoint { at_least, .. } => format!(">{}", Amount::of(*at_least).show(units)),
+        other => flow_of(other, units),
+    }
+}
+
 fn storm_name(storm: &StormResult, units: UnitSystem) -> String {
     storm
         .period

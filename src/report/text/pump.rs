@@ -1,6 +1,6 @@
 //! The pump on the line, and the candidates, as text.
 
-use super::{cells, flow_of, line};
+use super::{cells, flow_cell, flow_of, line};
 use crate::design::{Design, Losses, PumpResult, StretchLoss, WaterLevel};
 use crate::hydraulics::FittingCount;
 use crate::quantity::{Amount, Length, UnitSystem};
@@ -144,8 +144,8 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             Amount::of(duty.water_level).show(units),
             Amount::of(duty.static_head).show(units),
             point.map_or_else(dash, |point| Amount::of(point.head).show(units)),
-            flow_of(&duty.duty, units),
-            flow_of(&duty.darcy, units),
+            flow_cell(&duty.duty, units),
+            flow_cell(&duty.darcy, units),
             point
                 .map(|point| point.leak + point.drained)
                 .filter(|leaks| leaks.m3s() > 0.0)

@@ -12,6 +12,8 @@ use crate::site::walk::Reader;
 use crate::site::words::quoted;
 
 const SHARP_HOLE: f64 = 0.6;
+/// The profile may differ from the runs by this share.
+pub(in crate::site) const END_SLACK: f64 = 0.01;
 /// A bore this close to the nominal size was most likely taken from it.
 const NOMINAL: Length = Length::from_mm(0.05);
 
@@ -33,12 +35,20 @@ pub(super) fn discharge(reader: &mut Reader<'_>, node: &Node, pumps: u32) -> Opt
     let check_valve = check_valve(reader, node, riser.as_ref(), table, pumps);
     let relief_hole = hole(reader, node, "relief_hole");
     let drain_hole = hole(reader, node, "drain_hole");
-    let profile = profile(node);
+    let mut profile = profile(node);
+    if let (Some(last), Some(runs)) = (profile.last_mut(), &runs) {
+        // tape and pipe never measure quite alike: the profile ends where the runs do
+        let total: Length = runs.iter().map(|run| run.length).sum();
+        if (last.at - total).abs() <= total * END_SLACK {
+            last.at = total;
+        }
+    }
     let vents = vents(reader, node, runs.as_deref());
     by_length.ok()?;
     let outlet = node.node("outlet").and_then(|outlet| self::outlet(reader, outlet));
     Some(DischargeLine {
         riser: riser?,
+        risers: pumps,
         check_valve: check_valve?,
         relief_hole: relief_hole?,
         drain_hole: drain_hole?,

@@ -47,7 +47,9 @@ fn gap(reader: &mut Reader<'_>, discharge: &Node, frost: &Node, plan: Option<Fro
         reader.say(problem);
     }
     let gap = Gap { at: node.quantity("at")?, level: node.quantity("level")? };
-    let total: Option<Length> = discharge.nodes("run").iter().map(|run| run.quantity::<Length>("length")).sum_of();
+    let lengths: Option<Vec<Length>> =
+        discharge.nodes("run").iter().map(|run| run.quantity::<Length>("length")).collect();
+    let total = lengths.filter(|lengths| !lengths.is_empty()).map(|lengths| lengths.into_iter().sum::<Length>());
     if let Some(total) = total.filter(|total| gap.at > *total) {
         let message = format!(
             "the gap is entered at {}, beyond the end of the runs at {}",
@@ -63,16 +65,4 @@ fn gap(reader: &mut Reader<'_>, discharge: &Node, frost: &Node, plan: Option<Fro
         );
     }
     Some(Some(gap))
-}
-
-/// The sum of lengths that are all known.
-trait SumOf {
-    fn sum_of(self) -> Option<Length>;
-}
-
-impl<I: Iterator<Item = Option<Length>>> SumOf for I {
-    fn sum_of(self) -> Option<Length> {
-        let lengths: Option<Vec<Length>> = self.collect();
-        lengths.filter(|lengths| !lengths.is_empty()).map(|lengths| lengths.into_iter().sum())
-    }
 }

@@ -12,6 +12,8 @@ mod rain;
 mod supply;
 mod yard;
 
+pub(super) use discharge::END_SLACK;
+
 use super::checks;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};

@@ -1,12 +1,11 @@
 //! The profile of the discharge line against its runs, the ground and the outlet.
 
 use crate::quantity::{Length, Level};
+use crate::site::build::END_SLACK;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
 
-/// The profile may differ from the runs by this share.
-const SLACK: f64 = 0.01;
 /// The first point may be this far from 0.
 const AT_BASIN: Length = Length::from_ft(0.05);
 /// The last invert may be this far above the outlet.
@@ -69,7 +68,7 @@ fn jumps(reader: &mut Reader<'_>, points: &[Node]) {
             continue;
         };
         let (along, up) = (far - near, (to - from).abs());
-        if up > along * (1.0 + SLACK) {
+        if up > along * (1.0 + END_SLACK) {
             let message = format!(
                 "the profile jumps: between {} and {} the pipe changes its level by {} within {} of pipe",
                 reader.show(near),
@@ -121,7 +120,7 @@ fn length(reader: &mut Reader<'_>, discharge: &Node, last: &Node) {
     let lengths: Option<Vec<Length>> = runs.iter().map(|run| run.quantity::<Length>("length")).collect();
     let (Some(lengths), Some(end)) = (lengths, last.quantity::<Length>("at")) else { return };
     let total: Length = lengths.into_iter().sum();
-    if runs.is_empty() || (end - total).abs() <= total * SLACK {
+    if runs.is_empty() || (end - total).abs() <= total * END_SLACK {
         return;
     }
     let which = if runs.len() == 1 { "the run is" } else { "the runs together are" };

@@ -132,6 +132,7 @@ fn over_a_summit(g: &Given<'_>) -> Result<(SystemCurve, Flow), String> {
     let run = |length, fittings| Run { pipe: pipe.clone(), length, fittings, allowance: 0.0 };
     let line = DischargeLine {
         riser: run(Length::ZERO, Vec::new()),
+        risers: 1,
         check_valve: None,
         relief_hole: None,
         drain_hole: None,

@@ -92,6 +92,7 @@ fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
     };
     Ok(DischargeLine {
         riser: Run { pipe: pipe.clone(), length: Length::ZERO, fittings: Vec::new(), allowance: 0.0 },
+        risers: 1,
         check_valve: None,
         drain_hole: None,
         vents: Vec::new(),

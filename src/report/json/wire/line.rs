@@ -217,7 +217,9 @@ pub struct PairOut {
     pub live_volume: Quantity,
     /// What it adds half-way.
     pub adds: Option<Quantity>,
-    /// Its starts in an hour at the worst.
+    /// Whether it stops where the first does, so that each starts once in every cycle.
+    pub both_stop_together: bool,
+    /// Its starts in an hour at the worst; of each, where both stop together.
     pub worst_starts_per_hour: Option<f64>,
     /// The most allowed.
     pub starts_allowed: f64,

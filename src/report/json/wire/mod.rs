@@ -201,7 +201,7 @@ pub struct PumpOut {
     /// What pipe and valve see when the water stops.
     pub surge: Option<SurgeOut>,
     /// The part beyond a high point that the flow does not fill.
-    pub slack: Option<SlackOut>,
+    pub slack: Vec<SlackOut>,
     /// A break to gravity past the high point, where it would do.
     pub gravity_option: Option<GravityOut>,
     /// Power half-way.
