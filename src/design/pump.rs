@@ -84,7 +84,7 @@ pub struct LongestRun {
     pub worn: Option<Length>,
 }
 
-/// A run shorter than this is no answer.
+/// A run shorter than this is no answer: common practice, no source.
 const SHORTEST_ANSWER: Length = Length::from_ft(5.0);
 
 /// One pump judged.
@@ -164,13 +164,19 @@ impl PumpResult {
         let alone = self.pair.as_ref().and_then(PairResult::most_alone);
         Some(alone.map_or(first, |alone| alone.max(first)))
     }
+    /// Starts of each pump in an hour at the worst inflow: by its own cycle, or with the second where both stop together.
+    pub fn worst_starts_each(&self) -> Option<f64> {
+        let own = self.cycle.as_ref()?.worst_starts_each();
+        let joint = self.pair.as_ref().filter(|pair| pair.both_stop && pair.lag_entered);
+        Some(joint.and_then(|pair| pair.worst_starts).map_or(own, |joint| own.max(joint)))
+    }
     /// How many cautions.
     pub fn cautions(&self) -> usize {
         self.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
     }
 }
 
-/// The greatest coefficient of a relief hole that is drilled as deep as it is wide.
+/// The greatest coefficient of a relief hole that is drilled as deep as it is wide: from memory.
 const DEEP_HOLE_COEFFICIENT: f64 = 0.8;
 
 /// Judges one pump.

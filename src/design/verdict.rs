@@ -150,7 +150,7 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
     })
 }
 
-/// A room that lasts so many times the burst's duration is filled by none.
+/// A room that lasts so many times the burst's duration is filled by none: common practice, no source.
 const LONG_BURST: f64 = 3.0;
 
 fn goal(site: &Site) -> Option<Phrase> {

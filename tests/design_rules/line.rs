@@ -143,3 +143,45 @@ fn identity_worse_conditions_never_deliver_more() {
         "worst-conditions-fall-short"
     ));
 }
+
+#[test]
+fn identity_a_pump_that_droops_below_the_water_on_its_valve_never_starts() {
+    let curve = "curve = [[\"0 gpm\", \"26 ft\"], [\"15 gpm\", \"23.5 ft\"]";
+    let one = ("count = 2\nlag_on = \"38 in\"\nlag_off = \"18 in\"\nalternate = true", "count = 1");
+    let droops = (curve, "curve = [[\"0 gpm\", \"5 ft\"], [\"15 gpm\", \"23.5 ft\"]");
+    // 50.10 ft of outlet over 43.83 ft of water, held by the valve: 6.3 ft, and the pump starts from 5 ft
+    let design = design_with(TWO, &[one, droops]);
+    assert_eq!(finding(&design, "droop-cannot-start").severity, Severity::Stop);
+    assert_relative_eq!(
+        number(&design, "droop-cannot-start", "static_head"),
+        design.pump().unwrap().duty(WaterLevel::On).unwrap().static_head.m(),
+        max_relative = 1e-12
+    );
+    // a line that drains between runs lets it start
+    let hole = ("relief_hole =", "drain_hole = { diameter = \"1/4 in\", above_floor = \"54 in\" }\nrelief_hole =");
+    assert!(!says(&design_with(TWO, &[one, droops, hole]), "droop-cannot-start"));
+    let higher = (curve, "curve = [[\"0 gpm\", \"8 ft\"], [\"15 gpm\", \"23.5 ft\"]");
+    assert!(!says(&design_with(TWO, &[one, higher]), "droop-cannot-start"));
+}
+
+#[test]
+fn identity_a_profile_a_hair_short_of_its_runs_ends_with_them() {
+    // 74.8 ft of profile for 75 ft of run: rounding on site, and the same design to a hair
+    let short =
+        design_with(TWO, &[("{ at = \"75 ft\", invert = \"50.00 ft\"", "{ at = \"74.8 ft\", invert = \"50.00 ft\"")]);
+    let whole = design_with(TWO, &[]);
+    let end = |design: &sumpwright::design::Design| design.stations.last().unwrap().at.ft();
+    assert_relative_eq!(end(&short), end(&whole), epsilon = 1e-9);
+    let flow =
+        |design: &sumpwright::design::Design| design.pump().unwrap().point(WaterLevel::Mean).unwrap().line_flow.gpm();
+    assert_relative_eq!(flow(&short), flow(&whole), max_relative = 1e-6);
+    assert_eq!(short.rest.stays.len(), whole.rest.stays.len());
+}
+
+#[test]
+fn identity_a_flow_that_no_pipe_alone_brings_is_answered_all_the_same() {
+    let far = ("return_period = \"10 yr\"", "return_period = \"10 yr\"\nflow = \"400 gpm\"");
+    assert!(!cures(&design_with(TWO, &[far]), "delivers-less-than-asked").is_empty());
+    let one = ("count = 2\nlag_on = \"38 in\"\nlag_off = \"18 in\"\nalternate = true", "count = 1");
+    assert!(!cures(&design_with(TWO, &[far, one]), "delivers-less-than-asked").is_empty());
+}

@@ -212,6 +212,11 @@ fn identity_pumps_that_stop_together_share_their_starts() {
         .map(cycle)
         .fold(f64::INFINITY, f64::min);
     assert_relative_eq!(pair.worst_starts.unwrap(), 60.0 / shortest, max_relative = 1e-4);
+    // and that is what the few numbers say of each
+    assert_relative_eq!(
+        design.pump().unwrap().worst_starts_each().unwrap(),
+        pair.worst_starts.unwrap().max(design.pump().unwrap().cycle.clone().unwrap().worst_starts_each())
+    );
     // with a float of its own it starts by itself
     assert!(!design_with(TWO, &[]).pump().unwrap().pair.clone().unwrap().both_stop);
     // close together both start too often, and the higher start that is offered is enough
@@ -278,4 +283,34 @@ fn identity_of_two_wires_the_one_nearer_to_its_limit_is_told() {
     assert_eq!(of("running_amps = 2\nstarting_amps = 60"), "old pump");
     assert_eq!(of("running_amps = 30\nstarting_amps = 31"), "old pump");
     assert_eq!(of("running_amps = 2\nstarting_amps = 5"), "court pump");
+}
+
+#[test]
+fn identity_each_drain_hole_takes_its_share() {
+    // one above each valve: they empty the line twice as fast as one, and both leak while both run
+    let hole = ("relief_hole =", "drain_hole = { diameter = \"1/4 in\", above_floor = \"54 in\" }\nrelief_hole =");
+    let design = design_with(TWO, &[hole]);
+    let one = design_with(
+        TWO,
+        &[hole, ("count = 2\nlag_on = \"38 in\"\nlag_off = \"18 in\"\nalternate = true", "count = 1")],
+    );
+    let (two, one) = (design.rest.drain_time.unwrap(), one.rest.drain_time.unwrap());
+    assert_relative_eq!(one / two, 2.0, max_relative = 1e-9);
+    let level = design.pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    let Together::Meets { branches, line_flow, .. } = &level.together else { panic!("{level:?}") };
+    // what goes through the pumps, less both kinds of leak, is what leaves
+    let moved: Flow = branches.iter().map(|branch| branch.pump_flow - branch.leak).sum();
+    assert!(moved > *line_flow);
+    let without = design_with(TWO, &[]).pump().unwrap().pair.clone().unwrap().levels[1].together.line_flow().unwrap();
+    assert!(*line_flow < without);
+}
+
+#[test]
+fn identity_a_second_curve_that_begins_late_is_not_guessed_at() {
+    // the first one pushes it back before its first point
+    let late = with_second("[[\"40 gpm\", \"9 ft\"], [\"55 gpm\", \"6 ft\"]]");
+    let design = design_with(&late, &[]);
+    let level = design.pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    assert!(matches!(level.together, Together::BeforeFirstPoint { pump: 1 }), "{level:?}");
+    assert_eq!(finding(&design, "together-off-the-curve").about.as_deref(), Some("old pump"));
 }

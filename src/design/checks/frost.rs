@@ -271,7 +271,7 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
     )
 }
 
-/// The share of the line that comes up to the outlet.
+/// The share of the line that comes up to the outlet: common practice, no source.
 const LAST_PIECE: f64 = 0.1;
 
 fn gap_missing(frost: &Frost) -> Option<Finding> {

@@ -132,7 +132,7 @@ fn above_the_line(site: &Site) -> Option<Finding> {
     )
 }
 
-/// Heights that differ by less are one.
+/// Heights that differ by less are one: common practice, no source.
 const SMALL: Length = Length::from_inch(2.0);
 
 /// A second valve in line is not reckoned with.

@@ -147,7 +147,7 @@ fn air_lock(bench: &Bench<'_>) -> Option<Finding> {
     )
 }
 
-/// Rises that differ by less are one.
+/// Rises that differ by less are one: common practice, no source.
 const SMALL_RISE: Head = Head::from_ft(0.25);
 
 /// The parts past high points that run part full.
@@ -472,5 +472,5 @@ fn gravity(result: &PumpResult) -> Option<Finding> {
     )
 }
 
-/// More flow by this factor is worth a word.
+/// More flow by this factor is worth a word: common practice, no source.
 const GAIN: f64 = 1.05;

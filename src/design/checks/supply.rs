@@ -182,5 +182,5 @@ fn odd_power(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     Some(Finding::caution("power-does-not-fit", message).number("wire_to_water", share(efficiency)).cure(compare))
 }
 
-/// Data sheets round: figures that differ by less belong together.
+/// Data sheets round: figures that differ by less belong together: common practice, no source.
 const SLACK: f64 = 0.1;

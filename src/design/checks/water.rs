@@ -7,7 +7,7 @@ use crate::hydrology::{Rain, TimeWarning};
 use crate::quantity::{Amount, Duration, Length};
 use crate::site::Site;
 
-/// A coefficient by infiltration that differs from the table's by this factor is worth a word.
+/// A coefficient by infiltration that differs from the table's by this factor is worth a word: common practice, no source.
 const COEFFICIENTS_DIFFER: f64 = 1.25;
 /// A peak by infiltration that is larger than the table's by this factor is a caution.
 pub(in crate::design) const PEAKS_DIFFER: f64 = 1.5;

@@ -98,7 +98,7 @@ fn gravity_first(site: &Site) -> Option<Finding> {
     })
 }
 
-/// How far the line's end may stand above the outlet's level before one of them must be wrong.
+/// How far the line's end may stand above the outlet's level before one of them must be wrong: common practice, no source.
 const END_ABOVE_OUTLET: Length = Length::from_ft(3.0);
 
 fn end_above_outlet(site: &Site) -> Option<Finding> {

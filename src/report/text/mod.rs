@@ -104,7 +104,7 @@ fn proof(page: &mut Page, design: &Design) {
             add("one run, no water coming in", show(Amount::of(cycle.shortest_run)));
             let name =
                 if cycle.turns > 1.0 { "starts of each in an hour, worst" } else { "starts in an hour at the worst" };
-            add(name, starts(cycle.worst_starts_each()));
+            add(name, starts(pump.worst_starts_each().unwrap_or_else(|| cycle.worst_starts_each())));
         }
         if let Some(surge) = &pump.surge
             && let Some(worst) = surge.worst()

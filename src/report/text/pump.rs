@@ -186,7 +186,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
                 || "-".to_owned(),
                 |cycle| {
                     if cycle.worst_starts.is_finite() {
-                        format!("{:.0}", cycle.worst_starts_each())
+                        format!("{:.0}", pump.worst_starts_each().unwrap_or_else(|| cycle.worst_starts_each()))
                     } else {
                         "for ever".to_owned()
                     }
