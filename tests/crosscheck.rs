@@ -211,7 +211,7 @@ fn crosscheck_two_unlike_pumps_on_one_line() {
         let water = Water::at(Temperature::from_fahrenheit(50.0));
         let system = SystemCurve::new(&one_run, Level::ZERO, None, water, FrictionMethod::HazenWilliams);
         let (a, b) = (curve_of(row, "flows_a_gpm", "heads_a_ft"), curve_of(row, "flows_b_gpm", "heads_b_ft"));
-        let solved = together(&[(&a, &system), (&b, &system)], Level::ZERO);
+        let solved = together(&[(&a, &system), (&b, &system)], Level::ZERO, Level::ZERO);
         let Together::Meets { line_flow, junction, branches, residual, .. } = solved else {
             panic!("{solved:?} for {row:?}")
         };

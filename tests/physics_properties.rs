@@ -234,7 +234,7 @@ proptest! {
             let other = delivered(&line, &second.curve(), method);
             // two of one kind, and one with a stranger
             for (pumps, most) in [([&curve, &curve], 2.0 * alone.at_most), ([&curve, &second.curve()], alone.at_most + other.at_most)] {
-                match together(&pumps.map(|curve| (curve, &system)), Level::ZERO) {
+                match together(&pumps.map(|curve| (curve, &system)), Level::ZERO, Level::ZERO) {
                     Together::Meets { line_flow, branches, junction, residual, .. } => {
                         prop_assert!(residual.m().abs() < 1e-6, "{residual:?}");
                         let flow = line_flow.gpm();

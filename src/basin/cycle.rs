@@ -116,6 +116,20 @@ pub fn shortest_joint_cycle(first: Volume, second: Volume, alone: Flow, both: Fl
     Some(Duration::from_s(cycle(worst)))
 }
 
+/// The volume from the first pump's start to the second's with which the shortest joint cycle is as long as asked for;
+/// nothing where it is so with none. None where the second adds nothing.
+pub fn second_volume_for(cycle: Duration, first: Volume, alone: Flow, both: Flow) -> Option<Volume> {
+    let miss = |second: f64| {
+        shortest_joint_cycle(first, Volume::from_m3(second), alone, both).map_or(f64::NAN, |found| (found - cycle).s())
+    };
+    // that much above the first one's start is enough with nothing below it
+    let most = live_volume_for_increment(cycle, both - alone);
+    if both <= alone || miss(0.0) >= 0.0 {
+        return (both > alone).then_some(Volume::ZERO);
+    }
+    bracketed_root(0.0, most.m3(), most.m3() * 1e-9, miss).ok().map(|root| Volume::from_m3(root.x))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -157,6 +171,10 @@ mod tests {
             let inflow = Flow::from_gpm(alone + adds * at);
             let cycle = v1 / inflow + v2 / (inflow - q1) + (v1 + v2) / (q2 - inflow);
             prop_assert!(cycle >= shortest * (1.0 - 1e-6));
+            // the volume that is asked for such a cycle is this one, or the cycle needs none
+            let wanted = second_volume_for(shortest, v1, q1, q2).unwrap();
+            prop_assert!((wanted.gal() - second).abs() < 1e-4 * second.max(1.0) || wanted == Volume::ZERO);
+            prop_assert!(shortest_joint_cycle(v1, wanted, q1, q2).unwrap() >= shortest * (1.0 - 1e-6));
             // longer than that of the second alone between the starts, and no more than with nothing below the first
             prop_assert!(shortest >= v2 * 4.0 / (q2 - q1) * (1.0 - 1e-6));
         }

@@ -61,7 +61,9 @@ impl<'a> Bench<'a> {
         let own = self.system(line, method);
         let height = self.second.and_then(|pump| pump.height);
         let other = SystemCurve::new(line, self.site.basin.floor, height, self.water, method);
-        together(&[(first, &own), (second, &other)], level)
+        // the second starts where it joins, and runs on as the water falls
+        let start = self.site.pumping.lag_on.map_or(level, |lag_on| self.site.basin.level(lag_on).max(level));
+        together(&[(first, &own), (second, &other)], level, start)
     }
 
     /// What all pumps installed deliver together on a line, where it is known.

@@ -2,9 +2,10 @@
 
 use super::bench::Bench;
 use super::storage::{all_bodies, bodies_between, highest_on};
-use crate::basin::cycle::{live_volume_for_increment, shortest_joint_cycle};
+use crate::basin::cycle::{live_volume_for_increment, second_volume_for, shortest_joint_cycle};
 use crate::basin::{height_for_volume, stored_between};
 use crate::hydraulics::FrictionMethod;
+use crate::numeric::bracketed_root;
 use crate::pump_selection::{Pump, Together};
 use crate::quantity::{Amount, Area, Duration, Flow, Length, Level, Volume};
 use crate::working::Working;
@@ -53,7 +54,9 @@ pub struct PairResult {
     pub starts_limit: (f64, String),
     /// The height at which it would start no more often than allowed.
     pub enough_lag_on: Option<Length>,
-    /// The plan area with which it would do so as high as the alarm lets it start; none where no room is left.
+    /// How high it may start: below the alarm, or where it starts now.
+    pub highest_on: Length,
+    /// The plan area with which it would do so when started as high as it may; none where no plan is known to do.
     pub enough_plan: Option<Area>,
 }
 
@@ -86,7 +89,9 @@ impl PairResult {
 /// A volume is asked for with this much to spare, so that the figure printed, rounded, still does.
 const SPARE: f64 = 1.01;
 /// So many rounds settle it.
-const ROUNDS: u32 = 4;
+const ROUNDS: u32 = 6;
+/// No basin is wider than so many times the area of this one.
+const MOST_WIDER: f64 = 100.0;
 
 /// Judges the second pump with the first.
 pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResult> {
@@ -138,21 +143,34 @@ pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResul
     };
     let worst_starts =
         adds.filter(|adds| *adds > Flow::ZERO).and_then(shortest).map(|cycle| Duration::from_h(1.0) / cycle);
-    let wanted = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
+    let highest = highest_on(site).max(lag_on);
+    let enough = adds.filter(|_| starts_limit.0 > 0.0).map(|adds| {
+        let cycle = Duration::from_h(1.0 / starts_limit.0);
         let (both, height) = all_bodies(bench);
-        // where both stop together, enough above the first one's start is more than enough
+        // so much between the floats, above the first one's start where both stop together
+        let wanted = |adds: Flow, below_first: Volume| {
+            let joint = alone.filter(|_| both_stop);
+            let joint = joint.and_then(|alone| second_volume_for(cycle, below_first, alone, alone + adds));
+            joint.unwrap_or_else(|| live_volume_for_increment(cycle, adds)) * SPARE
+        };
         let from = if both_stop { basin.on } else { lag_off };
-        let (mut adds, mut on, mut wanted) = (adds, lag_on, Volume::ZERO);
+        let (mut adds, mut on) = (adds, lag_on);
         // a higher float raises what the second one adds a little, and that the volume
         for _ in 0..ROUNDS {
-            wanted = live_volume_for_increment(Duration::from_h(1.0 / starts_limit.0), adds) * SPARE;
-            on = from + height_for_volume(basin.plan.area(), from, wanted, both, height);
+            on = from + height_for_volume(basin.plan.area(), from, wanted(adds, below_first), both, height);
             let level = at("", (lag_off + on) / 2.0);
             adds = level.together.line_flow().zip(level.alone).map_or(adds, |(both, alone)| both - alone);
         }
-        let highest = highest_on(site);
-        let plan = (highest > from).then(|| (wanted + bodies_between(bench, from, highest)) / (highest - from));
-        (on, plan)
+        // with the float as high as it may go, a wider plan
+        let between =
+            |plan: Area, low: Length, high: Length| stored_between(plan, low, high, bodies_between(bench, low, high));
+        let short = |plan: f64| {
+            let plan = Area::from_m2(plan);
+            (between(plan, from, highest) - wanted(adds, between(plan, basin.off, basin.on))).m3()
+        };
+        let now = basin.plan.area().m2();
+        let plan = bracketed_root(now, now * MOST_WIDER, now * 1e-6, short).ok().map(|root| Area::from_m2(root.x));
+        (on, plan.filter(|_| highest > from))
     });
     Some(PairResult {
         second: second.name.clone(),
@@ -166,8 +184,9 @@ pub(super) fn pair<W: Working>(bench: &Bench<'_>, w: &mut W) -> Option<PairResul
         both_stop,
         worst_starts,
         starts_limit,
-        enough_lag_on: wanted.map(|(on, _)| on),
-        enough_plan: wanted.and_then(|(_, plan)| plan),
+        enough_lag_on: enough.map(|(on, _)| on),
+        highest_on: highest,
+        enough_plan: enough.and_then(|(_, plan)| plan),
     })
 }
 

@@ -1,5 +1,6 @@
 //! The hydraulic grade line: the pressure along the line, and the part of it that the flow does not fill.
 
+use super::line::DischargeLine;
 use super::system::{SystemCurve, flow_power};
 use crate::quantity::{Flow, Head, Length, Level};
 
@@ -44,18 +45,47 @@ pub struct SlackPart {
     pub vacuum: Head,
     /// Where it is.
     pub deepest_at: Length,
-    /// The vacuum at its top when the water comes to rest and for a while still hangs on the outlet.
-    pub vacuum_at_rest: Head,
 }
 
-impl SlackPart {
-    /// The deeper of the two, and where.
-    pub fn deepest(&self) -> (Head, Length) {
-        if self.vacuum_at_rest > self.vacuum {
-            (self.vacuum_at_rest, self.from)
-        } else {
-            (self.vacuum, self.deepest_at)
+/// The vacuum at a point when the water comes to rest and for a while still hangs on what lies beyond.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RestVacuum {
+    /// The point.
+    pub at: Length,
+    /// Where the column that pulls at it ends: the first vent that bears on it, or the outlet.
+    pub to: Length,
+    /// How deep it is.
+    pub vacuum: Head,
+}
+
+impl DischargeLine {
+    /// The vacuum at rest of each point on the way to which no vent lets air: its crown above the highest of the vented
+    /// crowns beyond it and the end, with the ditch empty. Air from a vent before it reaches it where the line does not
+    /// rise between.
+    pub fn vacuum_at_rest(&self) -> Vec<RestVacuum> {
+        let crown = |at: Length, invert: Level| invert + self.pipe_at(at).bore;
+        let end = self.end_point().map(|end| crown(end.at, end.invert));
+        let end = (self.length(), end.map_or(self.outlet.level, |end| end.max(self.outlet.level)));
+        let way = self.points_on_the_way();
+        let mut aired = false;
+        let mut before: Option<Level> = None;
+        let mut pulls = Vec::new();
+        for (index, point) in way.iter().enumerate() {
+            aired = self.vented_at(point.at) || (aired && before.is_some_and(|before| point.invert <= before));
+            before = Some(point.invert);
+            if aired {
+                continue;
+            }
+            let vents = way.iter().skip(index + 1).filter(|beyond| self.vented_at(beyond.at));
+            let (to, level) = vents
+                .map(|beyond| (beyond.at, crown(beyond.at, beyond.invert)))
+                .fold(end, |highest, next| if next.1 > highest.1 { next } else { highest });
+            let vacuum = Head::from(crown(point.at, point.invert) - level);
+            if vacuum > Head::ZERO {
+                pulls.push(RestVacuum { at: point.at, to, vacuum });
+            }
         }
+        pulls
     }
 }
 
@@ -64,7 +94,6 @@ pub fn slack_parts(grade: &[GradePoint]) -> Vec<SlackPart> {
     let Some(first) = grade.iter().position(|point| point.beyond).and_then(|index| index.checked_sub(1)) else {
         return Vec::new();
     };
-    let Some(end) = grade.last() else { return Vec::new() };
     let slack = |point: &GradePoint| (point.backed_up - point.crown).m();
     let mut parts: Vec<SlackPart> = Vec::new();
     let mut open = false;
@@ -73,13 +102,7 @@ pub fn slack_parts(grade: &[GradePoint]) -> Vec<SlackPart> {
         let last = index + 2 == grade.len();
         let (before, after) = (slack(near), if last { 0.0 } else { slack(far) });
         if !open && before < -SLACK_M {
-            parts.push(SlackPart {
-                from: near.station,
-                to: far.station,
-                vacuum: Head::ZERO,
-                deepest_at: near.station,
-                vacuum_at_rest: Head::from((near.crown - end.crown).max(Length::ZERO)),
-            });
+            parts.push(SlackPart { from: near.station, to: far.station, vacuum: Head::ZERO, deepest_at: near.station });
             open = true;
         }
         let Some(part) = parts.last_mut().filter(|_| open) else { continue };
@@ -278,6 +301,16 @@ mod tests {
         assert_relative_eq!(slack.vacuum.ft(), -summit, max_relative = 1e-9);
         assert_relative_eq!(slack.deepest_at.ft(), 40.0);
         // at rest it hangs on the outlet
-        assert_relative_eq!(slack.vacuum_at_rest.ft(), 25.0 + 2.0 / 12.0 - 9.0, max_relative = 1e-9);
+        // at rest it hangs on the outlet, at 9 ft
+        let pulls = line.vacuum_at_rest();
+        assert_eq!(pulls.len(), 1);
+        assert_relative_eq!(pulls[0].vacuum.ft(), 25.0 + 2.0 / 12.0 - 9.0, max_relative = 1e-9);
+        let with = |at: f64| {
+            let vent = crate::hydraulics::Vent { at: Length::from_ft(at), open_top: None };
+            DischargeLine { vents: vec![vent], ..line.clone() }.vacuum_at_rest()
+        };
+        assert!(with(40.0).is_empty());
+        // the point at 110 ft lies lower than the outlet
+        assert_relative_eq!(with(110.0)[0].vacuum.ft(), 25.0 + 2.0 / 12.0 - 9.0, max_relative = 1e-9);
     }
 }

@@ -14,7 +14,7 @@ mod water;
 
 pub use drain_back::{DrainBack, drain_back, stretch_volume};
 pub use friction::FrictionMethod;
-pub use grade::{GradePoint, SlackPart, slack_parts};
+pub use grade::{GradePoint, RestVacuum, SlackPart, slack_parts};
 pub use line::{CheckValve, DischargeLine, FittingCount, Outlet, ProfilePoint, ReliefHole, Run, Surface, Vent};
 pub use pipe::{Pipe, PipeUse};
 pub use profile::{Cover, Pocket, Summit};

@@ -90,14 +90,19 @@ pub type OnItsRiser<'a> = (&'a PumpCurve, &'a SystemCurve);
 /// Solves several pumps on one line, for a water level in the basin. Flows add where the runs begin; against a common
 /// head there each pump gives what its own curve and riser let it.
 ///
-/// The pumps start in order. One whose head first rises with the flow is taken as shut where those before it hold its
-/// valve shut at no flow, or where the others push it back over its hump.
-pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level) -> Together {
+/// The pumps start in order, at `start_level`. One whose head first rises with the flow is taken as shut where those
+/// before it then hold its valve shut at no flow, or where the others push it back over its hump.
+pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level, start_level: Level) -> Together {
     let mut shut_out = vec![false; pumps.len()];
     for (index, (curve, own)) in pumps.iter().enumerate().skip(1).filter(|(_, (curve, _))| curve.droops()) {
         let (Some(before), Some(known)) = (pumps.get(..index), shut_out.get(..index)) else { continue };
-        if let Together::Meets { junction, .. } = settle(before, known.to_vec(), water_level)
-            && start_head(curve, own, water_level) <= junction
+        // where it is not known what the others bring, the least that they do
+        let least = match settle(before, known.to_vec(), start_level) {
+            Together::Meets { line_flow, .. } => line_flow,
+            Together::BeyondLastPoint { at_least, .. } => at_least,
+            Together::CannotLift | Together::BeforeFirstPoint { .. } => Flow::ZERO,
+        };
+        if start_head(curve, own, start_level) <= own.junction_head(least, start_level)
             && let Some(shut_out) = shut_out.get_mut(index)
         {
             *shut_out = true;

@@ -1,6 +1,6 @@
 //! Frost and cover.
 
-use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, says};
+use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, over, says};
 use approx::assert_relative_eq;
 use sumpwright::design::Severity;
 use sumpwright::quantity::{Length, Volume};
@@ -269,4 +269,21 @@ fn identity_every_dip_of_a_sag_is_raised() {
     for dip in ["at 20 ft", "at 30 ft", "at 40 ft"] {
         assert!(cure.contains(dip), "{cure}");
     }
+    // once each, though the frost reaches its water in two parts
+    let two = [(0.0, 69.9), (20.0, 76.0), (30.0, 70.0), (50.0, 75.5), (60.0, 74.0), (80.0, 78.0), (200.0, 70.0)];
+    let text = over(&two, &[80.0], "level = \"70 ft\"").replace(
+        "invert = \"70 ft\", ground = \"71.2 ft\" },\n  { at = \"50 ft\"",
+        "invert = \"70 ft\", ground = \"76.5 ft\" },\n  { at = \"50 ft\"",
+    );
+    let cure = &cures(&design_with(&text, &[]), "water-stays-in-frost")[0];
+    assert_eq!(cure.matches("at 30 ft").count(), 1, "{cure}");
+    assert_eq!(cure.matches("at 60 ft").count(), 1, "{cure}");
+}
+
+#[test]
+fn identity_a_full_ditch_keeps_the_far_side_full_in_frost() {
+    let to = "level = \"71.00 ft\", ditch_full = \"75.0 ft\"";
+    let design = design_with(BANK, &[("level = \"71.00 ft\"", to)]);
+    assert!(message(&design, "end-under-water-in-frost").contains("past its high point"));
+    assert!(!says(&design_with(BANK, &[]), "end-under-water-in-frost"));
 }

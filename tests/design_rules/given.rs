@@ -49,3 +49,26 @@ pub(crate) fn number(design: &Design, id: &str, name: &str) -> f64 {
     let finding = finding(design, id);
     finding.numbers.iter().find(|(known, _)| *known == name).unwrap_or_else(|| panic!("{name} of {id}")).1.si
 }
+
+/// The example over a bank with another profile: stations and inverts in feet, the ground 1.2 ft above them, vents and
+/// the outlet's level.
+pub(crate) fn over(profile: &[(f64, f64)], vents: &[f64], outlet: &str) -> String {
+    let start = BANK.find("profile = [").unwrap();
+    let end = start + BANK[start..].find("\n]\n").unwrap() + 3;
+    let points: Vec<String> = profile
+        .iter()
+        .map(|(at, invert)| {
+            let ground = invert + 1.2;
+            format!("  {{ at = \"{at} ft\", invert = \"{invert} ft\", ground = \"{ground} ft\" }},\n")
+        })
+        .collect();
+    let points = points.concat();
+    let vents: Vec<String> = vents.iter().map(|at| format!("{{ at = \"{at} ft\" }}")).collect();
+    let length = profile.last().map_or(0.0, |last| last.0);
+    BANK.replace(&BANK[start..end], &format!("profile = [\n{points}]\n"))
+        .replace("vent = [{ at = \"90 ft\" }]", &format!("vent = [{}]", vents.join(", ")))
+        .replace("outlet = { kind = \"open end\", level = \"71.00 ft\" }", &format!("outlet = {{ kind = \"swale\", {outlet} }}"))
+        .replace("length = \"180 ft\"", &format!("length = \"{length} ft\""))
+        // ten feet more head, for the higher banks
+        .replace("\"38 ft\"], [\"20 gpm\", \"34 ft\"], [\"40 gpm\", \"27.5 ft\"], [\"60 gpm\", \"17.5 ft\"], [\"70 gpm\", \"10 ft\"]", "\"48 ft\"], [\"20 gpm\", \"44 ft\"], [\"40 gpm\", \"37.5 ft\"], [\"60 gpm\", \"27.5 ft\"], [\"70 gpm\", \"20 ft\"]")
+}

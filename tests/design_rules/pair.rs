@@ -314,3 +314,68 @@ fn identity_a_second_curve_that_begins_late_is_not_guessed_at() {
     assert!(matches!(level.together, Together::BeforeFirstPoint { pump: 1 }), "{level:?}");
     assert_eq!(finding(&design, "together-off-the-curve").about.as_deref(), Some("old pump"));
 }
+
+#[test]
+fn identity_a_pump_that_droops_starts_at_its_own_level_and_runs_on() {
+    // at 38 in the valve opens against 8.2 ft and a leak's worth more; lower down it would not, but it runs by then
+    let droops = with_second(
+        "[[\"0 gpm\", \"8.5 ft\"], [\"15 gpm\", \"22 ft\"], [\"30 gpm\", \"19 ft\"], [\"55 gpm\", \"6 ft\"]]",
+    );
+    let design = design_with(&droops, &[]);
+    assert!(!says(&design, "pump-shut-out"));
+    for level in &design.pump().unwrap().pair.clone().unwrap().levels {
+        let Together::Meets { branches, .. } = &level.together else { panic!("{level:?}") };
+        assert!(branches.iter().all(|branch| branch.line_flow > Flow::ZERO), "{level:?}");
+    }
+    // a first pump past the end of its curve brings at least so much, and holds a weak one shut all the same
+    let weak = with_second(
+        "[[\"0 gpm\", \"5 ft\"], [\"15 gpm\", \"22 ft\"], [\"30 gpm\", \"19 ft\"], [\"55 gpm\", \"6 ft\"]]",
+    );
+    let cut = ("[\"45 gpm\", \"12.5 ft\"], [\"55 gpm\", \"6.5 ft\"]]", "[\"42 gpm\", \"14 ft\"]]");
+    let level = design_with(&weak, &[cut]).pump().unwrap().pair.clone().unwrap().levels[1].clone();
+    assert!(matches!(level.together, Together::BeyondLastPoint { pump: 0, .. }), "{level:?}");
+}
+
+#[test]
+fn identity_the_higher_float_offered_is_just_enough() {
+    let with = |lag_on: &str, starts: &str| {
+        let (on, starts) = (format!("lag_on = \"{lag_on}\""), format!("starts_per_hour = {starts}"));
+        let same = ("lag_off = \"18 in\"\n", "");
+        design_with(TWO, &[same, ("lag_on = \"38 in\"", on.as_str()), ("starts_per_hour = 15", starts.as_str())])
+    };
+    let offered = |lag_on: &str, starts: &str| -> f64 {
+        let cure = cures(&with(lag_on, starts), "second-pump-starts-often")[0].clone();
+        cure.trim_start_matches("`lag_on` at ")
+            .split(" in")
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap_or_else(|_| panic!("{cure}"))
+    };
+    for (lag_on, starts) in [("29 in", "8"), ("30 in", "5"), ("38 in", "4")] {
+        let on = offered(lag_on, starts);
+        assert!(!says(&with(&format!("{on} in"), starts), "second-pump-starts-often"), "{on}");
+        // an inch and a half lower is not
+        assert!(
+            on - 1.5 < 28.0 || says(&with(&format!("{} in", on - 1.5), starts), "second-pump-starts-often"),
+            "{on}"
+        );
+    }
+    // where no float is high enough, a wider basin with the float where the cure puts it
+    let design = with("38 in", "2");
+    let cure = &cures(&design, "second-pump-starts-often")[0];
+    assert!(cure.starts_with("a wider basin, of "), "{cure}");
+    let diameter = cure.trim_start_matches("a wider basin, of ").split(" inside").next().unwrap();
+    let on = cure.split("`lag_on` at ").nth(1).unwrap().split(" above").next().unwrap();
+    let (diameter, on) = (format!("inside_diameter = \"{diameter}\""), format!("lag_on = \"{on}\""));
+    let cured = design_with(
+        TWO,
+        &[
+            ("lag_off = \"18 in\"\n", ""),
+            ("lag_on = \"38 in\"", on.as_str()),
+            ("starts_per_hour = 15", "starts_per_hour = 2"),
+            ("inside_diameter = \"36 in\"", diameter.as_str()),
+        ],
+    );
+    assert!(!says(&cured, "second-pump-starts-often"), "{cure}");
+}

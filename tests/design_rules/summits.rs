@@ -1,6 +1,6 @@
 //! High and low points, vents, the end that falls, the siphon.
 
-use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, says};
+use crate::given::{BANK, MAIN, cures, design_with, finding, message, number, over, says};
 use approx::assert_relative_eq;
 use sumpwright::design::Severity;
 use sumpwright::quantity::{Head, Length};
@@ -225,4 +225,55 @@ fn identity_a_vent_takes_all_whether_or_not_the_pump_lifts_the_water() {
     assert!(design.pump().unwrap().grade.is_empty());
     assert_eq!(finding(&design, "vent-takes-all").severity, Severity::Stop);
     assert!(!says(&design, "vent-spills"));
+}
+
+/// Two summits, the first one higher.
+const TWO_SUMMITS: [(f64, f64); 6] =
+    [(0.0, 69.9), (60.0, 82.0), (90.0, 77.0), (110.0, 77.0), (140.0, 80.5), (200.0, 66.0)];
+
+#[test]
+fn identity_the_vacuum_is_that_of_the_column_that_hangs_at_rest() {
+    let of = |vents: &[f64]| design_with(&over(&TWO_SUMMITS, vents, "level = \"66 ft\""), &[]);
+    // 82 over 66, and the higher one pulls most although the losses keep it full: beyond 15 ft
+    let design = of(&[]);
+    let at = |design: &sumpwright::design::Design, name: &str| {
+        Length::from_m(number(design, "vacuum-beyond-high-point", name)).ft()
+    };
+    assert_eq!(finding(&design, "vacuum-beyond-high-point").severity, Severity::Caution);
+    assert_relative_eq!(at(&design, "station"), 60.0, epsilon = 1e-9);
+    assert_relative_eq!(at(&design, "vacuum"), 16.0, epsilon = 1e-9);
+    // air at the second summit: 82 over 80.5 is not worth a word
+    assert!(!says(&of(&[140.0]), "vacuum-beyond-high-point"));
+    // air at the first: the second one hangs on the outlet
+    let design = of(&[60.0]);
+    assert_eq!(finding(&design, "vacuum-beyond-high-point").severity, Severity::Note);
+    assert_relative_eq!(at(&design, "vacuum"), 14.5, epsilon = 1e-9);
+    // a first one so high that it runs part full pulls down to the vented second one
+    let mut higher = TWO_SUMMITS;
+    (higher[1].1, higher[2].1, higher[3].1, higher[4].1) = (90.0, 76.0, 76.0, 80.0);
+    let design = design_with(&over(&higher, &[140.0], "level = \"66 ft\""), &[]);
+    assert_eq!(finding(&design, "vacuum-beyond-high-point").severity, Severity::Note);
+    assert_relative_eq!(at(&design, "vacuum"), 10.0, epsilon = 1e-9);
+}
+
+#[test]
+fn identity_air_from_a_vent_goes_down_with_the_pipe() {
+    // nearly level past the vent: air runs along to where it falls
+    let flat = [(0.0, 69.9), (90.0, 78.4), (130.0, 78.3), (180.0, 71.0)];
+    assert!(!says(&design_with(&over(&flat, &[90.0], "level = \"71 ft\""), &[]), "vacuum-beyond-high-point"));
+}
+
+#[test]
+fn identity_a_vent_at_any_summit_breaks_a_siphon() {
+    let two = [(0.0, 69.9), (60.0, 86.0), (90.0, 80.0), (110.0, 80.0), (140.0, 84.0), (200.0, 72.0)];
+    let ditch = "level = \"72 ft\", ditch_full = \"73 ft\"";
+    let design = design_with(&over(&two, &[140.0], ditch), &[]);
+    assert!(!says(&design, "ditch-runs-back"));
+    assert!(message(&design, "outlet-drowned").contains("the high point at 140 ft keeps the ditch out"));
+    assert!(says(&design_with(&over(&two, &[], ditch), &[]), "ditch-runs-back"));
+    let mut low = two;
+    low[5].1 = 62.0;
+    let siphon = |vents: &[f64]| design_with(&over(&low, vents, "level = \"62 ft\""), &[]);
+    assert!(says(&siphon(&[140.0]), "siphon-broken") && !says(&siphon(&[140.0]), "siphon-empties-basin"));
+    assert_eq!(finding(&siphon(&[]), "siphon-empties-basin").severity, Severity::Stop);
 }

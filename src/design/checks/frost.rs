@@ -23,10 +23,11 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
         Some(plan @ FrostPlan::DrainsBack) => {
             findings.extend(valve_holds(site, rest, &frost));
             findings.extend(still_freezes(site, rest, &frost, plan));
+            findings.extend(end_under_water(site, plan));
         }
         Some(plan @ FrostPlan::DrainsOut) => {
             findings.extend(still_freezes(site, rest, &frost, plan));
-            findings.extend(end_under_water(site));
+            findings.extend(end_under_water(site, plan));
         }
         Some(FrostPlan::SpillGap) => {
             findings.extend(gap_missing(&frost));
@@ -154,9 +155,9 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
         return None;
     }
     let raise: Vec<String> = rest
-        .freezes
+        .stays
         .iter()
-        .filter_map(|part| rest.stays.iter().find(|stay| stay.from <= part.from && part.to <= stay.to))
+        .filter(|stay| rest.freezes.iter().any(|part| stay.from <= part.from && part.to <= stay.to))
         .filter(|pocket| !(rest.held && pocket.from <= Length::ZERO))
         .filter_map(|pocket| Some((pocket, lip(site, pocket.from, pocket.to)?)))
         .flat_map(|(pocket, lip)| {
@@ -169,9 +170,6 @@ fn still_freezes(site: &Site, rest: &LineAtRest, frost: &Frost, plan: FrostPlan)
             })
         })
         .collect();
-    // parts of one sag are raised by one lift
-    let mut raise = raise;
-    raise.dedup();
     let message = if plan == FrostPlan::DrainsOut
         && rest.held
         && rest.stays.first().is_some_and(|stay| stay.from <= Length::ZERO)
@@ -208,15 +206,22 @@ fn lip(site: &Site, from: Length, to: Length) -> Option<Level> {
     Some(near.min(far))
 }
 
-/// A plan to run out at the end needs an end that is free.
-fn end_under_water(site: &Site) -> Option<Finding> {
-    let outlet = &site.discharge.outlet;
+/// A line that runs out at its end, or does so past its highest point, needs an end that is free.
+fn end_under_water(site: &Site, plan: FrostPlan) -> Option<Finding> {
+    let line = &site.discharge;
+    let outlet = &line.outlet;
+    let what = match plan {
+        FrostPlan::DrainsOut => "the line",
+        _ if line.highest_at() < line.length() * (1.0 - 1e-9) => "the line past its high point",
+        _ => return None,
+    };
     let full = outlet.ditch_full.filter(|full| *full > outlet.level)?;
     Some(
         Finding::caution(
             "end-under-water-in-frost",
             phrase!(
-                "the line is to drain out at its end, but a full ditch stands {} above the outlet: then it keeps its water, and ice closes it",
+                "{} is to drain out at its end, but a full ditch stands {} above the outlet: then it keeps its water, and ice closes it",
+                what,
                 Amount::small(full - outlet.level)
             ),
         )

@@ -56,13 +56,12 @@ fn drowned(site: &Site) -> Option<(Length, Level)> {
     Some((full - outlet.level, full))
 }
 
-/// The vented high point that stands above a full ditch and so keeps it out. Without a vent a full line siphons over it.
+/// The highest vented point that stands above a full ditch and so keeps it out. Without a vent a full line siphons over
+/// any.
 fn kept_out_by(site: &Site, full: Level) -> Option<&ProfilePoint> {
     let line = &site.discharge;
-    let way = line.points_on_the_way();
-    way.iter()
-        .reduce(|best, point| if point.invert > best.invert { point } else { best })
-        .filter(|top| top.invert > full && line.vented_at(top.at))
+    let keeps = line.points_on_the_way().iter().filter(|point| point.invert > full && line.vented_at(point.at));
+    keeps.reduce(|best, point| if point.invert > best.invert { point } else { best })
 }
 
 /// With no valve, or past one through a drain hole, a full ditch runs back.

@@ -240,8 +240,7 @@ fn lag_starts(site: &Site, pair: &PairResult) -> Option<Finding> {
         )
     };
     let severity = if source.starts_with("entered for") { Severity::Stop } else { Severity::Caution };
-    let alarm = site.basin.alarm.unwrap_or(site.basin.depth());
-    let higher = pair.enough_lag_on.filter(|on| *on < alarm);
+    let higher = pair.enough_lag_on.filter(|on| *on <= pair.highest_on);
     let wider = pair.enough_plan.filter(|_| higher.is_none());
     Some(
         Finding::new(severity, "second-pump-starts-often", message)
@@ -256,9 +255,9 @@ fn lag_starts(site: &Site, pair: &PairResult) -> Option<Finding> {
                     Plan::Rectangular(..) => phrase!("{} inside plan", plan),
                 };
                 phrase!(
-                    "a wider basin, of {} or more, with `lag_on` just below its alarm at {}",
+                    "a wider basin, of {} or more, with `lag_on` at {} above the floor, as high as inlet and alarm let it go",
                     size.say(site.units),
-                    Amount::small(alarm)
+                    Amount::small(pair.highest_on)
                 )
             })),
     )

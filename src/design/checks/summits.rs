@@ -6,7 +6,7 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::gravity::{LEAST_FALL, LEAST_FALL_SOURCE};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::{PumpResult, grade_at};
-use crate::hydraulics::Pocket;
+use crate::hydraulics::{Pocket, RestVacuum};
 use crate::quantity::{Amount, Head, Length, Level, UnitSystem, Volume};
 use crate::site::{FrostPlan, Site};
 
@@ -177,48 +177,24 @@ fn slack(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     )
 }
 
-/// A part of the line that may stand under vacuum.
-struct Pulled {
-    from: Length,
-    to: Length,
-    most: Head,
-    at: Length,
-}
-
-/// The part with the deepest vacuum where no air gets in.
-fn most_pulled(bench: &Bench<'_>, result: &PumpResult) -> Option<Pulled> {
-    let line = &bench.site.discharge;
-    let slack = result
-        .slack
-        .iter()
-        .filter(|part| !line.vented_at(part.from))
-        .map(|part| {
-            let (most, at) = part.deepest();
-            Pulled { from: part.from, to: part.to, most, at }
-        })
-        .reduce(|worst, part| if part.most > worst.most { part } else { worst });
-    if slack.is_some() {
-        return slack;
-    }
-    // friction vanishes as the water comes to rest, and for a while it hangs on the outlet: where the losses beyond
-    // keep the line full while it runs, a little is not worth a word
-    let top = crate::design::gravity::highest_inner(line).filter(|top| !line.vented_at(top.at))?;
-    let end = line.end_point().map(|end| end.invert + line.pipe_at(end.at).bore);
-    let end = end.map_or(line.outlet.working_level(), |end| end.max(line.outlet.working_level()));
-    let crown = top.invert + line.pipe_at(top.at).bore;
-    let most = Head::from((crown - end).max(Length::ZERO));
-    (most > bench.site.limits.greatest_vacuum.value).then(|| Pulled {
-        from: top.at,
-        to: line.length(),
-        most,
-        at: top.at,
-    })
+/// The point with the deepest vacuum where no air gets in: any that pulls beyond the limit, else the top of a part that
+/// runs part full. Where the losses beyond keep the line full while it runs, a little is not worth a word.
+fn most_pulled(bench: &Bench<'_>, result: &PumpResult) -> Option<RestVacuum> {
+    let limit = bench.site.limits.greatest_vacuum.value;
+    let at_a_part = |at: Length| result.slack.iter().any(|part| (part.from - at).abs() < Length::from_mm(1.0));
+    bench
+        .site
+        .discharge
+        .vacuum_at_rest()
+        .into_iter()
+        .filter(|pull| pull.vacuum > limit || at_a_part(pull.at))
+        .reduce(|worst, pull| if pull.vacuum > worst.vacuum { pull } else { worst })
 }
 
 /// What pulls at a high point where no air gets in.
 fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let site = bench.site;
-    let Pulled { from, to, most, at: deepest_at } = most_pulled(bench, result)?;
+    let RestVacuum { at: from, to, vacuum: most } = most_pulled(bench, result)?;
     let limit = &site.limits.greatest_vacuum;
     let ceiling = bench.water.atmospheric_head(Level::from_m(site.above_sea.m())) - bench.water.vapour_head();
     let (severity, message) = if most > ceiling {
@@ -235,11 +211,10 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         (
             Severity::Caution,
             phrase!(
-                "from {} to {} the line may stand under a vacuum of up to {}, deepest at {} (the air could hold {} here): joints draw in air and soil, thin pipe is pressed flat",
+                "from {} to {} the line may stand under a vacuum of up to {}, deepest at the top (the air could hold {} here): joints draw in air and soil, thin pipe is pressed flat",
                 from,
                 to,
                 most,
-                deepest_at,
                 ceiling
             ),
         )
@@ -247,11 +222,10 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         (
             Severity::Note,
             phrase!(
-                "from {} to {} the line may stand under a vacuum of up to {} as the water comes to rest, deepest at {}: no credit is taken for it (the air could hold {} here)",
+                "from {} to {} the line may stand under a vacuum of up to {} as the water comes to rest, deepest at the top: no credit is taken for it (the air could hold {} here)",
                 from,
                 to,
                 most,
-                deepest_at,
                 ceiling
             ),
         )
@@ -259,7 +233,7 @@ fn vacuum(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     Some(
         Finding::new(severity, "vacuum-beyond-high-point", message)
             .number("vacuum", Amount::of(most))
-            .number("station", Amount::of(deepest_at))
+            .number("station", Amount::of(from))
             .limit(Amount::of(limit.value), &limit.source)
             .cure(phrase!("an air valve at {} that lets air in", from)),
     )
@@ -274,9 +248,9 @@ fn siphon(site: &Site) -> Option<Finding> {
     if outlet >= on {
         return None;
     }
-    let top =
-        line.points_on_the_way().iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
-    let vented = line.vented_at(top.at);
+    let way = line.points_on_the_way();
+    let top = way.iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
+    let vented = way.iter().any(|point| point.invert > on && line.vented_at(point.at));
     let below = |level: Level| Amount::small(level - outlet);
     let breaks = phrase!(
         "an air valve at the high point at {} that lets air in when the pump stops (one that only lets air out does not break a siphon)",
@@ -286,7 +260,7 @@ fn siphon(site: &Site) -> Option<Finding> {
         return Some(Finding::note(
             "siphon-broken",
             phrase!(
-                "the outlet lies {} below the on level: only the vent at the high point keeps the line from siphoning on when the pump stops. It must let air in, and be looked after",
+                "the outlet lies {} below the on level: only the vent at a high point keeps the line from siphoning on when the pump stops. It must let air in, and be looked after",
                 below(on)
             ),
         ));

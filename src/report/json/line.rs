@@ -93,7 +93,6 @@ impl Maker {
             to: self.of(slack.to),
             vacuum: self.of(slack.vacuum),
             deepest_at: self.of(slack.deepest_at),
-            vacuum_at_rest: self.of(slack.vacuum_at_rest),
         }
     }
 

@@ -161,7 +161,7 @@ fn several(g: &Given<'_>) -> Result<(Flow, Head), String> {
     let curve: PumpCurve = curve_of(g)?;
     let system = super::station::system(g, FrictionMethod::HazenWilliams)?;
     let pumps: Vec<OnItsRiser<'_>> = std::iter::repeat_n((&curve, &system), whole(g.number("pumps")?)).collect();
-    match together(&pumps, Level::ZERO) {
+    match together(&pumps, Level::ZERO, Level::ZERO) {
         Together::Meets { line_flow, junction, .. } => Ok((line_flow, junction)),
         other => Err(format!("{other:?}")),
     }

@@ -131,8 +131,6 @@ pub struct SlackOut {
     pub vacuum: Quantity,
     /// Where.
     pub deepest_at: Quantity,
-    /// Vacuum at rest, if the outlet is under water.
-    pub vacuum_at_rest: Quantity,
 }
 
 /// A break to gravity past the high point.
