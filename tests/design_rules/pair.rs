@@ -364,8 +364,15 @@ fn identity_the_higher_float_offered_is_just_enough() {
     // where no float is high enough, a wider basin with the float where the cure puts it
     let design = with("38 in", "2");
     let cure = &cures(&design, "second-pump-starts-often")[0];
-    assert!(cure.starts_with("a wider basin, of "), "{cure}");
-    let diameter = cure.trim_start_matches("a wider basin, of ").split(" inside").next().unwrap();
+    assert!(cure.starts_with("a wider basin: an inside diameter of "), "{cure}");
+    let diameter = cure
+        .trim_start_matches("a wider basin: an inside diameter of ")
+        .split(" (")
+        .next()
+        .unwrap()
+        .split(" with")
+        .next()
+        .unwrap();
     let on = cure.split("`lag_on` at ").nth(1).unwrap().split(" above").next().unwrap();
     let (diameter, on) = (format!("inside_diameter = \"{diameter}\""), format!("lag_on = \"{on}\""));
     let cured = design_with(

@@ -8,7 +8,7 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
-use crate::quantity::{Amount, Length, Volume};
+use crate::quantity::{Amount, Area, Length, Volume};
 use crate::site::Site;
 
 /// What is to be said of the basin whichever pump stands in it.
@@ -361,21 +361,7 @@ fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
             phrase!("{} between the floats: the on level at {} above the floor", live, Amount::small(on))
         }
         Enough::Wider { on, plan } => {
-            let size = match bench.site.basin.plan {
-                Plan::Round(_) => {
-                    let diameter = plan.diameter();
-                    let made = catalog::basin_sizes().iter().map(|size| size.diameter).filter(|size| *size >= diameter);
-                    match made.reduce(Length::min) {
-                        Some(made) => phrase!(
-                            "an inside diameter of {} (the next usual size is {})",
-                            Amount::small(diameter),
-                            Amount::small(made)
-                        ),
-                        None => phrase!("an inside diameter of {}", Amount::small(diameter)),
-                    }
-                }
-                Plan::Rectangular(..) => phrase!("an inside plan of {}", plan),
-            };
+            let size = size_words(bench.site, plan);
             phrase!(
                 "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go",
                 live,
@@ -383,6 +369,25 @@ fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
                 Amount::small(on)
             )
         }
+    }
+}
+
+/// A wider basin in words.
+pub(super) fn size_words(site: &Site, plan: Area) -> Phrase {
+    match site.basin.plan {
+        Plan::Round(_) => {
+            let diameter = plan.diameter();
+            let made = catalog::basin_sizes().iter().map(|size| size.diameter).filter(|size| *size >= diameter);
+            match made.reduce(Length::min) {
+                Some(made) => phrase!(
+                    "an inside diameter of {} (the next usual size is {})",
+                    Amount::small_at_least(diameter),
+                    Amount::small(made)
+                ),
+                None => phrase!("an inside diameter of {}", Amount::small_at_least(diameter)),
+            }
+        }
+        Plan::Rectangular(..) => phrase!("an inside plan of {}", plan),
     }
 }
 

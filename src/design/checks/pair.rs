@@ -1,6 +1,6 @@
 //! Two pumps: a valve for each, what the second adds, how often it starts.
 
-use crate::basin::Plan;
+use super::basin::size_words;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::pair::PairResult;
@@ -248,15 +248,9 @@ fn lag_starts(site: &Site, pair: &PairResult) -> Option<Finding> {
             .limit(Amount::of(*limit), source)
             .cure_if(higher.map(|on| phrase!("`lag_on` at {} above the floor or higher", Amount::small_at_least(on))))
             .cure_if(wider.map(|plan| {
-                let size = match site.basin.plan {
-                    Plan::Round(_) => {
-                        phrase!("{} inside diameter", Amount::small_at_least(plan.diameter()))
-                    }
-                    Plan::Rectangular(..) => phrase!("{} inside plan", plan),
-                };
                 phrase!(
-                    "a wider basin, of {} or more, with `lag_on` at {} above the floor, as high as inlet and alarm let it go",
-                    size.say(site.units),
+                    "a wider basin: {} with `lag_on` at {} above the floor, as high as inlet and alarm let it go",
+                    size_words(site, plan).say(site.units),
                     Amount::small(pair.highest_on)
                 )
             })),

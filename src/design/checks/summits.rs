@@ -12,7 +12,7 @@ use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the profile whichever pump drives the line.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
-    siphon(site).into_iter().chain(sags(site)).chain(vent_off_the_summit(site)).chain(vent_takes_all(site)).collect()
+    siphon(site).into_iter().chain(sags(site)).chain(vent_off_the_summit(site)).collect()
 }
 
 /// What is to be said of the profile with one pump on the line.
@@ -22,6 +22,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     findings.extend(air_lock(bench));
     findings.extend(slack(bench, result));
     findings.extend(vacuum(bench, result));
+    findings.extend(vent_takes_all(bench, result));
     findings.extend(vent_spills(bench, result));
     findings.extend(gravity(result));
     findings
@@ -325,14 +326,15 @@ fn sags(site: &Site) -> Option<Finding> {
 }
 
 /// An open vent that ends below what the water must pass beyond it lets nothing past, whichever pump drives the line.
-fn vent_takes_all(site: &Site) -> Option<Finding> {
-    let line = &site.discharge;
+fn vent_takes_all(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let line = &bench.site.discharge;
     let (vent, top) = line
         .vents
         .iter()
         .filter_map(|vent| Some((vent, vent.open_top?)))
         .find(|(vent, top)| *top <= line.highest_beyond(vent.at))?;
     let beyond = line.highest_beyond(vent.at);
+    let enough = grade_at(&result.grade, vent.at).map_or(beyond, |grade| grade.max(beyond));
     Some(
         Finding::stop(
             "vent-takes-all",
@@ -343,7 +345,7 @@ fn vent_takes_all(site: &Site) -> Option<Finding> {
                 beyond
             ),
         )
-        .cure(phrase!("its top at {} or higher", Amount::at_least(beyond + Length::from_inch(2.0))))
+        .cure(phrase!("its top at {} or higher", Amount::at_least(enough + Length::from_inch(2.0))))
         .cure(phrase!("an air valve in its place")),
     )
 }
