@@ -66,6 +66,7 @@ fn opening(site: &Site, pump: &PumpResult, holds: bool) -> Phrase {
             let who = if pair.alike { "both together".to_owned() } else { format!("`{}` with it", pair.second) };
             match pair.half_way() {
                 Some(both) => format!("{pipes}, {who} {},", Amount::of(both).show(site.units)),
+                None if !pair.lag_entered => format!("{pipes} (the second stands by)"),
                 None => format!("{pipes} ({who}: not known)"),
             }
         }

@@ -287,3 +287,38 @@ fn identity_a_full_ditch_keeps_the_far_side_full_in_frost() {
     assert!(message(&design, "end-under-water-in-frost").contains("past its high point"));
     assert!(!says(&design_with(BANK, &[]), "end-under-water-in-frost"));
 }
+
+#[test]
+fn identity_a_line_that_restarts_its_pump_is_not_told_to_add_what_it_has() {
+    let low = ("on = \"34 in\"", "on = \"12 in\"");
+    let design = design_with(BANK, &[low]);
+    assert!(message(&design, "drain-back-restarts-pump").contains("within"));
+    let all = cures(&design, "drain-back-restarts-pump");
+    assert!(all.len() == 1 && all[0].contains("the on level at"), "{all:?}");
+    // without valve and hole it runs back at once; a valve alone would defeat the plan to drain back
+    let bare = [low, (DRAIN_HOLE, ""), ("check_valve = { kind = \"swing\", above_floor = \"50 in\" }\n", "")];
+    let design = design_with(BANK, &bare);
+    assert!(message(&design, "drain-back-restarts-pump").contains("at once"));
+    assert!(!cures(&design, "drain-back-restarts-pump").iter().any(|cure| cure.contains("check valve")));
+    // without that plan it would do
+    let summer = [bare[0], bare[1], bare[2], (FROST_LINE, "")];
+    let design = design_with(BANK, &summer);
+    assert!(cures(&design, "drain-back-restarts-pump")[0].contains("a check valve"));
+}
+
+const FROST_LINE: &str = "frost = { plan = \"drains back\", depth = \"42 in\" }\n";
+
+#[test]
+fn identity_a_full_ditch_is_said_with_every_plan_that_leaves_the_end_empty() {
+    let ditch = ("level = \"71.00 ft\"", "level = \"71.00 ft\", ditch_full = \"73.0 ft\"");
+    let below = ("plan = \"drains back\", depth = \"42 in\"", "plan = \"below frost\", depth = \"12 in\"");
+    let design = design_with(BANK, &[ditch, below]);
+    assert!(says(&design, "end-under-water-in-frost"));
+    assert!(message(&design, "cover-less-than-frost").contains("as long as the ditch is not full"));
+    assert!(!message(&design, "gravity-past-high-point").contains("always empty"));
+    assert!(message(&design_with(BANK, &[]), "gravity-past-high-point").contains("always empty"));
+    // an outlet above the bank wants a line that does not fall to it
+    let high = ("level = \"71.00 ft\"", "level = \"71.00 ft\", ditch_full = \"79.0 ft\"");
+    assert!(cures(&design_with(BANK, &[high]), "ditch-runs-back")[0].contains("not falling on the way"));
+    assert!(!message(&design, "outlet-drowned").contains("which costs"));
+}

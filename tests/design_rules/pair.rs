@@ -386,3 +386,33 @@ fn identity_the_higher_float_offered_is_just_enough() {
     );
     assert!(!says(&cured, "second-pump-starts-often"), "{cure}");
 }
+
+#[test]
+fn identity_a_second_pump_that_takes_its_turn_must_stand_alone() {
+    let curve = "[[\"0 gpm\", \"24 ft\"], [\"15 gpm\", \"21 ft\"], [\"30 gpm\", \"17 ft\"], [\"45 gpm\", \"10 ft\"]]";
+    let both = with_second(curve);
+    let last = both.rfind("lowest_level = \"5 in\"").unwrap();
+    let thirsty = format!("{}{}", &both[..last], both[last..].replace("\"5 in\"", "\"16 in\""));
+    // the off level stands at 10 in, its own at 18 in
+    assert!(thirsty.contains("lowest_level = \"16 in\"") && thirsty.contains("lowest_level = \"5 in\""));
+    let design = design_with(&thirsty, &[]);
+    let stop = finding(&design, "second-pump-fails-alone");
+    assert_eq!((stop.severity, stop.about.as_deref()), (Severity::Stop, Some("old pump")));
+    assert!(message(&design, "second-pump-fails-alone").contains("in its turn"));
+    // one that only joins stops at 18 in, and that is enough
+    let joins = design_with(&thirsty, &[("alternate = true", "alternate = false")]);
+    assert!(!says(&joins, "second-pump-fails-alone") && !says(&joins, "second-off-level-too-low"));
+    let lower = [("alternate = true", "alternate = false"), ("lag_off = \"18 in\"", "lag_off = \"12 in\"")];
+    let design = design_with(&thirsty, &lower);
+    assert_eq!(finding(&design, "second-off-level-too-low").severity, Severity::Stop);
+    assert!(cures(&design, "second-off-level-too-low")[0].contains("16 in"));
+    // a standby that cannot lift the water is none
+    let weak = with_second("[[\"0 gpm\", \"6 ft\"], [\"15 gpm\", \"5 ft\"], [\"30 gpm\", \"3 ft\"]]");
+    let standby =
+        [("lag_on = \"38 in\"\n", ""), ("lag_off = \"18 in\"\n", ""), ("alternate = true", "alternate = false")];
+    let design = design_with(&weak, &standby);
+    assert!(message(&design, "second-pump-fails-alone").contains("in the first one's stead"));
+    assert!(design.verdict.sentences.iter().all(|sentence| !format!("{sentence:?}").contains("not known")));
+    // two of a kind are judged once
+    assert!(!says(&design_with(TWO, &[]), "second-pump-fails-alone"));
+}

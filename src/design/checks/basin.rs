@@ -9,7 +9,7 @@ use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
 use crate::quantity::{Amount, Area, Length, Volume};
-use crate::site::Site;
+use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the basin whichever pump stands in it.
 pub(super) fn findings(site: &Site) -> Vec<Finding> {
@@ -309,30 +309,36 @@ fn no_live_volume(bench: &Bench<'_>) -> Option<Finding> {
 }
 
 fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
+    let slowly = bench
+        .rest
+        .drain_time
+        .map_or_else(|| "at once".to_owned(), |time| format!("within {}", Amount::of(time).show(bench.site.units)));
     if cycle.runs_back >= cycle.live {
+        // where the line is to drain back, a valve alone would keep it full in the frost
+        let drains_back = bench.site.frost.is_some_and(|frost| frost.plan == Some(FrostPlan::DrainsBack));
+        let valve = cycle.with_valve.as_ref().filter(|_| !drains_back).map(|(live, how)| {
+            phrase!(
+                "a check valve (if there is one, enter it), and {}",
+                enough_words(bench, *live, *how).say(bench.site.units)
+            )
+        });
         return Some(
             Finding::stop(
                 "drain-back-restarts-pump",
                 phrase!(
-                    "{} runs back at each stop, as much as the {} between the floats or more: the pump starts again at once, for ever",
+                    "{} runs back {} at each stop, as much as the {} between the floats or more: the pump starts again by itself, for ever",
                     cycle.runs_back,
+                    slowly,
                     cycle.live
                 ),
             )
             .number("drain_back", Amount::of(cycle.runs_back))
             .number("live_volume", Amount::of(cycle.live))
-            .cure(match &cycle.with_valve {
-                Some((live, how)) => phrase!("a check valve (if there is one, enter it), and {}", enough_words(bench, *live, *how).say(bench.site.units)),
-                None => phrase!("a check valve (if there is one, enter it)"),
-            })
+            .cure_if(valve)
             .cure(enough(bench, cycle)),
         );
     }
     (cycle.runs_back > cycle.live * 0.5 * (1.0 + 1e-9)).then(|| {
-        let slowly = bench
-            .rest
-            .drain_time
-            .map_or_else(|| "at once".to_owned(), |time| format!("within {}", Amount::of(time).show(bench.site.units)));
         Finding::caution(
             "drain-back-large",
             phrase!(

@@ -201,8 +201,8 @@ pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
             phrase!(
                 "{} pipe for the run, the riser as it is: the same {} then {} {} at the off level",
                 entry.pipe.size.as_str(),
-                if bench.second.is_some() { "two pumps" } else { "pump" },
-                if bench.second.is_some() { "deliver" } else { "delivers" },
+                if bench.joins() { "two pumps" } else { "pump" },
+                if bench.joins() { "deliver" } else { "delivers" },
                 flow
             )
         })

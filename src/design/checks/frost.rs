@@ -1,6 +1,6 @@
 //! Frost: the plan named against profile, cover, valve, drain hole and sags.
 
-use super::outlet::ditch_presses_back;
+use super::outlet::{ditch_presses_back, higher_outlet};
 use super::summits::pockets;
 use crate::catalog;
 use crate::design::bench::Bench;
@@ -19,7 +19,12 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
     findings.extend(ground_unknown(site, rest));
     match frost.plan {
         None => findings.extend(no_plan(site, rest, &frost)),
-        Some(FrostPlan::BelowFrost) => findings.extend(too_shallow(site, rest, &frost)),
+        Some(plan @ FrostPlan::BelowFrost) => {
+            let short = too_shallow(site, rest, &frost);
+            let ends_in_frost = short.is_some();
+            findings.extend(short);
+            findings.extend(end_under_water(site, plan).filter(|_| ends_in_frost));
+        }
         Some(plan @ FrostPlan::DrainsBack) => {
             findings.extend(valve_holds(site, rest, &frost));
             findings.extend(still_freezes(site, rest, &frost, plan));
@@ -211,8 +216,9 @@ fn end_under_water(site: &Site, plan: FrostPlan) -> Option<Finding> {
     let line = &site.discharge;
     let outlet = &line.outlet;
     let what = match plan {
-        FrostPlan::DrainsOut => "the line",
-        _ if line.highest_at() < line.length() * (1.0 - 1e-9) => "the line past its high point",
+        FrostPlan::DrainsOut => "the line is to drain out",
+        FrostPlan::BelowFrost => "where it lies in the frost the line is to stand empty",
+        _ if line.highest_at() < line.length() * (1.0 - 1e-9) => "the line past its high point is to drain out",
         _ => return None,
     };
     let full = outlet.ditch_full.filter(|full| *full > outlet.level)?;
@@ -220,13 +226,13 @@ fn end_under_water(site: &Site, plan: FrostPlan) -> Option<Finding> {
         Finding::caution(
             "end-under-water-in-frost",
             phrase!(
-                "{} is to drain out at its end, but a full ditch stands {} above the outlet: then it keeps its water, and ice closes it",
+                "{} at its end, but a full ditch stands {} above the outlet: then it keeps its water, and ice closes it",
                 what,
                 Amount::small(full - outlet.level)
             ),
         )
         .number("depth", Amount::small(full - outlet.level))
-        .cure(phrase!("an outlet at {} or higher", full)),
+        .cure(higher_outlet(site, full)),
     )
 }
 
@@ -249,7 +255,14 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
     let keeps = if volume > Volume::ZERO {
         phrase!("; {} that stay there freeze", volume)
     } else {
-        phrase!("; the line stands empty there between runs")
+        phrase!(
+            "; the line stands empty there between runs{}",
+            if site.discharge.outlet.working_level() > site.discharge.outlet.level {
+                ", as long as the ditch is not full"
+            } else {
+                ""
+            }
+        )
     };
     // the last piece comes up to the outlet whatever one does
     let end = site.discharge.length() * (1.0 - LAST_PIECE);

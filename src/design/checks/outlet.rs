@@ -3,7 +3,7 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{percent, phrase};
+use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::PumpResult;
 use crate::hydraulics::ProfilePoint;
 use crate::hydraulics::loss::orifice_flow;
@@ -104,7 +104,7 @@ fn ditch_runs_back(site: &Site) -> Option<Finding> {
             phrase!("when the ditch is full the outlet lies {} under water, and {}", Amount::small(depth), way),
         )
         .number("depth", Amount::small(depth))
-        .cure(phrase!("an outlet at {} or higher", Amount::at_least(full)))
+        .cure(higher_outlet(site, full))
         .cure(cure)
         .cure_if(vent),
     )
@@ -114,6 +114,22 @@ fn ditch_runs_back(site: &Site) -> Option<Finding> {
 pub(in crate::design) fn ditch_presses_back(site: &Site) -> bool {
     drowned(site).is_some_and(|(_, full)| kept_out_by(site, full).is_none() && full > site.basin.level(site.basin.off))
 }
+
+/// An outlet above a full ditch; where that is higher than the pipe on the way, the line must not fall before it.
+pub(super) fn higher_outlet(site: &Site, full: Level) -> Phrase {
+    let line = &site.discharge;
+    let after = line.points_on_the_way().iter().filter(|point| point.at >= line.highest_at());
+    let falls =
+        after.clone().any(|point| point.invert > line.outlet.level) && after.clone().any(|point| point.invert < full);
+    phrase!(
+        "an outlet at {} or higher{}",
+        Amount::at_least(full),
+        if falls { ", and the line not falling on the way to it" } else { "" }
+    )
+}
+
+/// A flow that is nearly the whole has cost nothing worth a word.
+const NO_COST: f64 = 0.99;
 
 /// With a valve it costs lift, and so flow.
 fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
@@ -127,7 +143,7 @@ fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         row.half_way.point().map(|point| point.line_flow)
     };
     let costs = match (flow("as_designed"), flow("ditch_empty")) {
-        (Some(with), Some(without)) => {
+        (Some(with), Some(without)) if with < without * NO_COST => {
             phrase!(", which costs {} of {}", (without - with).max(Flow::ZERO), without).say(site.units)
         }
         _ => String::new(),
@@ -148,7 +164,7 @@ fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             ),
         )
         .number("depth", Amount::small(depth))
-        .cure(phrase!("an outlet at {} or higher", Amount::at_least(full))),
+        .cure(higher_outlet(site, full)),
     )
 }
 

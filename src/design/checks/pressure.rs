@@ -279,7 +279,10 @@ fn valve_not_held_open(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding
     let valve = bench.site.discharge.check_valve.as_ref()?;
     let surge = result.surge.as_ref()?;
     let opens_at: Velocity = surge.opens_at?;
-    (surge.riser_velocity < opens_at).then(|| {
+    // what prints alike is no difference
+    let units = bench.site.units;
+    let alike = Amount::of(surge.riser_velocity).show(units) == Amount::of(opens_at).show(units);
+    (surge.riser_velocity < opens_at && !alike).then(|| {
         Finding::note(
             "valve-not-held-open",
             phrase!(

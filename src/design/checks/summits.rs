@@ -24,7 +24,7 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
     findings.extend(vacuum(bench, result));
     findings.extend(vent_takes_all(bench, result));
     findings.extend(vent_spills(bench, result));
-    findings.extend(gravity(result));
+    findings.extend(gravity(bench.site, result));
     findings
 }
 
@@ -251,18 +251,19 @@ fn siphon(site: &Site) -> Option<Finding> {
     }
     let way = line.points_on_the_way();
     let top = way.iter().reduce(|best, point| if point.invert > best.invert { point } else { best })?;
-    let vented = way.iter().any(|point| point.invert > on && line.vented_at(point.at));
+    let vented = way.iter().find(|point| point.invert > on && line.vented_at(point.at));
     let below = |level: Level| Amount::small(level - outlet);
     let breaks = phrase!(
         "an air valve at the high point at {} that lets air in when the pump stops (one that only lets air out does not break a siphon)",
         top.at
     );
-    if vented {
+    if let Some(vented) = vented {
         return Some(Finding::note(
             "siphon-broken",
             phrase!(
-                "the outlet lies {} below the on level: only the vent at a high point keeps the line from siphoning on when the pump stops. It must let air in, and be looked after",
-                below(on)
+                "the outlet lies {} below the on level: only the vent at {} keeps the line from siphoning on when the pump stops. It must let air in, and be looked after",
+                below(on),
+                vented.at
             ),
         ));
     }
@@ -411,7 +412,8 @@ fn vent_off_the_summit(site: &Site) -> Option<Finding> {
 }
 
 /// Past the high point a larger pipe could run by gravity.
-fn gravity(result: &PumpResult) -> Option<Finding> {
+fn gravity(site: &Site, result: &PumpResult) -> Option<Finding> {
+    let free = site.discharge.outlet.working_level() <= site.discharge.outlet.level;
     let option = result.gravity.as_ref()?;
     let gains = option.then > option.now * GAIN;
     let message = if gains {
@@ -429,14 +431,15 @@ fn gravity(result: &PumpResult) -> Option<Finding> {
         )
     } else {
         phrase!(
-            "from the high point at {} on the way falls {} over {} ({} or more): {} {} would carry it from there by gravity, up to {}, always empty after a run; the pump delivers the same",
+            "from the high point at {} on the way falls {} over {} ({} or more): {} {} would carry it from there by gravity, up to {}{}; the pump delivers the same",
             option.from,
             option.fall,
             option.length,
             Amount::of(option.slope),
             option.pipe.pipe.size.as_str(),
             option.pipe.pipe.material.as_str(),
-            option.capacity
+            option.capacity,
+            if free { ", always empty after a run" } else { "" }
         )
     };
     Some(
