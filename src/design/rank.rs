@@ -87,7 +87,7 @@ fn reason(
     peak_inflow: Flow,
 ) -> Phrase {
     if installed_second {
-        return phrase!("installed as the second pump; alone it would be judged apart");
+        return phrase!("installed as the second pump");
     }
     if let Some(stop) = pump.findings.iter().find(|finding| finding.severity == Severity::Stop) {
         return if used && named { phrase!("named in the file, though {}", stop.id) } else { stop.message.clone() };
