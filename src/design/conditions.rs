@@ -1,6 +1,7 @@
 //! The duty under other conditions than those designed for, one by one and all at once.
 
 use super::bench::Bench;
+use super::pump::{DutyAt, WaterLevel};
 use crate::hydraulics::{DischargeLine, FrictionMethod, SystemCurve, Water};
 use crate::pump_selection::{Duty, duty_point};
 use crate::quantity::Level;
@@ -19,8 +20,16 @@ pub struct Condition {
     pub half_way: Duty,
 }
 
+/// The duties that the design has solved for already: off level and half-way.
+pub(super) struct Known<'a> {
+    /// As designed, by both methods.
+    pub(super) duties: &'a [DutyAt],
+    /// With the pump worn, at the off level and half-way.
+    pub(super) worn: (Duty, Duty),
+}
+
 /// Every condition, the design's own first, all of the bad ones together last. One pump runs.
-pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
+pub(super) fn conditions(bench: &Bench<'_>, known: &Known<'_>) -> Vec<Condition> {
     let (site, conditions) = (bench.site, &bench.site.conditions);
     let line = &site.discharge;
     let (off, half_way) = (site.basin.level(site.basin.off), site.basin.level((site.basin.off + site.basin.on) / 2.0));
@@ -38,20 +47,22 @@ pub(super) fn conditions(bench: &Bench<'_>) -> Vec<Condition> {
         off: duty_point(curve, system, off),
         half_way: duty_point(curve, system, half_way),
     };
-    let mut rows = vec![row("as_designed", phrase!("as designed"), new, &system(line, bench.water, by_hw))];
-    rows.push(row("by_darcy", phrase!("as designed, by Darcy-Weisbach"), new, &system(line, bench.water, by_darcy)));
+    let at = |level: WaterLevel| known.duties.iter().find(|duty| duty.at == level);
+    let mut rows = Vec::new();
+    if let (Some(off), Some(half_way)) = (at(WaterLevel::Off), at(WaterLevel::Mean)) {
+        let (id, what) = ("as_designed", phrase!("as designed"));
+        rows.push(Condition { id, what, off: off.duty, half_way: half_way.duty });
+        let (id, what) = ("by_darcy", phrase!("as designed, by Darcy-Weisbach"));
+        rows.push(Condition { id, what, off: off.darcy, half_way: half_way.darcy });
+    }
     rows.push(row(
         "cold_water",
         phrase!("water at {}, by Darcy-Weisbach", conditions.cold_water.value),
         new,
         &system(line, cold, by_darcy),
     ));
-    rows.push(row(
-        "worn_pump",
-        phrase!("pump worn, {} of its head gone", percent(site.pumping.wear)),
-        &worn_curve,
-        &system(line, bench.water, by_hw),
-    ));
+    let (id, what) = ("worn_pump", phrase!("pump worn, {} of its head gone", percent(site.pumping.wear)));
+    rows.push(Condition { id, what, off: known.worn.0, half_way: known.worn.1 });
     rows.push(row(
         "aged_pipe",
         phrase!("pipe aged, {} of its C gone", percent(conditions.aged_friction.value)),

@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use super::checks;
-use super::conditions::{self, Condition};
+use super::conditions::{self, Condition, Known};
 use super::finding::{Finding, Severity};
 use super::gravity::{self, GravityOption};
 use super::line::LineAtRest;
@@ -193,6 +193,7 @@ pub(super) fn judge<W: Working>(
     let losses = explain(&bench, &duties, w);
     let worn_curve = pump.curve.worn(site.pumping.wear);
     let worn = |height| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height));
+    let (worn_off, worn_half_way) = (worn(site.basin.off), worn((site.basin.off + site.basin.on) / 2.0));
     let level = half_way.map_or(site.basin.level(site.basin.on), |duty| duty.water_level);
     let hole = site.discharge.relief_hole;
     let without_hole = hole.and_then(|_| bench.flow_on(&bench.without_hole(), level));
@@ -223,14 +224,15 @@ pub(super) fn judge<W: Working>(
         darcy: longest(&pump.curve, FrictionMethod::DarcyWeisbach),
         worn: longest(&worn_curve, FrictionMethod::HazenWilliams),
     });
+    let conditions = conditions::conditions(&bench, &Known { duties: &duties, worn: (worn_off, worn_half_way) });
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
         duties,
         curves: curves(&bench, level),
         losses,
-        worn: worn((site.basin.off + site.basin.on) / 2.0),
-        worn_off: worn(site.basin.off),
+        worn: worn_half_way,
+        worn_off,
         wear: site.pumping.wear,
         without_hole,
         greatest_leak,
@@ -242,7 +244,7 @@ pub(super) fn judge<W: Working>(
         surge: None,
         gravity: None,
         power,
-        conditions: conditions::conditions(&bench),
+        conditions,
         pair,
         findings: Vec::new(),
     };
