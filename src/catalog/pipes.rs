@@ -141,7 +141,8 @@ fn derating(record: &Record<'_>) -> Option<Option<Derating>> {
 }
 
 /// The share of its rating that a pipe keeps at a temperature: none where no table says so, as for polyethylene above
-/// 104 F; nothing at all for PVC above 140 F, where it must not be used. Where its material has no table, all of it.
+/// 104 F; nothing at all for PVC above 140 F, where it must not be used. Where its material has no table, all of it. Sources: those of
+/// [`pvc_derating`] and [`pe_derating`], of the material by its name in the table of pipes.
 pub fn rating_share(pipe: &Pipe, temperature: Temperature) -> Option<f64> {
     let family = known_material(&pipe.material).ok().and_then(|material| material.derating);
     match family {

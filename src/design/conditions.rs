@@ -1,6 +1,7 @@
 //! The duty under other conditions than those designed for, one by one and all at once.
 
 use super::bench::Bench;
+use super::phrase::{percent, phrase};
 use super::pump::{DutyAt, WaterLevel};
 use crate::hydraulics::{DischargeLine, FrictionMethod, SystemCurve, Water};
 use crate::pump_selection::{Duty, duty_point};
@@ -84,8 +85,6 @@ pub(super) fn conditions(bench: &Bench<'_>, known: &Known<'_>) -> Vec<Condition>
     }
     rows
 }
-
-use super::phrase::{percent, phrase};
 
 /// The line with its pipes aged.
 fn aged(site: &Site) -> DischargeLine {

@@ -14,6 +14,7 @@ mod power;
 mod pump;
 mod rank;
 mod runoff;
+mod second;
 mod stations;
 mod storage;
 mod surge;
@@ -38,7 +39,7 @@ pub use verdict::Verdict;
 
 use crate::hydrology::RainError;
 use crate::quantity::{Amount, Duration, Flow, Length, Level, ReturnPeriod, UnitSystem, Volume};
-use crate::site::{Assumption, Pumping, ReadNotUsed, Site};
+use crate::site::{Assumption, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use phrase::phrase;
 use thiserror::Error;
@@ -198,7 +199,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     findings.extend(left_out);
     if let Some(pump) = pumps.get(chosen) {
         findings.extend(pump.findings.iter().cloned());
-        findings.extend(second_alone(site, pump, &storm, &rest));
+        findings.extend(second::alone(site, pump, &storm, &rest));
     }
     // the stop says it all
     if findings
@@ -240,38 +241,6 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         assumptions,
         not_used: site.not_used.clone(),
     })
-}
-
-/// What stands against a second pump of another kind: where it also runs alone, in its turn or in the first one's stead,
-/// it is judged as the first one; where it only joins, it needs its water at its own stop.
-fn second_alone(site: &Site, first: &PumpResult, storm: &StormResult, rest: &LineAtRest) -> Option<Finding> {
-    let pair = first.pair.as_ref().filter(|pair| !pair.alike)?;
-    let second = site.pumps.iter().find(|pump| pump.name == pair.second)?;
-    if !site.pumping.alternate && pair.lag_entered {
-        let needed = second.lowest_level.filter(|needed| pair.lag_off < *needed)?;
-        return Some(
-            Finding::stop(
-                "second-off-level-too-low",
-                phrase!(
-                    "`{}` stops at {} above the floor but needs {} of water: it draws air and wears out",
-                    second.name.as_str(),
-                    Amount::small(pair.lag_off),
-                    Amount::small(needed)
-                ),
-            )
-            .about(&second.name)
-            .cure(phrase!("`lag_off` at {} above the floor or higher", Amount::small_at_least(needed))),
-        );
-    }
-    let pumping = Pumping { chosen: Some(second.name.clone()), lag: Some(first.name.clone()), ..site.pumping.clone() };
-    let swapped = Site { pumping, ..site.clone() };
-    let result = pump::judge_silently(&swapped, second, storm, rest);
-    let known = |message: &Phrase| first.findings.iter().any(|finding| finding.message == *message);
-    let stop =
-        result.findings.into_iter().find(|finding| finding.severity == Severity::Stop && !known(&finding.message))?;
-    let when = if site.pumping.alternate { "in its turn" } else { "in the first one's stead" };
-    let message = phrase!("`{}` also runs alone, {}: {}", second.name.as_str(), when, stop.message.say(site.units));
-    Some(Finding { id: "second-pump-fails-alone", message, about: Some(second.name.clone()), ..stop })
 }
 
 /// A storm by its return period.

@@ -277,12 +277,10 @@ fn at_most_flow<W: Working>(bench: &Bench<'_>, result: &mut PumpResult, w: &mut 
         .filter(|pair| pair.most().is_some())
         .map_or(bench.site.basin.level(bench.site.basin.on), |pair| bench.site.basin.level(pair.lag_on));
     let system = bench.system(line, FrictionMethod::HazenWilliams);
-    let (asked, lift) = (system.junction_head(most, level), system.static_head(level));
     result.grade = system.grade_line(most, level);
     result.slack = slack_parts(&result.grade);
     result.gravity = gravity::option(bench, most, level);
-    let flows = Flows { least, riser, runs: most, loss: (asked - lift).max(Head::ZERO), lift };
-    result.surge = Some(surge::surge(bench, &flows, w));
+    result.surge = Some(surge::surge(bench, &Flows::at(bench, level, (least, riser, most)), w));
 }
 
 /// System curve and pump curve at the flows of the pump's points.

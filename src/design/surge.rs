@@ -7,7 +7,7 @@ use crate::hydraulics::surge::{
     BULK_MODULUS, SURGE_SOURCE, critical_time, joukowsky, opening_velocity, run_on_time, surge_of_slow_stop, wave_speed,
 };
 use crate::hydraulics::{DischargeLine, FrictionMethod, Run};
-use crate::quantity::{Duration, Flow, Head, Measure, Pressure, Velocity};
+use crate::quantity::{Duration, Flow, Head, Level, Measure, Pressure, Velocity};
 use crate::site::Site;
 use crate::working::{Silent, Working};
 
@@ -80,10 +80,7 @@ pub(super) fn holds_in(bench: &Bench<'_>, line: DischargeLine) -> Option<(Pressu
     let first = bench.flow_on(line, on)?;
     let other = bench.second_alone(line, highest).unwrap_or(Flow::ZERO);
     let runs = bench.all_on(line, highest)?;
-    let system = bench.system(line, FrictionMethod::HazenWilliams);
-    let (asked, lift) = (system.junction_head(runs, highest), system.static_head(highest));
-    let loss = (asked - lift).max(Head::ZERO);
-    let flows = Flows { least: bench.flow_on(line, off)?, riser: first.max(other), runs, loss, lift };
+    let flows = Flows::at(&bench, highest, (bench.flow_on(line, off)?, first.max(other), runs));
     let surge = surge(&bench, &flows, &mut Silent);
     let rated = |pipe: &SurgeIn| match (pipe.most, pipe.rating) {
         (Some(most), Some(rating)) => most <= rating,
@@ -106,6 +103,15 @@ pub(super) struct Flows {
     pub(super) loss: Head,
     /// The lift then.
     pub(super) lift: Head,
+}
+
+impl Flows {
+    /// At a level of the water, with what is lost and lifted when the most goes through the runs of a line.
+    pub(super) fn at(bench: &Bench<'_>, level: Level, (least, riser, runs): (Flow, Flow, Flow)) -> Self {
+        let system = bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams);
+        let (asked, lift) = (system.junction_head(runs, level), system.static_head(level));
+        Self { least, riser, runs, loss: (asked - lift).max(Head::ZERO), lift }
+    }
 }
 
 pub(super) fn surge<W: Working>(bench: &Bench<'_>, flows: &Flows, w: &mut W) -> SurgeResult {

@@ -111,7 +111,7 @@ fn ditch_runs_back(site: &Site) -> Option<Finding> {
 }
 
 /// Whether a full ditch would run back into the basin if no valve held it.
-pub(in crate::design) fn ditch_presses_back(site: &Site) -> bool {
+pub(super) fn ditch_presses_back(site: &Site) -> bool {
     drowned(site).is_some_and(|(_, full)| kept_out_by(site, full).is_none() && full > site.basin.level(site.basin.off))
 }
 

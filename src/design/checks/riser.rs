@@ -5,10 +5,10 @@ use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::line::{DrainsNot, drains_not};
-use crate::design::phrase::{percent, phrase, share};
+use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::ReliefHole;
-use crate::quantity::{Amount, Length};
+use crate::quantity::{Amount, Flow, Length};
 use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the riser whichever pump stands under it.
@@ -194,54 +194,50 @@ fn no_union(site: &Site) -> Option<Finding> {
     })
 }
 
+/// What the relief hole takes while the pump runs.
 fn leak_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let limit = &bench.site.limits.greatest_leak;
-    let point = result.point(WaterLevel::Mean)?;
-    let share_leaked = point.leak / point.pump_flow;
-    (share_leaked > limit.value).then(|| {
-        Finding::caution(
-            "relief-hole-leak",
-            phrase!(
-                "the relief hole leaks {} of the {} pumped, {}",
-                point.leak,
-                point.pump_flow,
-                percent(share_leaked)
-            ),
-        )
-        .number("leak", Amount::of(point.leak))
-        .limit(share(limit.value), &limit.source)
-        .cure_if(
-            result
-                .duty(WaterLevel::Mean)
-                .and_then(|duty| bench.largest_hole(limit.value, duty.water_level))
-                .map(|hole| phrase!("a hole of at most {}", Amount::drill(hole))),
-        )
+    let limit = bench.site.limits.greatest_leak.value;
+    let duty = result.duty(WaterLevel::Mean)?;
+    let point = duty.duty.point()?;
+    let (moved, part) = (point.pump_flow, percent(point.leak / point.pump_flow));
+    let said = phrase!("the relief hole leaks {} of the {} pumped, {}", point.leak, moved, part);
+    leaks(bench, ("relief-hole-leak", "leak"), (point.leak, moved), said, || {
+        bench.largest_hole(limit, duty.water_level).map(|hole| phrase!("a hole of at most {}", Amount::drill(hole)))
     })
 }
 
 /// What runs back through the drain hole while the pump runs.
 fn drain_hole_leak(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+    let limit = bench.site.limits.greatest_leak.value;
+    let duty = result.duty(WaterLevel::Mean)?;
+    let point = duty.duty.point()?;
+    let (moved, part) = (point.pump_flow, percent(point.drained / point.pump_flow));
+    let said = phrase!(
+        "the drain hole runs back {} of the {} pumped, {}, as long as the pump runs",
+        point.drained,
+        moved,
+        part
+    );
+    leaks(bench, ("drain-hole-leak", "drained"), (point.drained, moved), said, || {
+        let hole = bench.largest_drain_hole(limit, duty.water_level)?;
+        Some(phrase!("a hole of at most {}; the line then drains the more slowly", Amount::drill(hole)))
+    })
+}
+
+/// A hole that takes more than its share of what the pump moves.
+fn leaks(
+    bench: &Bench<'_>,
+    (id, name): (&'static str, &'static str),
+    (leak, moved): (Flow, Flow),
+    said: Phrase,
+    smaller: impl FnOnce() -> Option<Phrase>,
+) -> Option<Finding> {
     let limit = &bench.site.limits.greatest_leak;
-    let point = result.point(WaterLevel::Mean)?;
-    let drained = point.drained / point.pump_flow;
-    (drained > limit.value).then(|| {
-        Finding::caution(
-            "drain-hole-leak",
-            phrase!(
-                "the drain hole runs back {} of the {} pumped, {}, as long as the pump runs",
-                point.drained,
-                point.pump_flow,
-                percent(drained)
-            ),
-        )
-        .number("drained", Amount::of(point.drained))
-        .limit(share(limit.value), &limit.source)
-        .cure_if(
-            result
-                .duty(WaterLevel::Mean)
-                .and_then(|duty| bench.largest_drain_hole(limit.value, duty.water_level))
-                .map(|hole| phrase!("a hole of at most {}; the line then drains the more slowly", Amount::drill(hole))),
-        )
+    (leak / moved > limit.value).then(|| {
+        Finding::caution(id, said)
+            .number(name, Amount::of(leak))
+            .limit(share(limit.value), &limit.source)
+            .cure_if(smaller())
     })
 }
 
