@@ -18,8 +18,7 @@ impl Reader<'_> {
         place: Place,
     ) -> bool {
         let range = key.range.unwrap_or_else(|| fallback(dimension));
-        let ends = |range: Range| (end(range.least, dimension), end(range.most, dimension));
-        let (least, most) = ends(range);
+        let (least, most) = self.ends_of(range, dimension);
         if !(least <= si && si <= most) {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
@@ -41,7 +40,7 @@ impl Reader<'_> {
             return false;
         }
         if let Some(usual) = key.usual {
-            let (least, most) = ends(usual);
+            let (least, most) = self.ends_of(usual, dimension);
             if !(least <= si && si <= most) {
                 let shown = echo(self.written(&place));
                 let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
@@ -57,6 +56,11 @@ impl Reader<'_> {
             }
         }
         true
+    }
+
+    fn ends_of(&mut self, range: Range, dimension: Dimension) -> (f64, f64) {
+        let mut read = |text| *self.ends.entry((text, dimension)).or_insert_with(|| end(text, dimension));
+        (read(range.least), read(range.most))
     }
 }
 

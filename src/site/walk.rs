@@ -6,7 +6,8 @@ use super::suggest::{echo, listed, nearest};
 use super::syntax::Lost;
 use super::tree::{Entry, Node, Place, Value};
 use super::{Assumption, ReadNotUsed};
-use crate::quantity::UnitSystem;
+use crate::quantity::{Dimension, UnitSystem};
+use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -36,6 +37,8 @@ pub(super) struct Reader<'t> {
     pub(super) setups_broken: bool,
     /// The units that messages and the report use.
     pub(super) units: UnitSystem,
+    /// The ends of ranges read so far: many values of a file share a few.
+    pub(super) ends: BTreeMap<(&'static str, Dimension), f64>,
     /// Whether an error was said.
     failed: bool,
 }
@@ -53,6 +56,7 @@ impl<'t> Reader<'t> {
             setups: Vec::new(),
             setups_broken: false,
             units: UnitSystem::Us,
+            ends: BTreeMap::new(),
             failed: false,
         }
     }
