@@ -1,6 +1,6 @@
 //! A design calculator for pumped yard drainage.
 //!
-//! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`],
+//! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`], [`collection`],
 //! [`hydraulics`], [`basin`] and [`pump_selection`]; the tables in [`catalog`]; the site file in [`site`]; the whole
 //! job in [`design`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![forbid(unsafe_code)]
@@ -8,6 +8,7 @@
 pub mod basin;
 pub mod catalog;
 pub mod cli;
+pub mod collection;
 pub mod design;
 pub mod hydraulics;
 pub mod hydrology;

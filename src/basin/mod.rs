@@ -1,6 +1,7 @@
 //! The basin: what it holds at each level, how often the pump starts, how long it lasts without a pump.
 
 pub mod cycle;
+pub mod flotation;
 
 use crate::quantity::{Area, Length, Level, Real, Volume, Weight};
 

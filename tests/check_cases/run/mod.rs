@@ -1,6 +1,8 @@
 //! Which name in a case file is which function of the library.
 
 mod catalog;
+mod collection;
+mod ground;
 mod hydraulics;
 mod hydrology;
 mod pressure;
@@ -15,8 +17,16 @@ type Outcome = Result<Amount, String>;
 /// A name and the function behind it.
 type Entry = (&'static str, fn(&Given<'_>) -> Outcome);
 
-const TABLES: [&[Entry]; 6] =
-    [catalog::TABLE, units::TABLE, hydrology::TABLE, hydraulics::TABLE, pressure::TABLE, station::TABLE];
+const TABLES: [&[Entry]; 8] = [
+    catalog::TABLE,
+    units::TABLE,
+    hydrology::TABLE,
+    collection::TABLE,
+    hydraulics::TABLE,
+    pressure::TABLE,
+    station::TABLE,
+    ground::TABLE,
+];
 
 /// Every name.
 pub(crate) fn names() -> impl Iterator<Item = &'static str> {

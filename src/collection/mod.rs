@@ -1,0 +1,9 @@
+//! The way to the basin: grates, gravity pipes, French drains with their trench, groundwater that seeps in, the swale
+//! below the outlet. Knows nothing of pumps.
+
+pub mod channel;
+mod grate;
+pub mod gravity_pipe;
+pub mod groundwater;
+pub mod measured;
+pub mod trench;

@@ -1,0 +1,5 @@
+//! Grates, gravity pipes, open channels.
+
+use super::Entry;
+
+pub(super) const TABLE: &[Entry] = &[];
