@@ -352,14 +352,14 @@ impl Reader<'_> {
                 Ok((first, second)) => [first, second]
                     .iter()
                     .all(|side| self.in_range(path, key, Dimension::Length, side.m(), value.span()))
-                    .then_some(Value::Checked),
+                    .then_some(Value::Sides(first.m(), Some(second.m()))),
                 Err(error) => {
                     self.misread(path, text, value.span(), &error);
                     None
                 }
             };
         }
-        self.quantity(path, key, Dimension::Length, value).map(|_| Value::Checked)
+        self.quantity(path, key, Dimension::Length, value).map(|side| Value::Sides(side, None))
     }
 
     fn texts(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {

@@ -25,8 +25,9 @@ mod walk;
 mod words;
 
 pub use model::{
-    Assumption, Catchment, CoefficientBasis, Conditions, Doubt, Drain, Frost, FrostPlan, Gap, Goal, Groundwater, Inlet,
-    Limit, Limits, LowSpot, Protected, Pumping, ReadNotUsed, Site, SiteRain, Soil, SteadyInflow, Supply,
+    Assumption, BASIN, Ballast, Catchment, CoefficientBasis, Conditions, Doubt, Drain, French, FrenchTrench, Frost,
+    FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected, Puddle, PumpTimes, Pumping,
+    ReadNotUsed, Rise, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole, TrenchCover, WayOff,
 };
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;

@@ -1,7 +1,7 @@
 //! A site file as it was read: every value of the kind its key declares, with its place.
 
 use super::keys::{Key, Kind};
-use crate::quantity::Measure;
+use crate::quantity::{Length, Measure};
 use std::ops::Range;
 
 /// A place in the text, in bytes.
@@ -18,7 +18,9 @@ pub(super) enum Value {
     Words(String),
     /// Yes or no.
     Flag(bool),
-    /// Checked and not used: two lengths, several texts; `false` where a table might stand.
+    /// One length or two, m.
+    Sides(f64, Option<f64>),
+    /// Checked and not used: several texts; `false` where a table might stand.
     Checked,
     /// A table.
     Table(Node),
@@ -38,7 +40,7 @@ pub(super) struct FittingEntry {
     pub(super) name: String,
     pub(super) count: u32,
     pub(super) k: Option<f64>,
-    pub(super) equivalent: Option<crate::quantity::Length>,
+    pub(super) equivalent: Option<Length>,
     pub(super) place: Place,
 }
 
@@ -149,6 +151,13 @@ impl Node {
         match self.value(name) {
             Some(Value::Tables(nodes)) => nodes,
             _ => &[],
+        }
+    }
+    /// One length, or two.
+    pub(super) fn sides(&self, name: &str) -> Option<(Length, Option<Length>)> {
+        match self.value(name)? {
+            Value::Sides(first, second) => Some((Length::from_m(*first), second.map(Length::from_m))),
+            _ => None,
         }
     }
     /// Fittings.

@@ -1,14 +1,12 @@
 //! Names: none twice, none that nothing has, no drains in a circle.
 
+use crate::site::BASIN;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
 use crate::site::words::unknown_name;
 use std::collections::{HashMap, HashSet};
-
-/// What the basin is called by what drains to it.
-const BASIN: &str = "basin";
 
 pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
     for kind in ["catchment", "low_spot", "inlet", "drain", "inflow", "pump", "protect"] {

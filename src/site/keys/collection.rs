@@ -23,26 +23,40 @@ pub(super) const INLET: &[Key] = &[
     Key::new("name", Kind::Name, "What catchments and drains call it.", "\"lawn grate\"").required(),
     Key::new("low_spot", Kind::Reference("low spot"), "The low spot it stands in.", "\"lawn\""),
     level("rim", "The top of its grate.", "\"96.0 ft\"").required().also_called(&["grate_elevation", "top"]),
-    Key::new("grate", Kind::Pair, "Size of the grate.", "\"12 in x 12 in\"")
-        .within("1 in", "10 ft", "no grate is smaller or larger")
-        .unused(),
-    quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"")
-        .within("0.5 in2", "40 ft2", "no grate has less or more")
-        .unused(),
-    length("perimeter", "Length of edge that water runs over.", "\"48 in\"")
-        .within("1 in", "40 ft", "no grate has less or more")
-        .unused(),
-    Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"")
-        .within("0", "1", "a share")
-        .unused(),
-    level("outlet_invert", "Lowest point of its outlet pipe.", "\"94.4 ft\""),
+    GRATE,
+    OPEN_AREA,
+    PERIMETER,
+    CLOGGED,
+    level("outlet_invert", "Lowest point of its outlet pipe.", "\"94.4 ft\"").default("the upper end of its drain"),
     length("silt_trap", "Depth below the outlet pipe, for silt.", "\"6 in\"")
         .within("0 in", "6 ft", "deeper is a basin")
-        .unused(),
+        .default("none"),
     Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"")
         .within("2 in", "10 ft", "no box is smaller or larger")
         .unused(),
 ];
+
+pub(super) const GRATE: Key = Key::new(
+    "grate",
+    Kind::Pair,
+    "Size of the grate: one length for a round one, two for a rectangular one.",
+    "\"12 in x 12 in\"",
+)
+.within("1 in", "10 ft", "no grate is smaller or larger");
+pub(super) const OPEN_AREA: Key = quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"")
+    .within("0.5 in2", "40 ft2", "no grate has less or more")
+    .default("a usual share of its face");
+pub(super) const PERIMETER: Key = length(
+    "perimeter",
+    "Length of edge that water runs over; a side against a wall does not count.",
+    "\"48 in\"",
+)
+.within("1 in", "40 ft", "no grate has less or more")
+.default("all round");
+pub(super) const CLOGGED: Key =
+    Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"")
+        .within("0", "1", "a share")
+        .default("as `sumpwright tables limits` says");
 
 pub(super) const DRAIN: &[Key] = &[
     Key::new("name", Kind::Name, "What the report calls it.", "\"lawn line\"").required(),
@@ -57,19 +71,32 @@ pub(super) const DRAIN: &[Key] = &[
         "\"solid\"",
     )
     .default("solid"),
-    Key::new("material", Kind::Text, "Kind of pipe.", "\"PVC SDR 35\"").unused(),
-    Key::new("size", Kind::PipeSize, "Size of pipe.", "\"4 in\"").unused(),
+    Key::new("material", Kind::Text, "Kind of pipe.", "\"PVC SDR 35\"")
+        .default("PVC SDR 35 where it is solid, corrugated HDPE perforated in a French drain; PVC-U sewer where the size is metric"),
+    Key::new("size", Kind::PipeSize, "Nominal size of the pipe; without it the pipe is not judged.", "\"4 in\"")
+        .also_called(&["diameter"]),
     length("length", "Length.", "\"48 ft\"").required().within("0.1 ft", "5000 ft", "longer than any yard"),
-    level("up_invert", "Lowest point of its upper end.", "\"94.4 ft\""),
-    level("down_invert", "Lowest point of its lower end.", "\"93.9 ft\""),
+    level("up_invert", "Lowest point of its upper end.", "\"94.4 ft\"")
+        .default("the outlet of the inlet it begins at, or by `slope`"),
+    level("down_invert", "Lowest point of its lower end.", "\"93.9 ft\"").default("by `slope`"),
+    level("up_ground", "The ground over its upper end.", "\"96.0 ft\"").default("the rim of the inlet it begins at"),
+    level("down_ground", "The ground over its lower end.", "\"96.3 ft\"")
+        .default("the ground at the basin, or the rim of the inlet it ends at"),
     Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.011")
         .within("0.005", "0.1", "published values lie within")
-        .unused(),
-    quantity("slope", Slope, "Its fall, where the inverts are not known.", "\"1 %\"")
-        .within("0 %", "100 %", "steeper is a downspout")
-        .unused(),
-    length("perimeter", "Wetted edge of the trench that takes water in.", "\"40 in\"").unused(),
-    Key::new("fabric", Kind::Flag, "Whether filter fabric lines the trench.", "true").unused(),
+        .default("by the kind of pipe"),
+    quantity("slope", Slope, "Its fall, where one of the inverts is not known.", "\"1 %\"").within(
+        "0 %",
+        "100 %",
+        "steeper is a downspout",
+    ),
+    Key::new("sides", Kind::Count, "The sides of a French drain that groundwater comes from.", "2")
+        .within("1", "2", "a trench has two")
+        .default("2"),
+    length("perimeter", "Wetted edge of the trench that takes groundwater in.", "\"40 in\"")
+        .within("2 in", "60 ft", "no trench has less or more")
+        .default("the trench's width and twice the stone below the top of the pipe"),
+    Key::new("fabric", Kind::Flag, "Whether filter fabric lines the trench.", "true"),
     Key::new(
         "trench",
         Kind::Table(TRENCH),
@@ -79,13 +106,14 @@ pub(super) const DRAIN: &[Key] = &[
 ];
 
 const TRENCH: &[Key] = &[
-    length("width", "Width.", "\"12 in\"").within("1 in", "20 ft", "no drain trench is narrower or wider").unused(),
-    Key::new("bottom", Kind::Text, "Its bottom: a level, or so much below the pipe.", "\"4 in below pipe\"").unused(),
-    level("top", "Top of the stone.", "\"95.6 ft\"").unused(),
+    length("width", "Width.", "\"12 in\"").required().within("1 in", "20 ft", "no drain trench is narrower or wider"),
+    Key::new("bottom", Kind::Text, "Its bottom: a level, or so much below the pipe.", "\"4 in below pipe\"")
+        .default("the bottom of the pipe"),
+    level("top", "Top of the stone.", "\"95.6 ft\"").default("a foot above the top of the pipe"),
     Key::new("porosity", Kind::Ratio, "The share of the stone that is room for water.", "0.40")
         .within("0.05", "0.7", "stone has 0.3 to 0.45")
-        .unused(),
-    Key::new("cover", Kind::Choice(&["sod", "stone"]), "What lies over the stone.", "\"sod\"").unused(),
+        .default("as `sumpwright tables limits` says"),
+    Key::new("cover", Kind::Choice(&["sod", "stone"]), "What lies over the stone.", "\"sod\"").default("sod"),
 ];
 
 pub(super) const INFLOW: &[Key] = &[
@@ -112,13 +140,27 @@ pub(super) const BASIN: &[Key] = &[
         .also_called(&["width"]),
     length("outside_diameter", "Outside diameter, for flotation.", "\"25 in\"")
         .within("2 in", "22 ft", SIZE_WHY)
-        .unused(),
+        .default("an inch more than inside"),
     level("rim", "Its top edge.", "\"96.3 ft\"").required().also_called(&["top"]),
     level("floor", "Its floor inside.", "\"91.3 ft\"").required().also_called(&["bottom"]),
     level("ground", "The ground beside it.", "\"96.2 ft\"").default("its rim"),
-    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"")
-        .within("0 lb", "50000 lb", "heavier than any precast basin")
-        .unused(),
+    quantity("weight", Weight, "Weight of basin and lid, empty.", "\"60 lb\"").within(
+        "0 lb",
+        "50000 lb",
+        "heavier than any precast basin",
+    ),
+    length("flange", "Diameter of a flange or base plate at the floor that soil lies on.", "\"30 in\"")
+        .within("2 in", "30 ft", SIZE_WHY)
+        .default("none"),
+    level("water_outside", "How high water stands in the ground outside when the basin is empty.", "\"95.0 ft\"")
+        .default("the ground beside it"),
+    Key::new(
+        "perforated",
+        Kind::Flag,
+        "Whether groundwater comes in through holes in its wall or floor.",
+        "false",
+    )
+    .default("false"),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
     length("off", "Height above the floor at which the pump stops.", "\"8 in\"")
         .required()
@@ -139,8 +181,13 @@ pub(super) const BASIN: &[Key] = &[
 ];
 
 const COLLAR: &[Key] = &[
-    quantity("volume", crate::quantity::Dimension::Volume, "Volume of concrete.", "\"4 ft3\"").unused(),
-    quantity("weight", Weight, "Its weight in air.", "\"580 lb\"").unused(),
-    length("width", "How far it stands out all round.", "\"6 in\"").unused(),
-    length("thickness", "How thick it is.", "\"6 in\"").unused(),
+    quantity("volume", crate::quantity::Dimension::Volume, "Volume of concrete.", "\"4 ft3\"")
+        .within("0 ft3", "1000 ft3", "heavier than any yard basin wants")
+        .default("by `width` and `thickness`"),
+    quantity("weight", Weight, "Its weight in air.", "\"580 lb\"")
+        .within("0 lb", "150000 lb", "heavier than any yard basin wants")
+        .default("that of plain concrete"),
+    length("width", "How far it stands out all round at the floor; soil lies on it.", "\"6 in\"")
+        .within("0 in", "10 ft", "wider than any yard basin wants"),
+    length("thickness", "How thick it is.", "\"6 in\"").within("0 in", "10 ft", "thicker than any yard basin wants"),
 ];

@@ -1,7 +1,7 @@
 //! Limits, places to protect, water, and what later parts compute.
 
 use super::{Key, Kind, length, level, quantity};
-use crate::quantity::Dimension::{Duration, Head, Length, Temperature, Velocity};
+use crate::quantity::Dimension::{Area, Duration, Head, Length, Temperature, Velocity};
 
 const BUILT_IN: &str = "the built-in limit";
 
@@ -60,7 +60,10 @@ pub(super) const LIMITS: &[Key] = &[
         .unused(),
     Key::new("flotation_safety", Kind::Number, "Least safety against flotation.", "1.2")
         .within("1", "5", "common factors are 1.1 to 1.5")
-        .unused(),
+        .default(BUILT_IN),
+    quantity("least_drain_velocity", Velocity, "Least velocity in a gravity drain that runs full.", "\"2 ft/s\"")
+        .within("0 ft/s", "20 ft/s", "no drain runs faster")
+        .default(BUILT_IN),
 ];
 
 pub(super) const PROTECT: &[Key] = &[
@@ -82,10 +85,59 @@ pub(super) const LOCAL_RULES: &[Key] = &[
 ];
 
 pub(super) const MEASURED: &[Key] = &[
-    length("rise", "How far the water rose.", "\"3 in\"").unused(),
-    quantity("over", Duration, "In what time.", "\"90 s\"").unused(),
-    length("pit_diameter", "Inside diameter of the pit.", "\"18 in\"").unused(),
-    quantity("pump_down", Duration, "How long the pump took to bring it down again.", "\"20 s\"").unused(),
+    length("rise", "How far the water rose in a pit or basin, no pump running.", "\"3 in\"").within(
+        "0 in",
+        "20 ft",
+        "no yard pit is deeper",
+    ),
+    quantity("over", Duration, "In what time it rose; the rest between two runs of a pump that is there.", "\"90 s\"").within("1 s", "30 days", "nobody waits longer"),
+    length("pit_diameter", "Inside diameter of the pit.", "\"18 in\"")
+        .within("2 in", "20 ft", "no yard pit is smaller or larger")
+        .default("the basin of this file"),
+    quantity("pump_down", Duration, "How long the pump took to bring it down again by as much: the length of its run.", "\"20 s\"").within(
+        "1 s",
+        "30 days",
+        "nobody waits longer",
+    ),
+    quantity(
+        "pump_flow",
+        crate::quantity::Dimension::Flow,
+        "What that pump moves, where the size of the pit is not known: its runs and rests then tell the inflow.",
+        "\"30 gpm\"",
+    )
+    .within("0.1 gpm", "2000 gpm", "more than a yard's basin can take"),
+    Key::new(
+        "test_hole",
+        Kind::Table(TEST_HOLE),
+        "A hole above the water table that was filled and left to fall.",
+        "{ diameter = \"8 in\", from = \"16 in\", to = \"10 in\", over = \"45 min\" }",
+    )
+    .also_called(&["perc_test", "auger_hole"]),
+    Key::new(
+        "puddle",
+        Kind::Table(PUDDLE),
+        "A puddle that was seen, and the rain before it.",
+        "{ low_spot = \"lawn\", area = \"400 ft2\", depth = \"3 in\", rain = \"0.8 in\" }",
+    ),
+];
+
+const TEST_HOLE: &[Key] = &[
+    length("diameter", "Diameter of the hole.", "\"8 in\"").required().within("1 in", "6 ft", "wider is a pit"),
+    length("from", "Depth of water in it at first.", "\"16 in\"").required().within("0.5 in", "20 ft", "deeper is a well"),
+    length("to", "Depth of water in it later.", "\"10 in\"").required().within("0 in", "20 ft", "deeper is a well"),
+    quantity("over", Duration, "The time between.", "\"45 min\"").required().within("10 s", "30 days", "nobody waits longer"),
+];
+
+const PUDDLE: &[Key] = &[
+    Key::new("low_spot", Kind::Reference("low spot"), "The low spot it stood in.", "\"lawn\"")
+        .default("the only one entered"),
+    quantity("area", Area, "How much it covered.", "\"400 ft2\"").required().within("0.1 ft2", "40 acre", "that is a lake"),
+    length("depth", "How deep it was at its deepest.", "\"3 in\"").required().within("0.1 in", "20 ft", "that is a lake"),
+    quantity("rain", crate::quantity::Dimension::RainDepth, "The rain before it.", "\"0.8 in\"").required().within(
+        "0.01 in",
+        "60 in",
+        "no storm brings less or more",
+    ),
 ];
 
 pub(super) const BACKUP: &[Key] = &[

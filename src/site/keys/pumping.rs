@@ -1,7 +1,7 @@
 //! Pumping, the discharge line, the pumps.
 
 use super::{Key, Kind, length, level, quantity};
-use crate::quantity::Dimension::{Duration, Head, Length, Power, Volume};
+use crate::quantity::Dimension::{Duration, Head, Length, Power, Slope, Volume};
 
 const DEPTH_OF_BASINS: &str = "no yard basin is deeper";
 
@@ -229,9 +229,43 @@ const OUTLET: &[Key] = &[
     Key::new("returns", Kind::Ratio, "The share of the pumped water that finds its way back.", "0")
         .within("0", "1", "a share")
         .default("0"),
+    super::collection::GRATE.default("none"),
+    super::collection::OPEN_AREA,
+    super::collection::PERIMETER,
+    super::collection::CLOGGED,
+    level(
+        "ground_between",
+        "The highest ground on the way that water would take from the outlet back to the low spot.",
+        "\"101.2 ft\"",
+    )
+    .default("the highest ground of the profile"),
+    Key::new(
+        "swale",
+        Kind::Table(SWALE),
+        "The swale that the water runs away in.",
+        "{ bottom_width = \"1 ft\", side_slope = 4, slope = \"2 %\", depth = \"8 in\", cover = \"mown grass\" }",
+    ),
     length("to_lot_line", "Distance to the lot line.", "\"12 ft\"").unused(),
     length("to_house", "Distance to the nearest house.", "\"40 ft\"").unused(),
     length("to_walk", "Distance to the nearest walk.", "\"6 ft\"").unused(),
+];
+
+const SWALE: &[Key] = &[
+    length("bottom_width", "Width of its bed.", "\"1 ft\"")
+        .within("0 ft", "100 ft", "wider than any yard")
+        .default("0: a V"),
+    Key::new("side_slope", Kind::Number, "Horizontal for each unit of height, on each side.", "4").required().within(
+        "0",
+        "100",
+        "flatter is a lawn",
+    ),
+    quantity("slope", Slope, "Its fall.", "\"2 %\"").required().within("0.01 %", "100 %", "water needs a fall"),
+    length("depth", "How deep it is.", "\"8 in\"").required().within("0.5 in", "20 ft", "deeper is a canyon"),
+    Key::new("cover", Kind::Text, "What grows in it.", "\"standing grass\"").default("standing grass"),
+    Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.08")
+        .within("0.01", "1", "published values lie within")
+        .default("by its cover"),
+    Key::new("easily_eroded", Kind::Flag, "Whether its soil washes out easily.", "true").default("false"),
 ];
 
 const PROFILE: &[Key] = &[

@@ -1,14 +1,24 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
+mod ground;
+mod yard;
+
+pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
+pub use yard::{
+    Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, SteadyInflow, Swale, TrenchCover, WayOff,
+};
+
 use crate::basin::Basin;
 use crate::catalog::WireEntry;
 use crate::hydraulics::DischargeLine;
-use crate::hydrology::{GreenAmpt, Rain, Reach, SheetMethod};
+use crate::hydrology::{Rain, SheetMethod};
 use crate::pump_selection::Pump;
 use crate::quantity::{
-    Amount, Area, Duration, Flow, Head, Intensity, Length, Level, RainDepth, ReturnPeriod, Slope, Temperature,
-    UnitSystem, Velocity,
+    Amount, Duration, Flow, Head, Length, Level, ReturnPeriod, Temperature, UnitSystem, Velocity,
 };
+
+/// What the basin is called by what drains to it.
+pub const BASIN: &str = "basin";
 
 /// A yard and its pumped drainage.
 #[derive(Clone, Debug)]
@@ -25,6 +35,8 @@ pub struct Site {
     pub soil: Option<Soil>,
     /// Groundwater.
     pub groundwater: Groundwater,
+    /// What the owner measured.
+    pub measured: Measured,
     /// The surfaces that shed water to the basin; perhaps none.
     pub catchments: Vec<Catchment>,
     /// Steady inflows: a house pump, a spring.
@@ -37,6 +49,8 @@ pub struct Site {
     pub drains: Vec<Drain>,
     /// The basin.
     pub basin: Basin,
+    /// What holds it down when it is empty.
+    pub ballast: Ballast,
     /// The water's temperature.
     pub water_temperature: Temperature,
     /// How pumps are used.
@@ -45,6 +59,8 @@ pub struct Site {
     pub pumps: Vec<Pump>,
     /// From the pump to the outlet.
     pub discharge: DischargeLine,
+    /// The way of the water beyond the outlet.
+    pub way_off: WayOff,
     /// The table of equivalent lengths that fittings are taken from; none where they go by K.
     pub equivalent_lengths: Option<String>,
     /// Frost and the plan against it, where entered.
@@ -107,127 +123,6 @@ pub struct SiteRain {
     pub frequency_factor: f64,
     /// Where the rain figures come from, in a few words.
     pub origin: String,
-}
-
-/// The soil.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Soil {
-    /// Texture class.
-    pub texture: Option<String>,
-    /// Steady infiltration entered.
-    pub infiltration: Option<Intensity>,
-    /// Infiltration parameters by texture, where a texture is given.
-    pub green_ampt: Option<GreenAmpt>,
-}
-
-/// Groundwater.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Groundwater {
-    /// How high it stands in a wet season.
-    pub seasonal_high: Option<Level>,
-    /// What it adds, as a number entered.
-    pub inflow: Option<Flow>,
-}
-
-/// How a runoff coefficient was come by.
-#[derive(Clone, Debug, PartialEq)]
-pub enum CoefficientBasis {
-    /// Entered by the user.
-    Entered,
-    /// From a published table: its row in words, the range, the source.
-    Table {
-        /// The row.
-        row: String,
-        /// Lowest of the range.
-        low: f64,
-        /// Highest of the range.
-        high: f64,
-        /// The publication.
-        source: String,
-    },
-}
-
-/// A surface that sheds water.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Catchment {
-    /// Its name.
-    pub name: String,
-    /// Its area, seen from above.
-    pub area: Area,
-    /// The surface in words, where given.
-    pub surface: Option<String>,
-    /// Whether rain soaks into it (lawn, bare ground).
-    pub pervious: bool,
-    /// Runoff coefficient for ordinary storms (2 to 10 years), before any frequency factor.
-    pub coefficient: f64,
-    /// Where it comes from.
-    pub basis: CoefficientBasis,
-    /// Take the coefficient from the soil's infiltration instead.
-    pub use_infiltration: bool,
-    /// Rain held in hollows before any runs off.
-    pub depression_storage: RainDepth,
-    /// Slope of the surface.
-    pub slope: Option<Slope>,
-    /// The way the water takes; empty when `time` is given or nothing is.
-    pub path: Vec<Reach>,
-    /// Time of concentration entered.
-    pub time: Option<Duration>,
-    /// The inlet, low spot or basin it drains to.
-    pub drains_to: Option<String>,
-}
-
-/// A steady inflow.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SteadyInflow {
-    /// Its name.
-    pub name: String,
-    /// Its flow while it runs.
-    pub flow: Flow,
-    /// Where it goes.
-    pub drains_to: Option<String>,
-}
-
-/// A hollow where water stands.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LowSpot {
-    /// Its name.
-    pub name: String,
-    /// Level and water surface, rising.
-    pub surface: Vec<(Level, Area)>,
-    /// The level at which it runs over.
-    pub spills_at: Option<Level>,
-}
-
-/// A grate.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Inlet {
-    /// Its name.
-    pub name: String,
-    /// The low spot it stands in.
-    pub low_spot: Option<String>,
-    /// Its top.
-    pub rim: Level,
-    /// Lowest point of its outlet pipe.
-    pub outlet_invert: Option<Level>,
-}
-
-/// A gravity pipe.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drain {
-    /// Its name.
-    pub name: String,
-    /// The inlet or drain it begins at; none for a French drain.
-    pub from: Option<String>,
-    /// Where it ends.
-    pub to: String,
-    /// Whether it is a French drain.
-    pub french: bool,
-    /// Its length.
-    pub length: Length,
-    /// Lowest point of its upper end.
-    pub up_invert: Option<Level>,
-    /// Lowest point of its lower end.
-    pub down_invert: Option<Level>,
 }
 
 /// How pumps are used.
@@ -365,6 +260,10 @@ pub struct Limits {
     pub greatest_voltage_drop: Limit<f64>,
     /// The same at the start.
     pub greatest_starting_drop: Limit<f64>,
+    /// Least safety against flotation.
+    pub flotation_safety: Limit<f64>,
+    /// Least velocity in a gravity drain that runs full.
+    pub least_drain_velocity: Limit<Velocity>,
 }
 
 /// Something chosen or looked up because the file leaves it out.

@@ -1,0 +1,70 @@
+//! Catch basins with their grates, and the grate of the outlet.
+
+use crate::catalog;
+use crate::collection::Grate;
+use crate::quantity::{Amount, Area, Length};
+use crate::site::Inlet;
+use crate::site::problem::{Problem, ProblemKind};
+use crate::site::tree::Node;
+use crate::site::walk::Reader;
+
+pub(super) fn inlets(reader: &mut Reader<'_>, root: &Node) -> Vec<Inlet> {
+    let mut inlets = Vec::new();
+    for node in root.nodes("inlet") {
+        let name = node.text("name");
+        let grate = grate(reader, node, name.as_deref().unwrap_or("inlet"));
+        let read = || {
+            Some(Inlet {
+                name: name?,
+                low_spot: node.text("low_spot"),
+                rim: node.quantity("rim")?,
+                grate,
+                outlet_invert: node.quantity("outlet_invert"),
+                silt_trap: node.quantity("silt_trap").unwrap_or(Length::ZERO),
+            })
+        };
+        inlets.extend(read());
+    }
+    inlets
+}
+
+/// A grate, where enough of it is known.
+pub(super) fn grate(reader: &mut Reader<'_>, node: &Node, name: &str) -> Option<Grate> {
+    let sides = node.sides("grate");
+    let face = sides.map(|sides| match sides {
+        (diameter, None) => diameter.circle(),
+        (length, Some(width)) => length * width,
+    });
+    let round = sides.map(|sides| match sides {
+        (diameter, None) => diameter * std::f64::consts::PI,
+        (length, Some(width)) => (length + width) * 2.0,
+    });
+    let entered = node.quantity::<Area>("open_area");
+    if let (Some(open), Some(face)) = (entered, face)
+        && open >= face
+    {
+        let message = format!(
+            "the open area of `{name}` is {}, as much as its face of {} or more",
+            reader.show(open),
+            reader.show(face)
+        );
+        let problem = Problem::error(ProblemKind::Conflict, node.place_of("open_area"), message)
+            .label("not less than the face")
+            .also(node.at("grate"), "the face")
+            .help("the open area is what the bars leave: 35 to 50 % of the face of most grates");
+        reader.say(problem);
+        return None;
+    }
+    let share = catalog::usual_open_share();
+    let open_area = entered.or(face.map(|face| face * share.value))?;
+    let perimeter = node.quantity::<Length>("perimeter").or(round)?;
+    if entered.is_none() {
+        reader.assume(format!("open area of the grate `{name}`"), Amount::opening(open_area), share.source);
+    }
+    let clogged = node.number("clogged").unwrap_or_else(|| {
+        let usual = &catalog::default_limits().grate_clogging;
+        reader.assume(format!("share of the grate `{name}` that is blocked"), Amount::of(usual.value), usual.source);
+        usual.value
+    });
+    Some(Grate { perimeter, open_area, clogged })
+}
