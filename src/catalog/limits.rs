@@ -1,7 +1,8 @@
-//! Limits of practice, the derating of PVC and polyethylene, the sizes of basins.
+//! Limits of practice, the sizes of basins.
 
 use super::text::{Record, Row, load};
-use crate::quantity::{Duration, Head, Length, Temperature, Velocity, Volume};
+use crate::quantity::factor::{FOOT, POUND};
+use crate::quantity::{Area, Density, Duration, Head, Length, Temperature, Velocity, Volume};
 use std::sync::OnceLock;
 
 /// What a design is held to where its owner sets no limit. Shares are ratios.
@@ -55,6 +56,31 @@ pub struct DefaultLimits {
     pub valve_reach: Row<Length>,
     /// The water that stays in a low place of the line and is worth a word.
     pub least_sag: Row<Volume>,
+    /// What holds the empty basin down over the uplift of water to grade: a ratio of the two, with soil and concrete
+    /// in the water at what they weigh there.
+    pub flotation_safety: Row<f64>,
+    /// The share of a grate's opening and of its perimeter that is taken as clogged.
+    pub grate_clogging: Row<f64>,
+    /// Least velocity in a drain that runs full by gravity, to carry grit.
+    pub least_drain_velocity: Row<Velocity>,
+    /// Water over a rim that is too shallow to count as standing.
+    pub film: Row<Length>,
+    /// Soil full of water.
+    pub saturated_soil: Row<Density>,
+    /// Plain concrete.
+    pub concrete: Row<Density>,
+    /// The concrete from a bag of 80 lb of dry mix.
+    pub bag_yield: Row<Volume>,
+    /// The concrete from a bag of 25 kg of dry mix.
+    pub metric_bag_yield: Row<Volume>,
+    /// The voids of clean stone of one size, as a ratio.
+    pub stone_porosity: Row<f64>,
+    /// The area of the holes of a perforated pipe per length of it, which is a length.
+    pub perforation_area: Row<Length>,
+    /// The least size of a perforated pipe in the ground.
+    pub least_french_size: Row<Length>,
+    /// The factor by which a conductivity of the ground that was entered may be wrong, either way.
+    pub conductivity_factor: Row<f64>,
 }
 
 /// The built-in limits.
@@ -66,6 +92,8 @@ pub fn default_limits() -> &'static DefaultLimits {
         let time = |name| pick(&all, name, "s").with(Duration::from_s);
         let inches = |name| pick(&all, name, "in").with(Length::from_inch);
         let head = |name| pick(&all, name, "ft").with(Head::from_ft);
+        let density = |name| pick(&all, name, "lb/ft3").with(|pounds| Density::from_kgm3(pounds * POUND / CUBIC_FOOT));
+        let per_metre = |square_centimetres| Area::from_m2(square_centimetres * 1e-4) / Length::from_m(1.0);
         let share = |name| pick(&all, name, "%").with(|percent| percent / 100.0);
         DefaultLimits {
             least_velocity: velocity("least velocity"),
@@ -92,54 +120,20 @@ pub fn default_limits() -> &'static DefaultLimits {
             fittings_allowance: share("fittings allowance"),
             valve_reach: inches("valve reach"),
             least_sag: pick(&all, "sag worth a word", "gal").with(Volume::from_gal),
+            flotation_safety: pick(&all, "flotation safety", "1"),
+            grate_clogging: share("grate clogging"),
+            least_drain_velocity: velocity("least drain velocity"),
+            film: inches("film"),
+            saturated_soil: density("saturated soil"),
+            concrete: density("concrete"),
+            bag_yield: pick(&all, "bag yield", "ft3").with(Volume::from_ft3),
+            metric_bag_yield: pick(&all, "metric bag yield", "m3").with(Volume::from_m3),
+            stone_porosity: share("stone porosity"),
+            perforation_area: pick(&all, "perforation area", "cm2/m").with(per_metre),
+            least_french_size: inches("least French size"),
+            conductivity_factor: pick(&all, "conductivity factor", "1"),
         }
     })
-}
-
-/// The share of its rating that PVC pipe keeps at a temperature, 1 at 73 F and below, in straight lines between the
-/// entries of the table; nothing above 140 F, where it must not be used, and for what is no number.
-///
-/// Source: Machinery's Handbook, 31st ed. (2020), p. 2770, Table 14.
-pub fn pvc_derating(temperature: Temperature) -> Option<Row<f64>> {
-    static ALL: OnceLock<Vec<(f64, Row<f64>)>> = OnceLock::new();
-    let all = ALL.get_or_init(|| {
-        load(include_str!("data/pvc-derating.csv"), |record| {
-            Some((record.number("temperature (F)")?, record.row(record.number("factor")?)?))
-        })
-    });
-    // Told apart before the unit is changed: 140 F must not fall out of the table by a rounding.
-    between(all, temperature.fahrenheit())
-}
-
-/// The same of polyethylene pipe, 1 at 20 C and below; nothing above 40 C, where the table ends.
-///
-/// Source: the pressure reduction factors of ISO 4427 and ISO 13761, from memory.
-pub fn pe_derating(temperature: Temperature) -> Option<Row<f64>> {
-    static ALL: OnceLock<Vec<(f64, Row<f64>)>> = OnceLock::new();
-    let all = ALL.get_or_init(|| {
-        load(include_str!("data/pe-derating.csv"), |record| {
-            Some((record.number("temperature (C)")?, record.row(record.number("factor")?)?))
-        })
-    });
-    between(all, temperature.celsius())
-}
-
-/// In straight lines between the entries; the first below them, nothing above.
-fn between(all: &[(f64, Row<f64>)], at: f64) -> Option<Row<f64>> {
-    let (first, first_row) = all.first()?;
-    if at <= *first {
-        return Some(*first_row);
-    }
-    let (last, last_row) = all.last()?;
-    if (at - last).abs() < 1e-9 {
-        return Some(*last_row);
-    }
-    all.iter().zip(all.iter().skip(1)).find(|((low, _), (high, _))| (*low..=*high).contains(&at)).map(
-        |((low, below), (high, above))| {
-            let along = (at - low) / (high - low);
-            Row { value: below.value + along * (above.value - below.value), ..*below }
-        },
-    )
 }
 
 /// A size of basin met in the trade or in codes.
@@ -173,6 +167,8 @@ pub fn basin_sizes() -> &'static [BasinSize] {
     })
 }
 
+/// Cubic metres in a cubic foot.
+const CUBIC_FOOT: f64 = FOOT * FOOT * FOOT;
 const LIMITS_TABLE: &str = include_str!("data/limits.csv");
 
 #[derive(Debug)]
@@ -244,50 +240,6 @@ mod tests {
         assert_eq!((limits.fittings_allowance.value, limits.fittings_allowance.status), (0.25, "found"));
         assert_eq!(load(LIMITS_TABLE, Named::read).len(), 24);
         assert!(limits.least_velocity.source.starts_with("common practice, no source"));
-    }
-
-    #[test]
-    fn pvc_is_derated_as_published() {
-        // Machinery's Handbook, 31st ed., p. 2770, Table 14.
-        for (fahrenheit, factor) in [
-            (40.0, 1.0),
-            (73.0, 1.0),
-            (80.0, 0.88),
-            (90.0, 0.75),
-            (100.0, 0.62),
-            (110.0, 0.50),
-            (120.0, 0.40),
-            (130.0, 0.30),
-            (140.0, 0.22),
-        ] {
-            let at = Temperature::from_fahrenheit(fahrenheit);
-            assert_relative_eq!(pvc_derating(at).unwrap().value, factor, epsilon = 1e-9);
-        }
-        // 1-1/2 in schedule 40, 330 psi, at 95 F in a straight line between 90 and 100 F: 226.05 psi.
-        let at = pvc_derating(Temperature::from_fahrenheit(95.0)).unwrap();
-        assert_relative_eq!(330.0 * at.value, 226.05, epsilon = 0.05);
-        assert_eq!(pvc_derating(Temperature::from_fahrenheit(141.0)), None);
-        assert_eq!(pvc_derating(Temperature::from_celsius(f64::NAN)), None);
-        assert_eq!(pvc_derating(Temperature::from_celsius(f64::INFINITY)), None);
-    }
-
-    #[test]
-    fn polyethylene_is_derated_as_remembered() {
-        // ISO 13761 by way of ISO 4427, from memory: 1 at 20 C, 0.87 at 30 C, 0.74 at 40 C.
-        for (celsius, factor) in [(5.0, 1.0), (20.0, 1.0), (25.0, 0.935), (30.0, 0.87), (40.0, 0.74)] {
-            let at = Temperature::from_celsius(celsius);
-            assert_relative_eq!(pe_derating(at).unwrap().value, factor, epsilon = 1e-9);
-        }
-        assert_eq!(pe_derating(Temperature::from_celsius(40.1)), None);
-        let pipe = |material, size| super::super::pipe(material, size).unwrap().pipe.clone();
-        let warm = Temperature::from_celsius(30.0);
-        assert_relative_eq!(super::super::rating_share(&pipe("PE100 SDR 17", "63 mm"), warm).unwrap(), 0.87);
-        assert_eq!(super::super::rating_share(&pipe("polyethylene", "2 in"), Temperature::from_celsius(50.0)), None);
-        assert_relative_eq!(super::super::rating_share(&pipe("garden hose", "3/4 in"), warm).unwrap(), 1.0);
-        assert_relative_eq!(
-            super::super::rating_share(&pipe("PVC schedule 40", "2 in"), Temperature::from_fahrenheit(150.0)).unwrap(),
-            0.0
-        );
     }
 
     #[test]

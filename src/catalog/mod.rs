@@ -1,4 +1,4 @@
-//! Built-in tables: pipes, fittings, surfaces, soils, limits, wires.
+//! Built-in tables: pipes, fittings, surfaces, soils, grates, swales, limits, wires.
 //!
 //! Each table is a file in `data/`, embedded in the program, with one unit a column. Its last two columns say
 //! how far a row is to be trusted (`status`) and the publication it comes from (`source`, a key of
@@ -10,24 +10,35 @@
 //! Names are looked up leniently: case, punctuation, the order of words and a plural do not matter, and a few
 //! trade names stand beside each name of the tables.
 
+mod curve_numbers;
+mod derating;
 mod equivalent;
 mod fittings;
+mod ground;
+mod inlets;
+mod least_falls;
 mod limits;
 mod names;
 mod pipes;
 mod size;
 mod soils;
 mod surfaces;
+mod swales;
 mod tables;
 mod text;
 mod wires;
 
+pub use curve_numbers::{CurveNumberEntry, curve_number, curve_number_entry, curve_number_surfaces};
+pub use derating::{pe_derating, pvc_derating};
 pub use equivalent::{EquivalentLength, equivalent_length, equivalent_length_tables};
 pub use fittings::{
     CheckValveEntry, FittingEntry, OutletEntry, check_valve, check_valve_kinds, fitting, fitting_names, outlet,
     outlet_kinds,
 };
-pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits, pe_derating, pvc_derating};
+pub use ground::{GroundEntry, ground, ground_textures};
+pub use inlets::{GrateEntry, grate_sizes, usual_open_share};
+pub use least_falls::{least_fall, least_french_fall};
+pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits};
 pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
@@ -35,6 +46,7 @@ pub use surfaces::{
     CoefficientEntry, runoff_coefficient, shallow_coefficient, shallow_surfaces, sheet_roughness, sheet_surfaces,
     surfaces,
 };
+pub use swales::{SwaleCover, swale_cover, swale_covers};
 pub use tables::{Table, tables};
 pub use text::{COMMON_PRACTICE, DERIVED, FOUND, FROM_MEMORY, Row};
 pub use wires::{WireEntry, wire, wires};

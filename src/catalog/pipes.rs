@@ -1,6 +1,6 @@
 //! Pipes by material and size.
 
-use super::limits::{pe_derating, pvc_derating};
+use super::derating::{pe_derating, pvc_derating};
 use super::names::{Names, key, nearest};
 use super::size::same_size;
 use super::text::{Record, load};

@@ -35,7 +35,7 @@ fn table(name: &'static str, title: &'static str, text: &'static str) -> Table {
     Table { name, title, columns, rows, sources }
 }
 
-const TABLES: [(&str, &str, &str); 22] = [
+const TABLES: [(&str, &str, &str); 27] = [
     ("pipes", "Pipe of inch sizes", include_str!("data/pipes.csv")),
     ("pipes-metric", "Pipe of metric sizes", include_str!("data/pipes-metric.csv")),
     ("pipe-materials", "Pipe materials and their friction", include_str!("data/pipe-materials.csv")),
@@ -64,6 +64,7 @@ const TABLES: [(&str, &str, &str); 22] = [
         "Runoff coefficients of the rational method, storms of 2 to 10 years",
         include_str!("data/runoff-coefficients.csv"),
     ),
+    ("curve-numbers", "Runoff curve numbers by hydrologic soil group", include_str!("data/curve-numbers.csv")),
     ("sheet-roughness", "Manning's n of sheet flow", include_str!("data/sheet-roughness.csv")),
     (
         "shallow-flow",
@@ -76,7 +77,19 @@ const TABLES: [(&str, &str, &str); 22] = [
         include_str!("data/frequency-factors.csv"),
     ),
     ("soils", "Green-Ampt infiltration by soil texture", include_str!("data/soils.csv")),
+    (
+        "ground",
+        "Flow of groundwater by soil texture: saturated conductivity, drainable porosity",
+        include_str!("data/ground.csv"),
+    ),
     ("depression-storage", "Rain held in hollows", include_str!("data/depression-storage.csv")),
+    ("grates", "Sizes of yard grates", include_str!("data/grates.csv")),
+    (
+        "swale-covers",
+        "Covers of swales: Manning's n, and the velocity they bear by slope",
+        include_str!("data/swale-covers.csv"),
+    ),
+    ("least-falls", "Least fall of drains by gravity", include_str!("data/least-falls.csv")),
     ("limits", "Limits where the site file sets none", include_str!("data/limits.csv")),
     ("pvc-derating", "Share of its rating that PVC pipe keeps", include_str!("data/pvc-derating.csv")),
     ("pe-derating", "Share of its rating that polyethylene pipe keeps", include_str!("data/pe-derating.csv")),
@@ -107,12 +120,17 @@ mod tests {
                 ("equivalent-length-tables", 4),
                 ("outlets", 9),
                 ("runoff-coefficients", 15),
+                ("curve-numbers", 19),
                 ("sheet-roughness", 10),
                 ("shallow-flow", 8),
                 ("frequency-factors", 6),
                 ("soils", 11),
+                ("ground", 12),
                 ("depression-storage", 2),
-                ("limits", 24),
+                ("grates", 19),
+                ("swale-covers", 9),
+                ("least-falls", 4),
+                ("limits", 36),
                 ("pvc-derating", 8),
                 ("pe-derating", 3),
                 ("wires", 11),
@@ -143,7 +161,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 66);
+        assert_eq!(known.len(), 84);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }
