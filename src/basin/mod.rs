@@ -54,6 +54,21 @@ impl Basin {
     pub fn level(&self, above_floor: Length) -> Level {
         self.floor + above_floor
     }
+    /// The plan to the outside of its wall. A round basin has the outside diameter that was entered; without one, and
+    /// round a rectangular one, the wall is taken as [`USUAL_WALL`].
+    pub fn outside_plan(&self) -> Plan {
+        match self.plan {
+            Plan::Round(inside) => Plan::Round(self.outside_diameter.unwrap_or(inside + USUAL_WALL * 2.0)),
+            Plan::Rectangular(length, width) => Plan::Rectangular(length + USUAL_WALL * 2.0, width + USUAL_WALL * 2.0),
+        }
+    }
+    /// Across the outside; of a circle of the same area where it is not round.
+    pub fn outside_across(&self) -> Length {
+        match self.outside_plan() {
+            Plan::Round(diameter) => diameter,
+            plan @ Plan::Rectangular(..) => plan.area().diameter(),
+        }
+    }
     /// Floor to rim.
     pub fn depth(&self) -> Length {
         self.rim - self.floor
@@ -85,6 +100,9 @@ pub fn height_for_volume(plan: Area, from: Length, volume: Volume, displaced: Vo
     let beside_body = beside * up_to_top;
     if volume <= beside_body { volume / beside } else { up_to_top + (volume - beside_body) / plan }
 }
+
+/// The wall of a basin whose outside was not entered: common practice, no source.
+pub const USUAL_WALL: Length = Length::from_inch(0.5);
 
 /// Across the cylinder that a small submersible takes the place of: common practice, no source.
 pub const USUAL_PUMP_DIAMETER: Length = Length::from_inch(7.0);

@@ -30,6 +30,12 @@ pub enum Style {
     SmallAtLeast,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
+    /// A conductivity of the ground: `0.40 ft/day`, `0.12 m/day`.
+    Seepage,
+    /// The open area of a grate: `62 in2`, `400 cm2`.
+    Opening,
+    /// A volume that is no water: `5.5 ft3`, `0.16 m3`.
+    Solid,
 }
 
 /// A number with its dimension and the way it wants to be printed: what findings and reports are made of.
@@ -67,6 +73,18 @@ impl Amount {
     /// A drilled hole.
     pub fn drill(quantity: super::Length) -> Self {
         Self { style: Style::Drill, ..Self::of(quantity) }
+    }
+    /// A conductivity of the ground.
+    pub fn seepage(quantity: super::Velocity) -> Self {
+        Self { style: Style::Seepage, ..Self::of(quantity) }
+    }
+    /// The open area of a grate.
+    pub fn opening(quantity: super::Area) -> Self {
+        Self { style: Style::Opening, ..Self::of(quantity) }
+    }
+    /// A volume of concrete, stone or soil.
+    pub fn solid(quantity: super::Volume) -> Self {
+        Self { style: Style::Solid, ..Self::of(quantity) }
     }
     /// A bore.
     pub fn bore(quantity: super::Length) -> Self {

@@ -118,6 +118,9 @@ impl Amount {
             (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
             (Dimension::Length, Style::Bore | Style::Drill) => ("mm", Decimals(1)),
             (Dimension::Level, _) => (if us { "ft" } else { "m" }, Decimals(2)),
+            (Dimension::Area, Style::Opening) => (if us { "in2" } else { "cm2" }, Whole(1e4)),
+            (Dimension::Volume, Style::Solid) => (if us { "ft3" } else { "m3" }, UpTo(2)),
+            (Dimension::Velocity, Style::Seepage) => (if us { "ft/day" } else { "m/day" }, UpTo(2)),
             (Dimension::Area, _) => (if us { "ft2" } else { "m2" }, Whole(1e4)),
             (Dimension::Volume, _) if us => ("gal", UpTo(3)),
             (Dimension::Volume, _) => (if size < 1.0 { "L" } else { "m3" }, UpTo(3)),
@@ -160,6 +163,7 @@ impl Amount {
                     ("kW", UpTo(3))
                 }
             }
+            (Dimension::Density, _) if us => ("lb/ft3", UpTo(3)),
             (Dimension::Density, _) => ("kg/m3", UpTo(4)),
             (Dimension::Viscosity, _) => ("m2/s", Scientific),
         }
@@ -425,7 +429,7 @@ mod tests {
             of(Amount::of(Power::from_w(620.0)), "620 W", "620 W"),
             of(Amount::of(Power::from_w(1118.6)), "1119 W", "1119 W"),
             of(Amount::of(Power::from_kw(12.34)), "12.3 kW", "12.3 kW"),
-            of(Amount::of(Density::from_kgm3(999.02)), "999 kg/m3", "999 kg/m3"),
+            of(Amount::of(Density::from_kgm3(999.02)), "62.4 lb/ft3", "999 kg/m3"),
             of(Amount::of(Viscosity::from_m2s(1.1234e-6)), "1.12e-6 m2/s", "1.12e-6 m2/s"),
         ]
     }

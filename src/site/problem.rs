@@ -63,6 +63,8 @@ kinds! {
     DuplicateName = "duplicate-name";
     /// Drains that run in a circle.
     DrainCycle = "drain-cycle";
+    /// A part of the yard that water does not get into or out of.
+    Orphan = "orphan";
     /// A pipe kind or size that is not made, or not in the tables.
     UnknownPipe = "unknown-pipe";
     /// A fitting that is not in the tables.

@@ -1,6 +1,7 @@
 //! What holds the basin down: flange, collar, the weight of the soil.
 
-use crate::basin::flotation::Collar;
+use crate::basin::Basin;
+use crate::basin::flotation::{Collar, ring_volume};
 use crate::catalog;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Density, Level, Volume, Weight};
@@ -10,13 +11,13 @@ use crate::site::tree::Node;
 use crate::site::walk::Reader;
 
 /// The ballast of a basin. Nothing where what was entered contradicts itself.
-pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node) -> Option<Ballast> {
+pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node, basin: Option<&Basin>) -> Option<Ballast> {
     let limits = catalog::default_limits();
     let node = root.node("basin")?;
     let soil = root.node("soil").and_then(|soil| soil.quantity::<Density>("saturated_density"));
     let concrete = limits.concrete.value;
     let collar = match node.node("collar") {
-        Some(collar) => Some(self::collar(reader, collar, concrete)?),
+        Some(collar) => Some(self::collar(reader, collar, concrete, basin)?),
         None => None,
     };
     let water = node.quantity::<Level>("water_outside");
@@ -44,7 +45,7 @@ pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node) -> Option<Ballast> {
     })
 }
 
-fn collar(reader: &mut Reader<'_>, node: &Node, concrete: Density) -> Option<Collar> {
+fn collar(reader: &mut Reader<'_>, node: &Node, concrete: Density, basin: Option<&Basin>) -> Option<Collar> {
     let ring = match (node.quantity("width"), node.quantity("thickness")) {
         (Some(width), Some(thickness)) => Some((width, thickness)),
         (None, None) => None,
@@ -63,6 +64,7 @@ fn collar(reader: &mut Reader<'_>, node: &Node, concrete: Density) -> Option<Col
     let weight = node.quantity::<Weight>("weight");
     let volume = node
         .quantity::<Volume>("volume")
+        .or_else(|| ring.zip(basin).map(|((width, thickness), basin)| ring_volume(basin.outside_across(), width, thickness)))
         .or_else(|| weight.map(|weight| Volume::from_m3(weight.n() / GRAVITY / concrete.kgm3())));
     if volume.is_none() && ring.is_none() {
         reader.error(

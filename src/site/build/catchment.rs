@@ -8,7 +8,7 @@ use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
-use crate::site::{Catchment, CoefficientBasis, Soil};
+use crate::site::{Catchment, CoefficientBasis, Limit, Soil};
 
 /// The kind of pipe that a gravity pipe on a flow path is taken for.
 const DRAIN_PIPE: &str = "PVC SDR 35";
@@ -57,7 +57,7 @@ fn catchment(
     let slope = node.quantity::<Slope>("slope");
     let use_infiltration = node.words("coefficient_from") == Some("infiltration");
     let coefficient = coefficient(reader, node, &shown, soil, slope);
-    if use_infiltration && !soil.is_some_and(|soil| soil.infiltration.is_some() || soil.green_ampt.is_some()) {
+    if use_infiltration && !soil.is_some_and(Soil::soaks) {
         let broken = soil.is_some_and(|soil| soil.texture.is_some());
         if !broken {
             reader.error(
@@ -85,11 +85,22 @@ fn catchment(
         basis,
         use_infiltration,
         depression_storage,
+        curve_number: curve_number(node, soil),
         slope,
         path,
         time,
         drains_to: node.text("drains_to"),
     })
+}
+
+/// The curve number entered, or the table's for the surface and the soil's hydrologic group.
+fn curve_number(node: &Node, soil: Option<&Soil>) -> Option<Limit<f64>> {
+    if let Some(value) = node.number("curve_number") {
+        return Some(Limit { value, source: "entered".to_owned() });
+    }
+    let group = soil.and_then(|soil| soil.hydrologic_group)?;
+    let row = catalog::curve_number(node.words("surface")?, group)?;
+    Some(Limit { value: row.value, source: format!("hydrologic group {group}: {}", row.source) })
 }
 
 fn depression_storage(

@@ -2,7 +2,8 @@
 
 use super::fittings::{check_valve, fittings, lengths_table};
 use super::too_many;
-use crate::catalog::{self, PipeLookup};
+use super::unknown_pipe::unknown_pipe;
+use crate::catalog;
 use crate::hydraulics::{DischargeLine, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Surface, Vent};
 use crate::quantity::{Amount, Length};
 use crate::site::problem::{Problem, ProblemKind};
@@ -122,32 +123,6 @@ fn pipe(reader: &mut Reader<'_>, node: &Node) -> Option<Pipe> {
         pipe.roughness = roughness;
     }
     Some(pipe)
-}
-
-fn unknown_pipe(reader: &mut Reader<'_>, node: &Node, material: &str, size: &str, error: &PipeLookup) {
-    let problem = match error {
-        PipeLookup::UnknownMaterial { nearest } => {
-            let problem = Problem::error(
-                ProblemKind::UnknownPipe,
-                node.place_of("material"),
-                format!("`{}` is not a kind of pipe in the tables", echo(material)),
-            )
-            .label("not known");
-            match nearest {
-                Some(name) => problem.help(format!("did you mean `{name}`?")).replacement(quoted(name)),
-                None => problem.help(format!("the kinds are {}", listed(catalog::pipe_materials(), "and"))),
-            }
-        }
-        PipeLookup::SizeNotMade { material, sizes } => Problem::error(
-            ProblemKind::UnknownPipe,
-            node.place_of("size"),
-            format!("{material} is not made in {}, or not in the tables", echo(size)),
-        )
-        .label("no such size")
-        .also(node.at("material"), "of this kind")
-        .help(format!("its sizes are {}", listed(sizes.iter().copied(), "and"))),
-    };
-    reader.say(problem);
 }
 
 /// One riser for each pump: two pumps on one riser push against each other's closed valve.

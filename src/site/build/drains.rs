@@ -1,5 +1,6 @@
 //! Gravity pipes and French drains: pipe, inverts, slope, ground, trench.
 
+use super::unknown_pipe::unknown_pipe;
 use crate::catalog;
 use crate::collection::Trench;
 use crate::hydraulics::Pipe;
@@ -8,7 +9,7 @@ use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
-use crate::site::words::{quoted, unknown_pipe};
+use crate::site::words::quoted;
 use crate::site::{BASIN, Drain, French, FrenchTrench, TrenchCover};
 
 /// The kind of pipe that a drain is taken for.

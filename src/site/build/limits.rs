@@ -23,6 +23,8 @@ pub(super) fn limits(node: &Node) -> Limits {
         greatest_vacuum: quantity(node, "greatest_vacuum", &built_in.greatest_vacuum),
         greatest_voltage_drop: number(node, "greatest_voltage_drop", &built_in.greatest_voltage_drop),
         greatest_starting_drop: number(node, "greatest_starting_drop", &built_in.greatest_starting_drop),
+        flotation_safety: number(node, "flotation_safety", &built_in.flotation_safety),
+        least_drain_velocity: quantity(node, "least_drain_velocity", &built_in.least_drain_velocity),
     }
 }
 

@@ -1,15 +1,23 @@
 //! From the tree of values to the site, with what is left out looked up or chosen, and said so.
 
+mod ballast;
 mod basin;
 mod catchment;
 mod discharge;
+mod drains;
 mod fittings;
 mod frost;
+mod ground;
+mod inlets;
 mod limits;
+mod measured;
 mod pump;
 mod pumping;
 mod rain;
+mod soil;
 mod supply;
+mod unknown_pipe;
+mod way_off;
 mod yard;
 
 pub(super) use discharge::END_SLACK;
@@ -83,18 +91,22 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     };
     let rain = rain::rain(reader, root, goal_node, files);
     let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
-    let soil = yard::soil(reader, root);
-    let groundwater = yard::groundwater(table(root, "groundwater", &no_groundwater));
+    let soil = soil::soil(reader, root);
     let catchments = catchment::catchments(reader, root, soil.as_ref(), minimum_time);
     let inflows = yard::inflows(root);
     let low_spots = yard::low_spots(reader, root);
-    let inlets = yard::inlets(root);
-    let drains = yard::drains(reader, root);
+    let inlets = inlets::inlets(reader, root);
+    let drains = drains::drains(reader, root);
     let basin = root.node("basin").and_then(|node| basin::basin(reader, node));
+    let ballast = ballast::ballast(reader, root, basin.as_ref());
+    let measured = measured::measured(reader, root, basin.as_ref().map(|basin| basin.plan.area()));
+    let groundwater =
+        ground::groundwater(reader, table(root, "groundwater", &no_groundwater), root, soil.as_ref(), &measured);
     let pumps = pump::pumps(reader, root);
     let pumping = pumping::pumping(reader, root, table(root, "pumping", &no_pumping));
     let pumps_installed = pumping.as_ref().map_or(1, |pumping| pumping.count);
     let discharge = root.node("discharge").and_then(|node| discharge::discharge(reader, node, pumps_installed));
+    let way_off = way_off::way_off(reader, root);
     let frost = root.node("discharge").map(|node| frost::frost(reader, node));
     let supply = supply::supply(reader, root);
     let no_conditions = empty("conditions");
@@ -111,6 +123,8 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let protected = yard::protected(root);
     checks::names(reader, root);
     checks::levels(reader, root);
+    checks::drains(reader, root);
+    checks::groundwater(reader, root);
     Some(Site {
         title: root.text("title").filter(|title| !title.is_empty()).unwrap_or_else(|| "Yard drainage".to_owned()),
         units: reader.units,
@@ -118,16 +132,19 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         rain: rain?,
         soil,
         groundwater,
+        measured,
         catchments: catchments?,
         inflows,
         low_spots: low_spots?,
         inlets,
         drains,
         basin: basin?,
+        ballast: ballast?,
         water_temperature: water_temperature.unwrap_or(WATER_TEMPERATURE),
         pumping: pumping?,
         pumps: pumps?,
         discharge: discharge?,
+        way_off,
         equivalent_lengths: root.node("discharge").and_then(|node| node.text("equivalent_lengths")),
         frost: frost??,
         supply: supply?,

@@ -1,63 +1,10 @@
-//! Soil, groundwater, inflows, low spots, inlets, drains, places to protect.
+//! Inflows, low spots, places to protect.
 
-use crate::catalog;
-use crate::hydrology::GreenAmpt;
-use crate::quantity::{Amount, Area, Level};
+use crate::quantity::{Area, Level};
 use crate::site::problem::{Problem, ProblemKind};
-use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
-use crate::site::{Drain, Groundwater, Inlet, LowSpot, Protected, Soil, SteadyInflow};
-
-/// How full a soil's pores are when the storm begins.
-const SATURATION: f64 = 0.5;
-
-pub(super) fn soil(reader: &mut Reader<'_>, root: &Node) -> Option<Soil> {
-    let node = root.node("soil")?;
-    let texture = node.text("texture");
-    let saturation = node.number("initial_saturation").unwrap_or(SATURATION);
-    let mut green_ampt = None;
-    if let Some(name) = &texture {
-        if let Some(entry) = catalog::soil(name) {
-            green_ampt = Some(GreenAmpt {
-                conductivity: entry.conductivity,
-                suction: entry.suction,
-                moisture_deficit: (1.0 - saturation) * entry.effective_porosity,
-            });
-            // a steady rate entered goes before what the texture says
-            let used = !node.has("infiltration");
-            if used && !node.has("initial_saturation") {
-                reader.assume(
-                    "initial saturation of the soil",
-                    Amount::of(SATURATION),
-                    "a soil wet by earlier rain; common practice, no source",
-                );
-            }
-            let why = format!("{}, by its texture: {}", entry.texture, entry.source);
-            if used {
-                reader.assume("conductivity of the soil in infiltration", Amount::of(entry.conductivity), why);
-            }
-        } else {
-            let known = catalog::textures();
-            let mut problem = Problem::error(
-                ProblemKind::UnknownSoil,
-                node.place_of("texture"),
-                format!("`{}` is not a texture class in the tables", echo(name)),
-            )
-            .label("not known");
-            problem = match nearest(name, known.iter().copied()) {
-                Some(near) => problem.help(format!("did you mean `{near}`?")).replacement(format!("\"{near}\"")),
-                None => problem.help(format!("the classes are {}", listed(known, "and"))),
-            };
-            reader.say(problem);
-        }
-    }
-    Some(Soil { texture, infiltration: node.quantity("infiltration"), green_ampt })
-}
-
-pub(super) fn groundwater(node: &Node) -> Groundwater {
-    Groundwater { seasonal_high: node.quantity("seasonal_high"), inflow: node.quantity("inflow") }
-}
+use crate::site::{LowSpot, Protected, SteadyInflow};
 
 pub(super) fn inflows(root: &Node) -> Vec<SteadyInflow> {
     let read = |node: &Node| {
@@ -126,54 +73,6 @@ fn low_spot(reader: &mut Reader<'_>, node: &Node) -> Option<LowSpot> {
         return None;
     }
     Some(LowSpot { name, surface, spills_at })
-}
-
-pub(super) fn inlets(root: &Node) -> Vec<Inlet> {
-    let read = |node: &Node| {
-        Some(Inlet {
-            name: node.text("name")?,
-            low_spot: node.text("low_spot"),
-            rim: node.quantity("rim")?,
-            outlet_invert: node.quantity("outlet_invert"),
-        })
-    };
-    root.nodes("inlet").iter().filter_map(read).collect()
-}
-
-pub(super) fn drains(reader: &mut Reader<'_>, root: &Node) -> Vec<Drain> {
-    let mut drains = Vec::new();
-    for node in root.nodes("drain") {
-        let french = node.words("kind") == Some("french");
-        let up_invert = node.quantity::<Level>("up_invert");
-        let down_invert = node.quantity::<Level>("down_invert");
-        if let (Some(up), Some(down)) = (up_invert, down_invert)
-            && down > up
-        {
-            let name = echo(node.words("name").unwrap_or("drain"));
-            let problem = Problem::warning(
-                ProblemKind::LevelOrder,
-                node.place_of("down_invert"),
-                format!("drain `{name}` runs uphill by {}", reader.show(down - up)),
-            )
-            .label(format!("higher than its upper end at {}", reader.show(up)))
-            .also(node.at("up_invert"), "the upper end")
-            .help("are the two inverts swapped, or was a rod reading entered as a level?");
-            reader.say(problem);
-        }
-        let read = || {
-            Some(Drain {
-                name: node.text("name")?,
-                from: node.text("from"),
-                to: node.text("to")?,
-                french,
-                length: node.quantity("length")?,
-                up_invert,
-                down_invert,
-            })
-        };
-        drains.extend(read());
-    }
-    drains
 }
 
 pub(super) fn protected(root: &Node) -> Vec<Protected> {

@@ -1,8 +1,12 @@
 //! What is said in one place of the file against what is said in another.
 
+mod drains;
+mod groundwater;
 mod levels;
 mod names;
 mod profile;
 
+pub(super) use drains::drains;
+pub(super) use groundwater::groundwater;
 pub(super) use levels::levels;
 pub(super) use names::names;

@@ -1,0 +1,215 @@
+//! The drain tree: where pipes begin and end, and what nothing leads to or from.
+
+use crate::quantity::{Length, Level};
+use crate::site::BASIN;
+use crate::site::problem::{Problem, ProblemKind};
+use crate::site::suggest::echo;
+use crate::site::tree::Node;
+use crate::site::walk::Reader;
+
+/// A pipe and the catch basin's outlet that it begins at are one hole: they differ by no more than this.
+const SAME_HOLE: Length = Length::from_inch(1.0);
+
+pub(in crate::site) fn drains(reader: &mut Reader<'_>, root: &Node) {
+    for node in root.nodes("drain") {
+        upper_end(reader, root, node);
+        lower_end(reader, root, node);
+        orphan(reader, root, node);
+    }
+    dead_ends(reader, root);
+    dry_hollows(reader, root);
+}
+
+fn named<'n>(nodes: &'n [Node], name: Option<&str>) -> Option<&'n Node> {
+    let name = name?;
+    nodes.iter().find(|node| node.words("name") == Some(name))
+}
+
+fn shown(node: &Node) -> String {
+    echo(node.words("name").unwrap_or("?"))
+}
+
+/// A pipe begins at the outlet of its catch basin, below the grate.
+fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
+    let Some(inlet) = named(root.nodes("inlet"), node.words("from")) else { return };
+    let Some(up) = node.quantity::<Level>("up_invert") else { return };
+    let rim = inlet.quantity::<Level>("rim");
+    if let Some(rim) = rim.filter(|rim| up >= *rim) {
+        let message = format!(
+            "drain `{}` begins at {}, not below the grate of `{}` at {}",
+            shown(node),
+            reader.show(up),
+            shown(inlet),
+            reader.show(rim)
+        );
+        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("up_invert"), message)
+            .label("at or above the grate")
+            .also(inlet.at("rim"), "the grate")
+            .help("no water runs into a pipe that begins above its grate: a digit, a rod reading or a benchmark is wrong");
+        reader.say(problem);
+        return;
+    }
+    let Some(outlet) = inlet.quantity::<Level>("outlet_invert") else { return };
+    if (outlet - up).abs() > SAME_HOLE {
+        let message = format!(
+            "drain `{}` begins at {}, but the outlet of `{}` is entered at {}",
+            shown(node),
+            reader.show(up),
+            shown(inlet),
+            reader.show(outlet)
+        );
+        let problem = Problem::warning(ProblemKind::LevelOrder, node.place_of("up_invert"), message)
+            .label("the drain's upper end is taken")
+            .also(inlet.at("outlet_invert"), "the outlet of the catch basin")
+            .help("they are one hole: leave one of the two out, or put right what was mismeasured");
+        reader.say(problem);
+    }
+}
+
+/// A pipe ends inside what it leads to.
+fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
+    let Some(down) = node.quantity::<Level>("down_invert") else { return };
+    let to = node.words("to");
+    if to == Some(BASIN) {
+        let Some(basin) = root.node("basin") else { return };
+        let (Some(floor), Some(rim)) = (basin.quantity::<Level>("floor"), basin.quantity::<Level>("rim")) else {
+            return;
+        };
+        if rim > floor && (down >= rim || down < floor) {
+            let where_to = if down >= rim { "above its rim" } else { "below its floor" };
+            let message = format!(
+                "drain `{}` would arrive at {}, {where_to}: the basin goes from {} to {}",
+                shown(node),
+                reader.show(down),
+                reader.show(floor),
+                reader.show(rim)
+            );
+            let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("down_invert"), message)
+                .label("outside the basin")
+                .also(basin.at("floor"), "the floor")
+                .also(basin.at("rim"), "the rim")
+                .help("a digit, a rod reading or a benchmark is wrong");
+            reader.say(problem);
+        }
+        return;
+    }
+    if let Some(inlet) = named(root.nodes("inlet"), to) {
+        into_inlet(reader, node, inlet, down);
+    } else if let Some(other) = named(root.nodes("drain"), to)
+        && let Some(end) = other.quantity::<Level>("down_invert").filter(|end| down < *end)
+    {
+        let message = format!(
+            "drain `{}` ends at {}, below the lower end of `{}` that it leads into, at {}",
+            shown(node),
+            reader.show(down),
+            shown(other),
+            reader.show(end)
+        );
+        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("down_invert"), message)
+            .label("below the pipe that it joins")
+            .also(other.at("down_invert"), "the lower end of that pipe")
+            .help("water does not run up: a digit, a rod reading or a benchmark is wrong");
+        reader.say(problem);
+    }
+}
+
+fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level) {
+    let (place, label, message, severe) = if let Some(rim) =
+        inlet.quantity::<Level>("rim").filter(|rim| down >= *rim)
+    {
+        let message = format!(
+            "drain `{}` would arrive at `{}` at {}, above its grate at {}",
+            shown(node),
+            shown(inlet),
+            reader.show(down),
+            reader.show(rim)
+        );
+        (inlet.at("rim"), "the grate", message, true)
+    } else if let Some(outlet) = inlet.quantity::<Level>("outlet_invert").filter(|outlet| down < *outlet) {
+        let message = format!(
+            "drain `{}` arrives at `{}` at {}, below its outlet at {}: water always stands in it",
+            shown(node),
+            shown(inlet),
+            reader.show(down),
+            reader.show(outlet)
+        );
+        (inlet.at("outlet_invert"), "the outlet", message, false)
+    } else {
+        return;
+    };
+    let at = node.place_of("down_invert");
+    let problem = if severe {
+        Problem::error(ProblemKind::LevelOrder, at, message)
+    } else {
+        Problem::warning(ProblemKind::LevelOrder, at, message)
+    };
+    reader.say(
+        problem
+            .label(if severe { "above the grate" } else { "below the outlet" })
+            .also(place, label)
+            .help("a digit, a rod reading or a benchmark is wrong, or the pipe must lie otherwise"),
+    );
+}
+
+/// A solid pipe that begins nowhere and that nothing leads to.
+fn orphan(reader: &mut Reader<'_>, root: &Node, node: &Node) {
+    let Some(name) = node.words("name") else { return };
+    if node.words("kind") == Some("french") || node.has("from") {
+        return;
+    }
+    let fed = root.nodes("drain").iter().any(|other| other.words("to") == Some(name))
+        || ["catchment", "inflow"]
+            .iter()
+            .flat_map(|kind| root.nodes(kind))
+            .any(|other| other.words("drains_to") == Some(name));
+    if !fed {
+        let problem = Problem::warning(
+            ProblemKind::Orphan,
+            node.place.clone(),
+            format!("no water gets into the solid drain `{}`: it begins nowhere, and nothing leads to it", echo(name)),
+        )
+        .label("carries nothing")
+        .help("add `from = …` with the inlet or drain that it begins at, or `drains_to` of what runs into it; a French drain needs `kind = \"french\"`");
+        reader.say(problem);
+    }
+}
+
+/// A grate whose water no pipe takes away, where others have pipes.
+fn dead_ends(reader: &mut Reader<'_>, root: &Node) {
+    let drains = root.nodes("drain");
+    if !drains.iter().any(|drain| drain.has("from")) {
+        return;
+    }
+    for inlet in root.nodes("inlet") {
+        let Some(name) = inlet.words("name") else { continue };
+        if drains.iter().any(|drain| drain.words("from") == Some(name)) {
+            continue;
+        }
+        let problem = Problem::warning(
+            ProblemKind::Orphan,
+            inlet.place.clone(),
+            format!("no drain begins at inlet `{}`: its water is taken to fall straight into the basin", echo(name)),
+        )
+        .label("leads nowhere")
+        .help(format!("add a [[drain]] with `from = \"{}\"`, unless the grate is the basin's own lid", echo(name)));
+        reader.say(problem);
+    }
+}
+
+/// A low spot that water runs to and that no grate stands in.
+fn dry_hollows(reader: &mut Reader<'_>, root: &Node) {
+    for spot in root.nodes("low_spot") {
+        let Some(name) = spot.words("name") else { continue };
+        if root.nodes("inlet").iter().any(|inlet| inlet.words("low_spot") == Some(name)) {
+            continue;
+        }
+        let problem = Problem::warning(
+            ProblemKind::Orphan,
+            spot.place.clone(),
+            format!("no inlet stands in low spot `{}`: nothing takes its water to the basin", echo(name)),
+        )
+        .label("has no way out")
+        .help(format!("add `low_spot = \"{}\"` to the [[inlet]] that stands in it", echo(name)));
+        reader.say(problem);
+    }
+}
