@@ -7,3 +7,7 @@ pub mod gravity_pipe;
 pub mod groundwater;
 pub mod measured;
 pub mod trench;
+
+pub use channel::Channel;
+pub use grate::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, orifice_flow, weir_flow};
+pub use gravity_pipe::{BackedUp, GravityPipe};

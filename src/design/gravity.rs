@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use crate::catalog::{self, PipeEntry};
-use crate::hydraulics::gravity::full_flow;
+use crate::collection::gravity_pipe::full_flow;
 use crate::hydraulics::{DischargeLine, ProfilePoint};
 use crate::quantity::{Flow, Length, Level, Slope, UnitSystem};
 

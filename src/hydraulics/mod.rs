@@ -3,7 +3,6 @@
 mod drain_back;
 pub mod friction;
 mod grade;
-pub mod gravity;
 mod line;
 pub mod loss;
 mod pipe;
