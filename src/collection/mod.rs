@@ -11,3 +11,4 @@ pub mod trench;
 pub use channel::Channel;
 pub use grate::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, orifice_flow, weir_flow};
 pub use gravity_pipe::{BackedUp, GravityPipe};
+pub use trench::Trench;

@@ -109,14 +109,12 @@ impl Amount {
         let size = self.si.abs();
         match (self.dimension, self.style) {
             (Dimension::Number, _) => ("", UpTo(3)),
-            (Dimension::Length, Style::Ordinary | Style::AtMost | Style::AtLeast) => {
-                (if us { "ft" } else { "m" }, Whole(f64::INFINITY))
-            }
             (Dimension::Length, Style::Small) if size > LONG_FOR_INCHES_M => (if us { "ft" } else { "m" }, Decimals(1)),
             (Dimension::Length, Style::Small | Style::SmallAtLeast) if us => ("in", UpToDecimals(1)),
             (Dimension::Length, Style::Small | Style::SmallAtLeast) => ("mm", Decimals(0)),
             (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
             (Dimension::Length, Style::Bore | Style::Drill) => ("mm", Decimals(1)),
+            (Dimension::Length, _) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
             (Dimension::Level, _) => (if us { "ft" } else { "m" }, Decimals(2)),
             (Dimension::Area, Style::Opening) => (if us { "in2" } else { "cm2" }, Whole(1e4)),
             (Dimension::Volume, Style::Solid) => (if us { "ft3" } else { "m3" }, UpTo(2)),
