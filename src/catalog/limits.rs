@@ -238,8 +238,41 @@ mod tests {
         assert_relative_eq!(150.0 * (1.0 - limits.aged_friction.value), 130.0, epsilon = 0.6);
         // Onsite pump worksheet of Minnesota: 25 % of the pipe's length.
         assert_eq!((limits.fittings_allowance.value, limits.fittings_allowance.status), (0.25, "found"));
-        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 24);
+        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 36);
         assert!(limits.least_velocity.source.starts_with("common practice, no source"));
+    }
+
+    #[test]
+    fn limits_of_the_way_to_the_basin_are_in_the_table() {
+        let limits = default_limits();
+        assert_eq!((limits.flotation_safety.value, limits.flotation_safety.status), (1.2, "common practice"));
+        // Texas DOT hydraulic manual, grate inlets in sag: half of the opening and of the perimeter.
+        assert_eq!((limits.grate_clogging.value, limits.grate_clogging.status), (0.5, "found"));
+        // ASPE Data Book vol. 2 ch. 4: 2 ft/s.
+        assert_relative_eq!(limits.least_drain_velocity.value.fts(), 2.0, max_relative = 1e-12);
+        assert_relative_eq!(limits.film.value.inch(), 0.5);
+        // A cubic foot of water at 62.4 lb is 999.6 kg/m³, so 120 lb is 1922.2 and 150 lb is 2402.8.
+        assert_relative_eq!(limits.saturated_soil.value.kgm3(), 1922.2, epsilon = 0.05);
+        assert_relative_eq!(limits.concrete.value.kgm3(), 2402.8, epsilon = 0.05);
+        assert_relative_eq!(limits.bag_yield.value.ft3(), 0.6, max_relative = 1e-12);
+        assert_relative_eq!(limits.metric_bag_yield.value.litre(), 12.0, max_relative = 1e-12);
+        assert_eq!((limits.stone_porosity.value, limits.stone_porosity.status), (0.4, "found"));
+        // AASHTO M 252: 20 cm² per metre, which is 0.945 in² per foot.
+        assert_relative_eq!(limits.perforation_area.value.m(), 0.002, max_relative = 1e-12);
+        assert_relative_eq!(limits.perforation_area.value.inch() * 12.0, 0.945, epsilon = 5e-4);
+        assert_relative_eq!(limits.least_french_size.value.inch(), 4.0, max_relative = 1e-12);
+        assert_relative_eq!(limits.conductivity_factor.value, 3.0);
+    }
+
+    #[test]
+    fn a_bag_yields_concrete_of_a_likely_weight() {
+        // Dry mix by volume of concrete, without the water it is mixed with: 80 lb by 0.6 ft³ is 2136 kg/m³, 25 kg by
+        // 12 litres 2083. With a gallon of water to the large bag it is near the weight of concrete.
+        let limits = default_limits();
+        let (large, small) = (limits.bag_yield.value.m3(), limits.metric_bag_yield.value.m3());
+        assert_relative_eq!(80.0 * POUND / large, 2136.0, epsilon = 0.5);
+        assert_relative_eq!(25.0 / small, 2083.3, epsilon = 0.05);
+        assert_relative_eq!((80.0 * POUND + 3.785) / large, limits.concrete.value.kgm3(), max_relative = 0.03);
     }
 
     #[test]

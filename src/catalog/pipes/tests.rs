@@ -58,6 +58,9 @@ fn trade_names_are_understood() {
         ("sdr-35", "PVC SDR 35"),
         ("corrugated HDPE perforated", "corrugated HDPE"),
         ("perforated corrugated HDPE", "corrugated HDPE"),
+        ("perforated corrugated pipe", "corrugated HDPE"),
+        ("perforated dual wall HDPE", "corrugated HDPE smooth inside"),
+        ("SDR 35 perf", "PVC SDR 35 perforated"),
         ("foam core PVC", "PVC foam core"),
         ("cell core", "PVC foam core"),
         ("ABS", "ABS schedule 40 DWV"),
@@ -283,6 +286,21 @@ fn pipe_that_shares_its_dimensions_is_the_same_pipe() {
             assert!(other.average_bore.is_none_or(|average| Some(average) == one.average_bore));
             assert_eq!((other.rating, other.made_for), (None, PipeUse::Drain));
         }
+    }
+}
+
+#[test]
+fn perforated_pipe_has_an_outside() {
+    // A trench of stone holds less by what the pipe takes of it.
+    for (material, size) in [
+        ("corrugated HDPE perforated", "4 in"),
+        ("corrugated HDPE smooth inside perforated", "4 in"),
+        ("PVC SDR 35 perforated", "4 in"),
+        ("PVC D2729 perforated", "4 in"),
+    ] {
+        let pipe = &get(material, size).pipe;
+        assert!(pipe.outside_diameter > pipe.bore, "{material}");
+        assert_eq!(pipe.made_for, PipeUse::Drain);
     }
 }
 

@@ -3,14 +3,15 @@
 use super::{Entry, amount, known};
 use crate::given::{Given, quantity};
 use sumpwright::catalog::{
-    CoefficientEntry, SoilEntry, check_valve, equivalent_length, fitting, frequency_factors, pipe, pvc_derating,
-    runoff_coefficient, shallow_coefficient, sheet_roughness, soil, wire,
+    CoefficientEntry, GrateEntry, GroundEntry, SoilEntry, SwaleCover, check_valve, curve_number, equivalent_length,
+    fitting, frequency_factors, grate_sizes, ground, least_fall, least_french_fall, pipe, pvc_derating,
+    runoff_coefficient, shallow_coefficient, sheet_roughness, soil, swale_cover, wire,
 };
 use sumpwright::hydraulics::Pipe;
 use sumpwright::hydraulics::friction::hazen_williams_loss;
 use sumpwright::hydraulics::surge::wave_speed;
 use sumpwright::hydrology::frequency_factor;
-use sumpwright::quantity::{Density, Flow, Length, Pressure, Velocity};
+use sumpwright::quantity::{Density, Flow, Intensity, Length, Pressure, Velocity};
 
 pub(super) const TABLE: &[Entry] = &[
     ("pipe_bore", |g| amount(catalog_pipe(g)?.bore)),
@@ -50,7 +51,39 @@ pub(super) const TABLE: &[Entry] = &[
     ("coefficient_high", |g| amount(coefficient(g)?.high)),
     ("sheet_roughness", |g| known(sheet_roughness(g.text("surface")?).map(|row| row.value))),
     ("shallow_coefficient", |g| known(shallow_coefficient(g.text("surface")?).map(|row| row.value))),
+    ("ground_conductivity_low", |g| amount(as_printed(texture_of_ground(g)?.conductivity_low))),
+    ("ground_conductivity_high", |g| amount(as_printed(texture_of_ground(g)?.conductivity_high))),
+    ("ground_drainable_low", |g| amount(texture_of_ground(g)?.drainable_low)),
+    ("ground_drainable_high", |g| amount(texture_of_ground(g)?.drainable_high)),
+    ("tabled_curve_number", |g| {
+        let group = g.text("group")?.chars().next().ok_or("no group")?;
+        known(curve_number(g.text("surface")?, group).map(|row| row.value))
+    }),
+    ("swale_manning_n", |g| amount(cover(g)?.manning_n)),
+    ("permissible_velocity", |g| known(cover(g)?.permissible_at(g.get("slope")?, g.flag("easily_eroded")?))),
+    ("least_fall", |g| amount(least_fall(g.get("bore")?).value)),
+    ("least_french_fall", |_| amount(least_french_fall().value)),
+    ("grate_open_area", |g| amount(grate(g)?.open_area)),
+    ("grate_perimeter", |g| amount(grate(g)?.perimeter)),
 ];
+
+/// A conductivity in the unit that its source prints, which is one of intensity.
+fn as_printed(conductivity: Velocity) -> Intensity {
+    Intensity::from_ms(conductivity.ms())
+}
+
+fn texture_of_ground(g: &Given<'_>) -> Result<&'static GroundEntry, String> {
+    ground(g.text("texture")?).ok_or_else(|| "no such texture".to_owned())
+}
+
+fn cover(g: &Given<'_>) -> Result<&'static SwaleCover, String> {
+    swale_cover(g.text("cover")?).ok_or_else(|| "no such cover".to_owned())
+}
+
+fn grate(g: &Given<'_>) -> Result<&'static GrateEntry, String> {
+    let label = g.text("grate")?;
+    grate_sizes().iter().find(|grate| grate.label == label).ok_or_else(|| "no such grate".to_owned())
+}
 
 fn catalog_pipe(g: &Given<'_>) -> Result<&'static Pipe, String> {
     let found = pipe(g.text("material")?, g.text("size")?);
