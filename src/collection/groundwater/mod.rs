@@ -154,6 +154,25 @@ pub fn conductivity_from_drain<N: Real>(
     Velocity::from_ms(flow.m3s() * spacing.m() / (depths * length.m()))
 }
 
+/// The flow into a round pit down to the tight layer, between a water level `far` above that layer at a distance `reach`
+/// from its middle and `near` above it in the pit: π K (h1² - h2²)/ln(R/r).
+///
+/// Water that comes in through the floor of a pit that ends above the tight layer is taken in by counting the depth below
+/// it, which is on the high side. None where the reach is not beyond the pit's wall or an input is not a number. Source:
+/// Dupuit and Thiem, as in any groundwater text, from memory.
+pub fn well_inflow(
+    conductivity: Velocity,
+    far: Length,
+    near: Length,
+    reach: Length,
+    radius: Length,
+) -> Option<Flow> {
+    let spread = libm::log(reach / radius);
+    let squares = far.m() * far.m() - near.m() * near.m();
+    let flow = Flow::from_m3s(std::f64::consts::PI * conductivity.ms() * squares / spread);
+    (spread > 0.0 && flow.is_finite()).then_some(flow)
+}
+
 /// How far from a drain or pit that is pumped the table is lowered once nothing changes any more: 3000 s √K in metres
 /// and seconds.
 ///

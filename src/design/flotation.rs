@@ -1,0 +1,110 @@
+//! Whether the empty basin stays in the ground, and what would hold it.
+
+use crate::basin::flotation::{
+    Collar, FLOTATION_SOURCE, Flotation, FlotationResult, ring_volume, submerged_weight, uplift, weight_in_air,
+};
+use crate::catalog;
+use crate::quantity::{Length, Level, UnitSystem, Volume, Weight};
+use crate::site::Site;
+use crate::working::Working;
+
+/// A collar is asked for in this thickness: common practice, no source.
+const COLLAR_THICKNESS: Length = Length::from_inch(12.0);
+
+/// The empty basin in ground full of water.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FlotationOutcome {
+    /// Whether enough was entered to judge it.
+    pub judged: bool,
+    /// The factor of safety that is wanted.
+    pub wanted: f64,
+    /// The water outside.
+    pub water: Level,
+    /// Whether that was entered; otherwise it stands at the ground.
+    pub water_entered: bool,
+    /// What lifts and what holds.
+    pub result: FlotationResult,
+    /// The width of a ring of concrete all round, with its thickness and volume, that would hold it.
+    pub ring: Option<(Length, Length, Volume)>,
+    /// Bags of dry mix for the concrete that is missing, and what one is.
+    pub bags: Option<(u32, &'static str)>,
+    /// The water level at which it just lifts; none where it holds with the water up to the ground.
+    pub lifts_at: Option<Level>,
+}
+
+pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome {
+    let (basin, ballast) = (&site.basin, &site.ballast);
+    let ground = basin.ground.unwrap_or(basin.rim);
+    let water = ballast.water.unwrap_or(ground);
+    let wanted = site.limits.flotation_safety.value;
+    let flotation = Flotation {
+        outside: basin.outside_plan().area(),
+        outside_diameter: basin.outside_across(),
+        depth: (ground - basin.floor).max(Length::ZERO),
+        water: (water - basin.floor).max(Length::ZERO),
+        basin_weight: basin.weight.unwrap_or(Weight::ZERO),
+        flange: ballast.flange,
+        collar: ballast.collar,
+        soil_saturated: ballast.soil_saturated,
+        concrete: ballast.concrete,
+    };
+    let result = flotation.judge(wanted);
+    show_working(&flotation, &result, w);
+    let missing = result.missing > Weight::ZERO;
+    // a ring on the floor takes the place of the collar that is there
+    let ring = (missing && ballast.collar.is_none_or(|collar| collar.ring.is_some()))
+        .then(|| flotation.collar_for(wanted, COLLAR_THICKNESS))
+        .flatten()
+        .map(|width| (width, COLLAR_THICKNESS, ring_volume(flotation.outside_diameter, width, COLLAR_THICKNESS)));
+    FlotationOutcome {
+        judged: ballast.entered,
+        wanted,
+        water,
+        water_entered: ballast.water.is_some(),
+        result,
+        ring,
+        bags: missing.then(|| bags(result.concrete, site.units)),
+        lifts_at: result.lifts_at.map(|height| basin.floor + height),
+    }
+}
+
+/// How many bags of dry mix make a volume of concrete.
+fn bags(volume: Volume, units: UnitSystem) -> (u32, &'static str) {
+    let limits = catalog::default_limits();
+    let (bag, name) = match units {
+        UnitSystem::Us => (limits.bag_yield.value, "bags of 80 lb"),
+        UnitSystem::Metric => (limits.metric_bag_yield.value, "bags of 25 kg"),
+    };
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 100 000")]
+    let count = libm::ceil((volume / bag).clamp(0.0, 1e5)) as u32;
+    (count, name)
+}
+
+fn show_working<W: Working>(flotation: &Flotation, result: &FlotationResult, w: &mut W) {
+    w.heading("Flotation of the empty basin");
+    let outside = w.given("Ap", flotation.outside);
+    let water = w.given("zw", flotation.water.min(flotation.depth));
+    let lifts = w.step("U", "uplift", FLOTATION_SOURCE, uplift(outside, water));
+    let mut holds = w.given("W", flotation.basin_weight);
+    if let Some(Collar { volume, density, weight_in_air: weight, .. }) = flotation.collar {
+        let volume = w.given("Vc", volume);
+        let under_water = match weight {
+            Some(weight) => {
+                let weight = w.given("Wc", weight);
+                let density = w.given("gw", crate::basin::flotation::water_density());
+                weight - weight_in_air(volume, density)
+            }
+            None => {
+                let density = w.given("gc", density);
+                submerged_weight(volume, density)
+            }
+        };
+        holds += w.step("Wk", "concrete under water", FLOTATION_SOURCE, under_water);
+    }
+    if result.soil > Weight::ZERO {
+        holds += w.given("Ws", result.soil);
+    }
+    if flotation.water > Length::ZERO {
+        w.step("SF", "what holds over what lifts", FLOTATION_SOURCE, holds / lifts);
+    }
+}

@@ -1,0 +1,140 @@
+//! Grates: how deep water stands over each to let its flow in, and which size would do.
+
+use super::tree::{Load, Tree};
+use crate::catalog::{self, GrateEntry};
+use crate::collection::{GRATE_SOURCE, Grate, GrateRegime, orifice_flow, weir_flow};
+use crate::hydrology::{Contribution, Rain};
+use crate::quantity::{Amount, Flow, Length, Level, UnitSystem};
+use crate::site::{Inlet, Site};
+use crate::working::Working;
+
+/// One grate in the design storm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InletResult {
+    /// Its name.
+    pub name: String,
+    /// The low spot it stands in.
+    pub low_spot: Option<String>,
+    /// Its top.
+    pub rim: Level,
+    /// The grate, where it is known.
+    pub grate: Option<Grate>,
+    /// What comes to it over the ground at the peak.
+    pub flow: Flow,
+    /// How deep water then stands over its rim; none where the grate is not known or lets nothing in.
+    pub depth: Option<Length>,
+    /// How the water goes through it at that depth.
+    pub regime: Option<GrateRegime>,
+    /// How deep the goal lets water stand.
+    pub allowed: Option<Length>,
+    /// What it takes at that depth.
+    pub takes: Option<Flow>,
+    /// The smallest usual grate that takes its flow at that depth, where this one does not.
+    pub larger: Option<&'static GrateEntry>,
+    /// How many grates like it take the flow at that depth, where this one does not.
+    pub grates_like_it: Option<u32>,
+    /// A usual grate of half the open area or less that would do.
+    pub smaller: Option<&'static GrateEntry>,
+    /// From its rim down to its outlet.
+    pub to_outlet: Option<Length>,
+    /// Depth of its silt trap.
+    pub silt_trap: Length,
+    /// How far its rim stands above the lowest point of its low spot.
+    pub above_lowest: Option<Length>,
+}
+
+pub(super) fn inlets<W: Working>(
+    site: &Site,
+    tree: &Tree,
+    parts: &[Contribution],
+    rain: Option<&Rain>,
+    w: &mut W,
+) -> Vec<InletResult> {
+    if !site.inlets.is_empty() {
+        w.heading("Grates");
+    }
+    (1..)
+        .zip(site.inlets.iter().zip(&tree.through_grate).zip(&tree.water_over))
+        .map(|(number, ((inlet, load), level))| one(site, inlet, load, *level, number, (parts, rain), w))
+        .collect()
+}
+
+fn one<W: Working>(
+    site: &Site,
+    inlet: &Inlet,
+    load: &Load,
+    level: Option<Level>,
+    number: usize,
+    (parts, rain): (&[Contribution], Option<&Rain>),
+    w: &mut W,
+) -> InletResult {
+    let flow = load.peak(parts, rain);
+    let depth = inlet.grate.and(level).map(|level| (level - inlet.rim).max(Length::ZERO));
+    let allowed = site.goal.standing_water;
+    let takes = inlet.grate.zip(allowed).map(|(grate, allowed)| grate.flow(allowed));
+    let clogged = inlet.grate.map_or(0.0, |grate| grate.clogged);
+    let too_deep = depth.zip(allowed).is_some_and(|(depth, allowed)| depth > allowed);
+    let spot = inlet.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
+    let lowest = spot.and_then(|spot| spot.surface.first()).map(|(level, _)| *level);
+    if let (Some(grate), Some(depth)) = (inlet.grate, depth.filter(|depth| *depth > Length::ZERO)) {
+        show_working(&grate, flow, depth, number, w);
+    }
+    InletResult {
+        name: inlet.name.clone(),
+        low_spot: inlet.low_spot.clone(),
+        rim: inlet.rim,
+        grate: inlet.grate,
+        flow,
+        depth,
+        regime: inlet.grate.zip(depth).map(|(grate, depth)| grate.regime(depth)),
+        allowed,
+        takes,
+        larger: allowed.filter(|_| too_deep).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
+        grates_like_it: takes.filter(|takes| too_deep && *takes > Flow::ZERO).map(|takes| whole_times(flow / takes)),
+        smaller: inlet
+            .grate
+            .zip(allowed)
+            .filter(|_| flow > Flow::ZERO && !too_deep)
+            .and_then(|(grate, allowed)| {
+                smallest(site.units, flow, allowed, clogged).filter(|entry| entry.open_area <= grate.open_area * 0.5)
+            }),
+        to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
+        silt_trap: inlet.silt_trap,
+        above_lowest: lowest.map(|lowest| inlet.rim - lowest),
+    }
+}
+
+/// The whole number of times that is enough.
+fn whole_times(times: f64) -> u32 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 99")]
+    let whole = libm::ceil((times - 1e-9).clamp(1.0, 99.0)) as u32;
+    whole
+}
+
+/// The smallest usual grate that takes a flow at a depth.
+fn smallest(units: UnitSystem, flow: Flow, depth: Length, clogged: f64) -> Option<&'static GrateEntry> {
+    catalog::grate_sizes().iter().filter(|entry| entry.metric == (units == UnitSystem::Metric)).find(|entry| {
+        let grate = Grate { perimeter: entry.perimeter, open_area: entry.open_area, clogged };
+        grate.flow(depth) >= flow
+    })
+}
+
+fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: usize, w: &mut W) {
+    let residual = Amount::of(grate.flow(depth) - flow);
+    let depth = w.solved(
+        ("d", number),
+        "depth over the grate at which it lets its flow in",
+        "weir and orifice together, (Qw^-8 + Qo^-8)^(-1/8) = Q, or the common level of several grates",
+        depth,
+        residual,
+        0,
+    );
+    let clogged = w.given(("cl", number), grate.clogged);
+    let open = -clogged + 1.0;
+    let perimeter = w.given(("P", number), grate.perimeter);
+    let area = w.given(("Ao", number), grate.open_area);
+    let weir = weir_flow(perimeter * open, depth);
+    w.step(("Qw", number), "over its edge, as over a weir", GRATE_SOURCE, weir);
+    let orifice = orifice_flow(area * open, depth);
+    w.step(("Qo", number), "through its openings, as through an orifice", GRATE_SOURCE, orifice);
+}
