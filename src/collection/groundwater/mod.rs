@@ -161,7 +161,10 @@ pub fn conductivity_from_drain<N: Real>(
 /// of the ground. An inflow worked out with it grows with √K only. Prefer [`reach_after`] where a time is known.
 /// Nothing for a drawdown or a conductivity that is not above zero. Source: W. Sichardt (1928), from memory.
 pub fn influence_radius(drawdown: Length, conductivity: Velocity) -> Length {
-    drawdown.max(Length::ZERO) * (3_000.0 * conductivity.max(Velocity::ZERO).ms().sqrt())
+    if drawdown <= Length::ZERO || conductivity <= Velocity::ZERO {
+        return Length::ZERO;
+    }
+    drawdown * (3_000.0 * conductivity.ms().sqrt())
 }
 
 #[cfg(test)]
