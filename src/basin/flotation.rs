@@ -220,3 +220,6 @@ fn filling(missing: Weight, kgm3: f64) -> Volume {
     }
     Volume::from_m3(if kgm3 > 0.0 { missing.n() / (kgm3 * GRAVITY) } else { f64::INFINITY })
 }
+
+#[cfg(test)]
+mod tests;

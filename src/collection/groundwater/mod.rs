@@ -13,8 +13,8 @@ use crate::quantity::{Flow, Intensity, Length, Real, Velocity};
 
 pub use equivalent_depth::equivalent_depth;
 pub use falling::{
-    drainable_share_left, drawdown_left, mid_height_first_term, mid_height_left, reach_after, spacing_for_fall,
-    time_to_mid_height,
+    DRAWDOWN_SOURCE, FALLING_TABLE_SOURCE, drainable_share_left, drawdown_left, mid_height_first_term, mid_height_left,
+    reach_after, spacing_for_fall, time_to_mid_height,
 };
 
 /// Where [`dupuit_inflow`] is from.
