@@ -181,19 +181,23 @@ impl Flotation {
 
     /// The area of a circle beyond the basin's own.
     fn beyond(&self, diameter: Length) -> Area {
-        (diameter.circle() - self.outside_diameter.circle()).max(Area::ZERO)
+        let beyond = diameter.circle() - self.outside_diameter.circle();
+        if beyond < Area::ZERO { Area::ZERO } else { beyond }
     }
     /// The soil over the wider of flange and ring, less the ring itself.
     fn soil_volume(&self) -> Volume {
         let ring = self.collar.and_then(|collar| collar.ring);
         let (width, thickness) = ring.unwrap_or((Length::ZERO, Length::ZERO));
         let over_ring = self.beyond(self.outside_diameter + width * 2.0);
-        let over = self.beyond(self.flange.unwrap_or(Length::ZERO)).max(over_ring);
-        over * self.depth - over_ring * thickness.min(self.depth)
+        let over_flange = self.beyond(self.flange.unwrap_or(Length::ZERO));
+        let over = if over_ring > over_flange { over_ring } else { over_flange };
+        let ring_height = if thickness > self.depth { self.depth } else { thickness };
+        over * self.depth - over_ring * ring_height
     }
     /// Soil that is lighter than water holds nothing.
     fn soil_submerged_kgm3(&self) -> f64 {
-        (self.soil_saturated.kgm3() - WATER_KGM3).max(0.0)
+        let submerged = self.soil_saturated.kgm3() - WATER_KGM3;
+        if submerged < 0.0 { 0.0 } else { submerged }
     }
     fn soil_weight(&self, volume: Volume) -> Weight {
         submerged_weight(volume, Density::from_kgm3(self.soil_submerged_kgm3() + WATER_KGM3))
@@ -216,3 +220,6 @@ fn filling(missing: Weight, kgm3: f64) -> Volume {
     }
     Volume::from_m3(if kgm3 > 0.0 { missing.n() / (kgm3 * GRAVITY) } else { f64::INFINITY })
 }
+
+#[cfg(test)]
+mod tests;

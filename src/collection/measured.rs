@@ -51,3 +51,43 @@ pub fn inverse_auger_hole<N: Real>(
 pub fn runoff_share<N: Real>(puddle: Volume<N>, rain: RainDepth<N>, area: Area<N>) -> N {
     puddle / (area * Length::from(rain))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn identity_a_pump_run_and_a_rest_balance(plan in 0.05..3.0_f64, inflow in 0.1..50.0_f64, beyond in 0.1..50.0_f64, drop in 0.05..2.0_f64) {
+            // the water falls by what the pump takes beyond the inflow
+            let (plan, drop) = (Area::from_m2(plan), Length::from_m(drop));
+            let (inflow, pump) = (Flow::from_gpm(inflow), Flow::from_gpm(inflow + beyond));
+            let (run, rest) = (plan * drop / (pump - inflow), plan * drop / inflow);
+            assert_relative_eq!(pump_rate_from_pump_down(plan, drop, run, inflow).gpm(), pump.gpm(), max_relative = 1e-9);
+            assert_relative_eq!(inflow_from_rise(plan, drop, rest).gpm(), inflow.gpm(), max_relative = 1e-9);
+            assert_relative_eq!(inflow_from_pump_times(plan * drop, rest).gpm(), inflow.gpm(), max_relative = 1e-9);
+        }
+
+        #[test]
+        fn identity_the_auger_hole_has_no_scale(radius in 0.02..0.2_f64, start in 0.0..2.0_f64, share in 0.0..1.0_f64, minutes in 1.0..500.0_f64, scale in 0.1..10.0_f64) {
+            let hole = |scale: f64, share: f64| {
+                let m = |value: f64| Length::from_m(value * scale);
+                inverse_auger_hole(m(radius), m(start), m(start * share), Duration::from_min(minutes * scale)).ms()
+            };
+            prop_assert!(hole(1.0, share).is_finite() && hole(1.0, share) >= 0.0);
+            // all lengths and the time alike: the same ground
+            assert_relative_eq!(hole(scale, share), hole(1.0, share), max_relative = 1e-9, epsilon = 1e-18);
+            // the further it falls, the more the ground takes
+            prop_assert!(hole(1.0, share * 0.9) >= hole(1.0, share));
+            prop_assert!(hole(1.0, 1.0).abs() < 1e-18);
+        }
+
+        #[test]
+        fn identity_a_puddle_of_all_the_rain_is_all_of_it(rain in 0.1..10.0_f64, area in 1.0..1e5_f64, share in 0.0..1.0_f64) {
+            let (rain, area) = (RainDepth::from_inch(rain), Area::from_ft2(area));
+            assert_relative_eq!(runoff_share(area * Length::from(rain) * share, rain, area), share, max_relative = 1e-12);
+        }
+    }
+}

@@ -66,3 +66,47 @@ pub fn perforation_entry<N: Real>(
     let open = open_area_per_length * length * open_share;
     orifice_flow(N::from(PERFORATION_COEFFICIENT), open, Head::from(head))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    fn trench(stone: f64, porosity: f64) -> Trench {
+        Trench {
+            length: Length::from_ft(48.0),
+            width: Length::from_inch(12.0),
+            stone_depth: Length::from_inch(stone),
+            porosity,
+            pipe_bore: Length::from_inch(4.0),
+            pipe_outside: Length::from_inch(4.6),
+        }
+    }
+
+    #[test]
+    fn identity_a_pipe_too_large_for_its_trench_leaves_no_stone() {
+        assert_eq!(trench(1.0, 0.4).in_stone(), Volume::ZERO);
+        assert_eq!(trench(0.0, 0.4).holds_per_depth(), Area::ZERO);
+    }
+
+    #[test]
+    fn identity_no_head_no_entry() {
+        let entry = |head, open| perforation_entry(LEAST_OPEN_AREA_PER_LENGTH, Length::from_ft(48.0), head, open);
+        assert_eq!(entry(Length::ZERO, 1.0), Flow::ZERO);
+        assert_eq!(entry(Length::from_ft(-1.0), 1.0), Flow::ZERO);
+        assert_eq!(entry(Length::from_ft(1.0), 0.0), Flow::ZERO);
+    }
+
+    proptest! {
+        #[test]
+        fn identity_holds_what_its_parts_hold(stone in 2.0..60.0_f64, porosity in 0.0..1.0_f64, more in 1.0..2.0_f64) {
+            let first = trench(stone, porosity);
+            let whole = first.length * (first.width * first.stone_depth).m2();
+            prop_assert!(first.holds().m3() <= whole.m() * (1.0 + 1e-12));
+            assert_relative_eq!((first.holds_per_depth() * first.stone_depth).m3(), first.holds().m3(), max_relative = 1e-12);
+            prop_assert!(trench(stone * more, porosity).holds() >= first.holds());
+            prop_assert!(trench(stone, (porosity * more).min(1.0)).holds() >= first.holds());
+        }
+    }
+}

@@ -4,6 +4,12 @@ use crate::numeric::bracketed_root;
 use crate::quantity::{Duration, Length, Real, Velocity};
 use std::f64::consts::PI;
 
+/// Where [`drawdown_left`] and [`reach_after`] are from.
+pub const DRAWDOWN_SOURCE: &str =
+    "line drain: s = s0 erfc(x/√(4 a t)), McWhorter and Sunada 1977; reach √(π a t) derived from it";
+/// Where the falling table between drains is from.
+pub const FALLING_TABLE_SOURCE: &str = "Glover and Dumm, US Bureau of Reclamation: series for drains opened at once";
+
 /// Below this scaled time the sums are taken in their form for early times; both hold to twelve digits here.
 const EARLY: f64 = 0.01;
 
@@ -18,8 +24,8 @@ fn diffusivity_m2s(conductivity: Velocity, saturated_depth: Length, drainable_po
 /// A long drain that holds the table down by s0 lowers it by s = s0 erfc(x/√(4 a t)) at a distance x. At the drain that
 /// falls off as s0/√(π a t), so that K D s0/√(π a t) flows in on each side, as it would in a steady flow over that
 /// distance. Before rain or another drain sets a limit, the reach goes on growing. Conductivity, depth and time zero or
-/// above, the drainable porosity above zero and at most 1; not a number otherwise. Source: J. G. Ferris (1950), as in
-/// McWhorter and Sunada (1977); the reach is derived here.
+/// above, the drainable porosity above zero and at most 1; not a number where it is zero with no conductivity or depth,
+/// or an input is negative. Source: see [`DRAWDOWN_SOURCE`].
 pub fn reach_after(
     conductivity: Velocity,
     saturated_depth: Length,
@@ -32,8 +38,7 @@ pub fn reach_after(
 
 /// How much of the drain's own drawdown is felt at a distance from it after a time: erfc(x/√(4 a t)), 1 at the drain.
 ///
-/// Ranges as for [`reach_after`]; 1 for a distance that is not above zero. Source: D. B. McWhorter and D. K. Sunada,
-/// Ground-Water Hydrology and Hydraulics (1977).
+/// Ranges as for [`reach_after`]; 1 for a distance that is not above zero. Source: see [`DRAWDOWN_SOURCE`].
 pub fn drawdown_left(
     distance: Length,
     conductivity: Velocity,
@@ -135,8 +140,8 @@ pub fn spacing_for_fall(
     within: Duration,
 ) -> Option<Length> {
     let (k_ms, d_m, from_m, to_m) = (conductivity.ms(), equivalent_depth.m(), from.m(), to.m());
-    let positive = [k_ms, d_m, drainable_porosity, to_m, within.s()];
-    if !positive.iter().all(|value| value.is_finite() && *value > 0.0) || !(from_m.is_finite() && from_m > to_m) {
+    let positive = [k_ms, d_m, drainable_porosity, from_m, to_m, within.s()];
+    if !positive.iter().all(|value| value.is_finite() && *value > 0.0) || from_m <= to_m {
         return None;
     }
     let fall = libm::log(from_m / to_m) + libm::log((to_m + 2.0 * d_m) / (from_m + 2.0 * d_m));

@@ -13,8 +13,8 @@ use crate::quantity::{Flow, Intensity, Length, Real, Velocity};
 
 pub use equivalent_depth::equivalent_depth;
 pub use falling::{
-    drainable_share_left, drawdown_left, mid_height_first_term, mid_height_left, reach_after, spacing_for_fall,
-    time_to_mid_height,
+    DRAWDOWN_SOURCE, FALLING_TABLE_SOURCE, drainable_share_left, drawdown_left, mid_height_first_term, mid_height_left,
+    reach_after, spacing_for_fall, time_to_mid_height,
 };
 
 /// Where [`dupuit_inflow`] is from.
@@ -180,7 +180,10 @@ pub fn well_inflow(
 /// of the ground. An inflow worked out with it grows with √K only. Prefer [`reach_after`] where a time is known.
 /// Nothing for a drawdown or a conductivity that is not above zero. Source: W. Sichardt (1928), from memory.
 pub fn influence_radius(drawdown: Length, conductivity: Velocity) -> Length {
-    drawdown.max(Length::ZERO) * (3_000.0 * conductivity.max(Velocity::ZERO).ms().sqrt())
+    if drawdown <= Length::ZERO || conductivity <= Velocity::ZERO {
+        return Length::ZERO;
+    }
+    drawdown * (3_000.0 * conductivity.ms().sqrt())
 }
 
 #[cfg(test)]

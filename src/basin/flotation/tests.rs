@@ -1,0 +1,160 @@
+use super::*;
+use approx::assert_relative_eq;
+use proptest::prelude::*;
+
+fn pcf(value: f64) -> Density {
+    Density::from_kgm3(value * POUND / (FOOT * FOOT * FOOT))
+}
+
+fn basin() -> Flotation {
+    let across = Length::from_inch(24.0);
+    Flotation {
+        outside: across.circle(),
+        outside_diameter: across,
+        depth: Length::from_inch(48.0),
+        water: Length::from_inch(48.0),
+        basin_weight: Weight::from_lb(90.0),
+        flange: Some(Length::from_inch(30.0)),
+        collar: None,
+        soil_saturated: pcf(120.0),
+        concrete: pcf(150.0),
+    }
+}
+
+#[test]
+fn identity_nothing_missing_needs_no_concrete() {
+    let heavy = Flotation { basin_weight: Weight::from_lb(2_000.0), ..basin() };
+    let judged = heavy.judge(1.25);
+    assert_eq!((judged.missing, judged.concrete, judged.concrete_in_soil), (Weight::ZERO, Volume::ZERO, Volume::ZERO));
+    assert_eq!(judged.lifts_at, None);
+    assert_eq!(heavy.collar_for(1.25, Length::from_inch(6.0)), Some(Length::ZERO));
+}
+
+#[test]
+fn identity_nothing_lifts_in_dry_ground() {
+    let dry = Flotation { water: Length::ZERO, ..basin() }.judge(1.5);
+    assert!(dry.safety.is_infinite() && dry.safety > 0.0);
+    assert_eq!(dry.missing, Weight::ZERO);
+    // water above the ground runs into the basin instead
+    let flooded = Flotation { water: Length::from_inch(60.0), ..basin() };
+    assert_eq!(flooded.judge(1.25), basin().judge(1.25));
+}
+
+#[test]
+fn identity_concrete_no_heavier_than_soil_never_helps_in_it() {
+    let soaked = Flotation { soil_saturated: pcf(150.0), concrete: pcf(140.0), ..basin() }.judge(3.0);
+    assert!(soaked.concrete.is_finite() && soaked.concrete_in_soil.m3().is_infinite());
+    let foam = Flotation { concrete: pcf(60.0), ..basin() }.judge(1.25);
+    assert!(foam.concrete.m3().is_infinite());
+    // nor does a ring of it as thick as the basin is deep
+    assert_eq!(Flotation { concrete: pcf(60.0), ..basin() }.collar_for(1.25, basin().depth), None);
+}
+
+#[test]
+fn identity_no_ring_thicker_than_the_basin_is_deep() {
+    for thickness in [0.0, -1.0, 49.0, f64::NAN] {
+        assert_eq!(basin().collar_for(1.25, Length::from_inch(thickness)), None);
+    }
+}
+
+#[test]
+fn identity_a_collar_of_known_weight() {
+    let volume = Volume::from_ft3(2.0);
+    let known = Collar { volume, ring: None, density: Density::ZERO, weight_in_air: Some(Weight::from_lb(300.0)) };
+    assert_relative_eq!(known.submerged_weight().lb(), 300.0 - 2.0 * 62.4, max_relative = 1e-12);
+    let alike = Collar { volume, ring: None, density: pcf(150.0), weight_in_air: None };
+    assert_relative_eq!(known.submerged_weight().n(), alike.submerged_weight().n(), max_relative = 1e-12);
+}
+
+#[test]
+fn identity_what_is_no_number_shows() {
+    let nan = f64::NAN;
+    let unknown = [
+        Flotation { water: Length::from_m(nan), ..basin() },
+        Flotation { depth: Length::from_m(nan), ..basin() },
+        Flotation { basin_weight: Weight::from_n(nan), ..basin() },
+        Flotation { flange: Some(Length::from_m(nan)), ..basin() },
+        Flotation { soil_saturated: Density::from_kgm3(nan), ..basin() },
+        Flotation { outside: Area::from_m2(nan), ..basin() },
+    ];
+    for unknown in unknown {
+        let judged = unknown.judge(1.25);
+        assert!(judged.safety.is_nan() && judged.missing.n().is_nan(), "{unknown:?}");
+        assert_eq!(unknown.collar_for(1.25, Length::from_inch(6.0)), None, "{unknown:?}");
+        // where it lifts does not depend on where the water is
+        assert!(judged.lifts_at.is_none() || unknown.water.m().is_nan(), "{unknown:?}");
+    }
+}
+
+fn any_basin() -> impl Strategy<Value = Flotation> {
+    let (size, ground) = ((12.0..72.0_f64, 12.0..120.0_f64), (63.0..140.0_f64, 100.0..160.0_f64));
+    (size, ground, 0.0..1.0_f64, 5.0..2_000.0_f64, proptest::option::of(0.0..24.0_f64)).prop_map(
+        |((across, depth), (soil, concrete), water, weight, flange)| Flotation {
+            outside: Length::from_inch(across).circle(),
+            outside_diameter: Length::from_inch(across),
+            depth: Length::from_inch(depth),
+            water: Length::from_inch(depth * water),
+            basin_weight: Weight::from_lb(weight),
+            flange: flange.map(|wider| Length::from_inch(across + wider)),
+            collar: None,
+            soil_saturated: pcf(soil),
+            concrete: pcf(concrete),
+        },
+    )
+}
+
+proptest! {
+    #[test]
+    fn identity_the_concrete_found_gives_the_factor(basin in any_basin(), wanted in 0.5..3.0_f64) {
+        let judged = basin.judge(wanted);
+        let collar = Collar { volume: judged.concrete, ring: None, density: basin.concrete, weight_in_air: None };
+        let after = Flotation { collar: Some(collar), ..basin }.judge(wanted);
+        if judged.missing > Weight::ZERO {
+            assert_relative_eq!(after.safety, wanted, max_relative = 1e-9);
+        } else {
+            prop_assert_eq!(judged.concrete, Volume::ZERO);
+            prop_assert!(judged.safety >= wanted);
+        }
+        prop_assert!(judged.concrete_in_soil >= judged.concrete);
+    }
+
+    #[test]
+    fn identity_the_ring_found_gives_the_factor(basin in any_basin(), wanted in 0.5..3.0_f64, share in 0.01..1.0_f64) {
+        let thickness = basin.depth * share;
+        let width = basin.collar_for(wanted, thickness).unwrap();
+        let ring = |width| {
+            let collar = Collar::ring(basin.outside_diameter, width, thickness, basin.concrete);
+            Flotation { collar: Some(collar), ..basin }.judge(wanted)
+        };
+        if width > Length::ZERO {
+            assert_relative_eq!(ring(width).safety, wanted, max_relative = 1e-9);
+            prop_assert!(basin.judge(wanted).safety < wanted);
+        } else {
+            prop_assert!(basin.judge(wanted).safety >= wanted);
+        }
+        // a ring beyond the flange holds the more the wider it is
+        let beyond = basin.flange.map_or(Length::ZERO, |flange| flange - basin.outside_diameter);
+        let (narrow, wide) = (ring(beyond + width), ring((beyond + width) * 1.1 + Length::from_inch(1.0)));
+        prop_assert!(wide.safety >= narrow.safety);
+    }
+
+    #[test]
+    fn identity_more_weight_is_safer_and_more_water_is_not(basin in any_basin(), more in 1.0..2.0_f64) {
+        let first = basin.judge(1.25);
+        prop_assert!(first.safety >= 0.0 && first.missing >= Weight::ZERO);
+        let heavier = Flotation { basin_weight: basin.basin_weight * more, ..basin }.judge(1.25);
+        let wetter = Flotation { water: basin.water * more, ..basin }.judge(1.25);
+        let bare = Flotation { flange: None, ..basin }.judge(1.25);
+        prop_assert!(heavier.safety >= first.safety && wetter.safety <= first.safety && bare.safety <= first.safety);
+    }
+
+    #[test]
+    fn identity_it_lifts_where_the_safety_is_one(basin in any_basin()) {
+        if let Some(water) = basin.judge(1.25).lifts_at {
+            assert_relative_eq!(Flotation { water, ..basin }.judge(1.25).safety, 1.0, max_relative = 1e-9);
+        } else {
+            let full = Flotation { water: basin.depth, ..basin }.judge(1.25);
+            prop_assert!(full.safety >= 1.0);
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! The way of the water to the basin: grates, gravity drains, French drains, groundwater.
+
+mod drains;
+mod french;
+mod groundwater;
+mod inlets;
+mod tree;
+
+pub use drains::DrainResult;
+pub use french::FrenchResult;
+pub use groundwater::{GroundwaterResult, InflowBasis, Ranged, Seep};
+pub use inlets::InletResult;
+
+pub(super) use groundwater::groundwater;
+
+use super::runoff::StormResult;
+use crate::hydrology::Contribution;
+use crate::quantity::{Flow, Velocity};
+use crate::site::Site;
+use crate::working::Working;
+
+/// The way in at the peak of the design storm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WayIn {
+    /// The grates, in the file's order.
+    pub inlets: Vec<InletResult>,
+    /// The gravity drains, in the file's order.
+    pub drains: Vec<DrainResult>,
+    /// The French drains among them.
+    pub french: Vec<FrenchResult>,
+    /// What soaks away through the lawn from a low spot that is full: its name, the water surface, the flow.
+    pub soaks_away: Vec<(String, crate::quantity::Area, Flow)>,
+}
+
+impl WayIn {
+    /// What gets to the basin at the peak is held up somewhere.
+    pub fn holds_up(&self) -> bool {
+        self.drains.iter().any(|drain| drain.too_small)
+            || self.inlets.iter().any(|inlet| inlet.depth.zip(inlet.allowed).is_some_and(|(depth, most)| depth > most))
+    }
+}
+
+/// Works the way in out.
+pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) -> WayIn {
+    let ground = &storm.groundwater;
+    let (seeps, rest) = ground.by_drain(site);
+    let parts: Vec<Contribution> = storm
+        .catchments
+        .iter()
+        .map(|result| Contribution { coefficient: result.coefficient, area: result.area, time: result.time.time })
+        .collect();
+    let rain = site.rain.storms.get(site.rain.design).map(|(_, rain)| rain);
+    let tree = tree::Tree::of(site, &parts, rain, &seeps, rest);
+    WayIn {
+        inlets: inlets::inlets(site, &tree, &parts, rain, w),
+        drains: drains::drains(site, &tree, &parts, rain, w),
+        french: french::french(site, &tree, ground),
+        soaks_away: soaks_away(site),
+    }
+}
+
+/// What soaks away through the lawn from each low spot that stands full, where the soil is known.
+fn soaks_away(site: &Site) -> Vec<(String, crate::quantity::Area, Flow)> {
+    let Some(rate) = site.soil.as_ref().and_then(crate::site::Soil::settled_infiltration) else { return Vec::new() };
+    site.low_spots
+        .iter()
+        .filter_map(|spot| {
+            let (lowest, _) = spot.surface.first()?;
+            let full = spot.spills_at.or(spot.surface.last().map(|(level, _)| *level))?;
+            let area = super::measured::surface_at(spot, full - *lowest);
+            Some((spot.name.clone(), area, Velocity::from_ms(rate.ms()) * area))
+        })
+        .collect()
+}
