@@ -111,3 +111,70 @@ fn depth_where(flow: Flow, at: impl Fn(Length) -> Flow) -> Option<Length> {
     let root = bracketed_root(low_m, high_m, 0.0, |depth_m| (at(Length::from_m(depth_m)) - flow) / flow).ok()?;
     Some(Length::from_m(root.x))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    fn channel(width_ft: f64, side_slope: f64, manning_n: f64, slope: f64) -> Channel {
+        Channel { bottom_width: Length::from_ft(width_ft), side_slope, manning_n, slope: Slope::from_ratio(slope) }
+    }
+
+    #[test]
+    fn identity_no_channel_no_depth() {
+        let flow = Flow::from_gpm(40.0);
+        for none in [channel(0.0, 0.0, 0.05, 0.01), channel(-1.0, 4.0, 0.05, 0.01), channel(1.0, 4.0, 0.05, f64::NAN)] {
+            assert_eq!(none.normal_depth(flow), None);
+        }
+        let flat = channel(1.0, 4.0, 0.05, 0.0);
+        assert_eq!((flat.normal_depth(flow), flat.velocity(flow)), (None, None));
+        assert!(flat.critical_depth(flow).is_some());
+        let swale = channel(1.0, 4.0, 0.05, 0.01);
+        assert_eq!(swale.normal_depth(Flow::from_m3s(f64::NAN)), None);
+        assert_eq!(
+            (swale.normal_depth(Flow::ZERO), swale.velocity(Flow::ZERO)),
+            (Some(Length::ZERO), Some(Velocity::ZERO))
+        );
+        assert_eq!(swale.specific_energy(flow, Length::ZERO).m(), f64::INFINITY);
+    }
+
+    #[test]
+    fn identity_nothing_odd_comes_of_odd_numbers() {
+        let odd = [-1e9, -2.0, -1e-12, 0.0, 1e-12, 0.5, 3.0, 1e9];
+        for (a, b) in odd.iter().flat_map(|a| odd.iter().map(move |b| (*a, *b))) {
+            for (c, d) in odd.iter().flat_map(|c| odd.iter().map(move |d| (*c, *d))) {
+                let channel = channel(a, b, c, d);
+                for flow in odd.map(Flow::from_m3s) {
+                    let depths = [channel.normal_depth(flow), channel.critical_depth(flow)];
+                    assert!(depths.iter().flatten().all(|depth| *depth >= Length::ZERO), "{channel:?} {flow:?}");
+                    assert!(channel.velocity(flow).is_none_or(|velocity| velocity >= Velocity::ZERO));
+                    assert!(!channel.specific_energy(flow, Length::from_m(d)).m().is_nan());
+                }
+                assert!(channel.flow(Length::from_m(d)) >= Flow::ZERO);
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn identity_depths_undo_flows(width in 0.0..10.0_f64, side in 0.1..10.0_f64, n in 0.01..0.4_f64, slope in 1e-4..0.3_f64, depth in 1e-3..10.0_f64, more in 1.0..2.0_f64) {
+            let (swale, depth) = (channel(width, side, n, slope), Length::from_ft(depth));
+            let flow = swale.flow(depth);
+            assert_relative_eq!(swale.normal_depth(flow).unwrap().m(), depth.m(), max_relative = 1e-12);
+            assert_relative_eq!((swale.velocity(flow).unwrap() * swale.area(depth)).m3s(), flow.m3s(), max_relative = 1e-12);
+            assert_relative_eq!(swale.critical_depth(swale.critical_flow(depth)).unwrap().m(), depth.m(), max_relative = 1e-12);
+            // steeper never carries less
+            prop_assert!(channel(width, side, n, slope * more).flow(depth) >= flow);
+        }
+
+        #[test]
+        fn identity_critical_depth_has_the_least_energy(width in 0.0..10.0_f64, side in 0.1..10.0_f64, flow in 1.0..1e4_f64, off in 0.5..1.5_f64) {
+            let (swale, flow) = (channel(width, side, 0.05, 0.01), Flow::from_gpm(flow));
+            let critical = swale.critical_depth(flow).unwrap();
+            let least = swale.specific_energy(flow, critical);
+            prop_assert!(swale.specific_energy(flow, critical * off) >= least * (1.0 - 1e-12));
+        }
+    }
+}

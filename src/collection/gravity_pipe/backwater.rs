@@ -245,7 +245,9 @@ impl GravityPipe {
     }
     /// The largest flow at which the pool at its head stays at or below a level. Nothing where there is none.
     ///
-    /// Solved over [`GravityPipe::backed_up`], whose pool rises with the flow.
+    /// Solved over [`GravityPipe::backed_up`], whose pool rises with the flow. It rises in one leap where a steep pipe
+    /// fills: just above [`GREATEST_SHARE`](super::GREATEST_SHARE) of its full flow, or a little before. A pool within
+    /// that leap gets the flow below it.
     pub fn most_flow(&self, pool: Level, tailwater: Level) -> Flow {
         let over = pool - self.still(tailwater).pool;
         if !(over > Length::ZERO && over.is_finite() && self.bore > Length::ZERO && self.bore.is_finite()) {
@@ -255,6 +257,7 @@ impl GravityPipe {
         let velocity_ms = ((pool - self.up_invert).m() * 2.0 * GRAVITY / (1.0 + ENTRANCE_LOSS)).sqrt();
         let most_m3s = (Velocity::from_ms(velocity_ms) * self.bore.circle()).m3s();
         let miss = |q_m3s: f64| (self.backed_up(Flow::from_m3s(q_m3s), tailwater).pool - pool).m().min(1e9);
-        bracketed_root(0.0, most_m3s, most_m3s * 1e-11, miss).map_or(Flow::ZERO, |root| Flow::from_m3s(root.x))
+        let Ok(root) = bracketed_root(0.0, most_m3s, most_m3s * 1e-11, miss) else { return Flow::ZERO };
+        Flow::from_m3s(if root.residual > 0.0 { root.x * (1.0 - 1e-9) } else { root.x })
     }
 }
