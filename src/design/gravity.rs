@@ -27,15 +27,15 @@ pub struct GravityOption {
     pub then: Flow,
 }
 
-/// The least fall of drain pipe from 3 to 6 in: 1/8 in per ft.
-pub(super) const LEAST_FALL: Slope = Slope::from_in_per_ft(0.125);
-/// Where that is from.
-pub(super) const LEAST_FALL_SOURCE: &str = "least fall of 3 to 6 in drains, Chicago plumbing code table 18-29-704.1";
+/// The least fall of the usual pipes, 3 to 6 in, with where that is from.
+pub(super) fn least_fall() -> catalog::Row<Slope> {
+    catalog::least_fall(Length::from_inch(4.0))
+}
 /// A way shorter than this is not worth the break: common practice, no source.
 const WORTH_IT: Length = Length::from_ft(15.0);
 
 /// The usual gravity pipes, smallest first.
-fn usual(units: UnitSystem) -> &'static [(&'static str, &'static str)] {
+pub(super) fn usual(units: UnitSystem) -> &'static [(&'static str, &'static str)] {
     match units {
         UnitSystem::Us => &[("PVC D2729", "3 in"), ("PVC SDR 35", "4 in"), ("PVC SDR 35", "6 in")],
         UnitSystem::Metric => &[("PVC-U sewer", "110 mm")],
@@ -49,7 +49,7 @@ pub(super) fn option(bench: &Bench<'_>, now: Flow, level: Level) -> Option<Gravi
     let fall = top.invert - line.outlet.working_level();
     // a pipe by gravity carries what its flattest stretch does
     let slope = flattest(line, top.at)?;
-    if length < WORTH_IT || slope.ratio() < LEAST_FALL.ratio() {
+    if length < WORTH_IT || slope.ratio() < least_fall().value.ratio() {
         return None;
     }
     let then = bench.all_on(&cut_at(line, top), level)?;

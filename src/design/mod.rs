@@ -5,9 +5,13 @@ mod bench;
 mod checks;
 mod conditions;
 mod finding;
+mod flotation;
 mod gravity;
+mod gravity_way;
+mod groundwater_run;
 mod line;
 mod losses;
+mod measured;
 mod pair;
 mod phrase;
 mod power;
@@ -19,23 +23,31 @@ mod stations;
 mod storage;
 mod surge;
 mod verdict;
+mod way_in;
+mod way_off;
 
 pub use advice::{Advice, Topic};
 pub use conditions::Condition;
 pub use finding::{Finding, Severity};
+pub use flotation::FlotationOutcome;
 pub use gravity::GravityOption;
+pub use gravity_way::GravityWay;
+pub use groundwater_run::GroundwaterRun;
 pub use line::LineAtRest;
 pub use losses::{Losses, StretchLoss};
+pub use measured::MeasuredResult;
 pub use pair::{PairResult, TogetherAt};
 pub use phrase::{Filling, Phrase};
 pub use power::{DropResult, PowerResult};
 pub use pump::{CurvePoint, DutyAt, LongestRun, PumpResult, WaterLevel};
 pub use rank::Standing;
-pub use runoff::{CatchmentResult, StormResult};
+pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use surge::{SurgeIn, SurgeResult};
 pub use verdict::Verdict;
+pub use way_in::{DrainResult, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
+pub use way_off::{SwaleResult, WayOffResult};
 
 use crate::hydrology::RainError;
 use crate::quantity::{Amount, Duration, Flow, Length, Level, ReturnPeriod, UnitSystem, Volume};
@@ -113,6 +125,18 @@ pub struct Design {
     pub rest: LineAtRest,
     /// The line's points, with what lies over them and what happens there.
     pub stations: Vec<Station>,
+    /// The way of the water to the basin.
+    pub way_in: WayIn,
+    /// What the pump does for groundwater alone.
+    pub groundwater_run: Option<GroundwaterRun>,
+    /// The way of the water beyond the outlet.
+    pub way_off: Option<WayOffResult>,
+    /// A way by gravity in place of the pump, where the levels allow one.
+    pub gravity_way: Option<GravityWay>,
+    /// Whether the empty basin stays in the ground.
+    pub flotation: FlotationOutcome,
+    /// What the owner measured beside what is worked out.
+    pub measured: Vec<MeasuredResult>,
     /// The depth budget.
     pub depth_budget: DepthBudget,
     /// The heights to build to, from the rim down.
@@ -164,7 +188,8 @@ pub fn design(site: &Site) -> Result<Design, DesignError> {
 /// As [`design`].
 pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, DesignError> {
     let period = |index: usize| site.rain.storms.get(index).and_then(|(period, _)| *period);
-    let storm = runoff::storm(site, site.rain.design, w)
+    let ground = way_in::groundwater(site, w);
+    let storm = runoff::storm(site, site.rain.design, &ground, w)
         .map_err(|source| DesignError::Rain { storm: storm_words(period(site.rain.design), site.units), source })?;
     let (mut storms, mut left_out) = (Vec::new(), Vec::new());
     for index in 0..site.rain.storms.len() {
@@ -173,7 +198,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
             continue;
         }
         // what the design does not need must not stop it
-        match runoff::storm(site, index, &mut Silent) {
+        match runoff::storm(site, index, &ground, &mut Silent) {
             Ok(other) => storms.push(other),
             Err(source) => left_out.push(
                 Finding::note(
@@ -184,6 +209,9 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
             ),
         }
     }
+    let way_in = way_in::way_in(site, &storm, w);
+    let flotation = flotation::flotation(site, w);
+    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let rest = line::at_rest(site);
     let judged: Vec<PumpResult> =
         site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm, &rest)).collect();
@@ -195,9 +223,23 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     {
         *slot = pump::judge(site, entered, &storm, &rest, w);
     }
-    let mut findings = checks::site(site, &storm, &rest);
+    let found = checks::Found {
+        way_in: &way_in,
+        flotation: &flotation,
+        gravity_way: gravity_way.as_ref(),
+    };
+    let mut findings = checks::site(site, &storm, &rest, &found);
     findings.extend(left_out);
+    let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
+    let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
+    let measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
     if let Some(pump) = pumps.get(chosen) {
+        let beyond = checks::Beyond {
+            way_off: way_off.as_ref(),
+            groundwater_run: groundwater_run.as_ref(),
+            measured: &measured,
+        };
+        findings.extend(checks::chosen(site, pump, &storm, &beyond));
         findings.extend(pump.findings.iter().cloned());
         findings.extend(second::alone(site, pump, &storm, &rest));
     }
@@ -211,7 +253,12 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     findings.sort_by_key(|finding| finding.severity);
     let room = storage::room_above_on(site);
     let lasts = |inflow: Flow| (inflow > Flow::ZERO).then(|| room / inflow);
-    let verdict = verdict::verdict(site, pumps.get(chosen), &storm, &findings);
+    let verdict = verdict::verdict(
+        site,
+        pumps.get(chosen),
+        &verdict::Proof { storm: &storm, way_in: &way_in, gravity_way: gravity_way.as_ref() },
+        &findings,
+    );
     let advice = advice::advice(site, pumps.get(chosen), &rest);
     let stations = stations::stations(site, pumps.get(chosen), &rest);
     let mut assumptions = site.assumptions.clone();
@@ -221,7 +268,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         units: site.units,
         verdict,
         time_without_pump: lasts(storm.peak_inflow),
-        time_without_pump_steady: lasts(runoff::steady_up_to(site, storage::surfaces_at(site).0)),
+        time_without_pump_steady: lasts(runoff::steady_up_to(site, ground.flow, storage::surfaces_at(site).0)),
         storm,
         rain_origin: site.rain.origin.clone(),
         storms,
@@ -230,6 +277,12 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         chosen,
         rest,
         stations,
+        way_in,
+        groundwater_run,
+        way_off,
+        gravity_way,
+        flotation,
+        measured,
         depth_budget: depth_budget(site),
         basin_marks: basin_marks(site),
         unit_depth: unit_depth(site.units),

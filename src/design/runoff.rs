@@ -1,12 +1,13 @@
 //! How much water comes: each surface's coefficient and time, and the peak of each storm.
 
+use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
-    composite_coefficient, peak_flow, peak_flow_worked, time_of_concentration_worked,
+    Contribution, Loss, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
+    composite_coefficient, peak_flow, peak_flow_worked, runoff_depth, time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
-use crate::site::{Catchment, Site};
+use crate::site::{Catchment, Limit, Site};
 use crate::working::{Silent, Working};
 
 /// One surface in one storm.
@@ -24,6 +25,8 @@ pub struct CatchmentResult {
     pub by_infiltration: Option<f64>,
     /// The infiltration rate behind it.
     pub infiltration: Option<Intensity>,
+    /// The runoff by curve number of the longest rain up to a day, where a curve number is known.
+    pub by_curve_number: Option<CurveNumberRunoff>,
     /// Whether the infiltration's was used.
     pub used_infiltration: bool,
     /// Time of concentration, with its parts.
@@ -34,6 +37,28 @@ pub struct CatchmentResult {
     pub intensity: Intensity,
     /// Flow from this surface alone, at its own time.
     pub own_peak: Flow,
+}
+
+/// Runoff by curve number: of a day's rain, since a curve number has no clock.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CurveNumberRunoff {
+    /// The curve number and where it comes from.
+    pub curve_number: Limit<f64>,
+    /// How long the rain lasts.
+    pub duration: Duration,
+    /// The rain.
+    pub rain: RainDepth,
+    /// What runs off.
+    pub runoff: RainDepth,
+    /// What would run off the same rain if it fell evenly, by infiltration; none where the soil is not known.
+    pub by_infiltration: Option<RainDepth>,
+}
+
+impl CurveNumberRunoff {
+    /// The share of the rain that runs off.
+    pub fn share(&self) -> f64 {
+        if self.rain > RainDepth::ZERO { self.runoff / self.rain } else { 0.0 }
+    }
 }
 
 /// One storm.
@@ -52,6 +77,8 @@ pub struct StormResult {
     pub peak_by_infiltration: Option<Flow>,
     /// Area-weighted coefficient, where there is a surface.
     pub composite: Option<f64>,
+    /// Groundwater: what seeps in, and where that figure comes from.
+    pub groundwater: GroundwaterResult,
     /// Steady inflow: groundwater and what else runs in.
     pub steady: Flow,
     /// Peak runoff and steady inflow together.
@@ -64,10 +91,15 @@ const COEFFICIENT_SOURCE: &str = "factor on the coefficient capped at 1, Dhakal 
 ///
 /// # Errors
 /// The rain table does not reach a duration that is needed.
-pub(super) fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<StormResult, RainError> {
-    let steady = steady_inflow(site, w);
+pub(super) fn storm<W: Working>(
+    site: &Site,
+    index: usize,
+    ground: &GroundwaterResult,
+    w: &mut W,
+) -> Result<StormResult, RainError> {
+    let steady = steady_inflow(site, ground.flow, w);
     let Some((period, rain)) = site.rain.storms.get(index) else {
-        return Ok(without_rain(steady.plain()));
+        return Ok(without_rain(ground, steady.plain()));
     };
     let frequency_factor = frequency_factor(site, *period);
     w.heading("Runoff");
@@ -89,7 +121,9 @@ pub(super) fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<
             )?,
         };
         let intensity = rain.intensity(time.time)?;
-        catchments.push(surface(site, catchment, number + 1, time, intensity, frequency_factor, w));
+        let mut result = surface(site, catchment, number + 1, time, intensity, frequency_factor, w);
+        result.by_curve_number = by_curve_number(site, catchment, rain);
+        catchments.push(result);
     }
     let parts: Vec<Contribution> = catchments
         .iter()
@@ -106,12 +140,13 @@ pub(super) fn storm<W: Working>(site: &Site, index: usize, w: &mut W) -> Result<
         catchments,
         composite: composite_coefficient(&areas),
         peak,
+        groundwater: ground.clone(),
         steady: steady.plain(),
         peak_inflow: total.plain(),
     })
 }
 
-fn without_rain(steady: Flow) -> StormResult {
+fn without_rain(ground: &GroundwaterResult, steady: Flow) -> StormResult {
     StormResult {
         period: None,
         frequency_factor: 1.0,
@@ -119,6 +154,7 @@ fn without_rain(steady: Flow) -> StormResult {
         peak_by_infiltration: None,
         peak: PeakFlow::none(),
         composite: None,
+        groundwater: ground.clone(),
         steady,
         peak_inflow: steady,
     }
@@ -150,9 +186,9 @@ fn frequency_factor(site: &Site, period: Option<ReturnPeriod>) -> f64 {
     }
 }
 
-fn steady_inflow<W: Working>(site: &Site, w: &mut W) -> Flow<W::N> {
+fn steady_inflow<W: Working>(site: &Site, groundwater: Flow, w: &mut W) -> Flow<W::N> {
     w.heading("Steady inflow");
-    let mut sum = w.given("Qgw", site.groundwater.inflow.unwrap_or(Flow::ZERO));
+    let mut sum = w.given("Qgw", groundwater);
     for (number, inflow) in site.inflows.iter().enumerate() {
         sum += w.given(("Qi", number + 1), inflow.flow);
     }
@@ -161,9 +197,9 @@ fn steady_inflow<W: Working>(site: &Site, w: &mut W) -> Flow<W::N> {
 
 /// The steady inflow that lifts the water in the basin up to a level: groundwater that stands lower in the ground does
 /// not.
-pub(super) fn steady_up_to(site: &Site, level: Level) -> Flow {
+pub(super) fn steady_up_to(site: &Site, groundwater: Flow, level: Level) -> Flow {
     let reaches = site.groundwater.seasonal_high.is_none_or(|high| high > level);
-    let seeping = site.groundwater.inflow.filter(|_| reaches).unwrap_or(Flow::ZERO);
+    let seeping = if reaches { groundwater } else { Flow::ZERO };
     site.inflows.iter().map(|inflow| inflow.flow).fold(seeping, |sum, flow| sum + flow)
 }
 
@@ -209,6 +245,7 @@ fn surface<W: Working>(
         tabled: catchment.coefficient,
         by_infiltration,
         infiltration,
+        by_curve_number: None,
         used_infiltration: used.is_some(),
         time_entered: catchment.time.is_some(),
         time,
@@ -246,8 +283,34 @@ fn infiltration_worked<W: Working>(
     .plain()
 }
 
-/// The rate at which the soil takes water at the end of a burst: the steady rate entered, or Green-Ampt's.
+/// The rate at which the soil takes water at the end of a burst.
 fn soaks(site: &Site, catchment: &Catchment, time: Duration, intensity: Intensity) -> Option<Intensity> {
-    let soil = site.soil.as_ref().filter(|_| catchment.pervious)?;
-    soil.infiltration.or_else(|| soil.green_ampt.as_ref().map(|parameters| parameters.capacity(intensity, time)))
+    let loss = site.soil.as_ref().filter(|_| catchment.pervious)?.loss()?;
+    Some(match loss {
+        // a steady rate is a property of the ground, whatever the rain
+        Loss::Constant(rate) => rate,
+        other => other.capacity(intensity, time),
+    })
+}
+
+/// The longest rain that a curve number is used for.
+const A_DAY: Duration = Duration::from_h(24.0);
+
+/// Runoff by curve number of a day's rain, or of the longest rain that is known.
+fn by_curve_number(site: &Site, catchment: &Catchment, rain: &Rain) -> Option<CurveNumberRunoff> {
+    let curve_number = catchment.curve_number.clone()?;
+    let duration = rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY));
+    let depth = rain.depth(duration).ok()?;
+    let loss = site.soil.as_ref().filter(|_| catchment.pervious).and_then(crate::site::Soil::loss);
+    let by_infiltration = loss.map(|loss| {
+        let soaked = loss.cumulative(depth / duration, duration);
+        (depth - soaked - catchment.depression_storage).max(RainDepth::ZERO)
+    });
+    Some(CurveNumberRunoff {
+        runoff: runoff_depth(depth, curve_number.value),
+        curve_number,
+        duration,
+        rain: depth,
+        by_infiltration,
+    })
 }

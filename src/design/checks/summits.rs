@@ -3,7 +3,7 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::gravity::{LEAST_FALL, LEAST_FALL_SOURCE};
+use crate::design::gravity::least_fall;
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::{PumpResult, grade_at};
 use crate::hydraulics::{Pocket, RestVacuum};
@@ -447,7 +447,7 @@ fn gravity(site: &Site, result: &PumpResult) -> Option<Finding> {
             .number("from", Amount::of(option.from))
             .number("capacity", Amount::of(option.capacity))
             .number("delivered_then", Amount::of(option.then))
-            .limit(Amount::of(LEAST_FALL), LEAST_FALL_SOURCE),
+            .limit(Amount::of(least_fall().value), least_fall().source),
     )
 }
 

@@ -61,14 +61,14 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
 
 /// What soaks away through the lawn from each low spot that stands full, where the soil is known.
 fn soaks_away(site: &Site) -> Vec<(String, crate::quantity::Area, Flow)> {
-    let Some(rate) = site.soil.as_ref().and_then(crate::site::Soil::settled_infiltration) else { return Vec::new() };
+    let Some(loss) = site.soil.as_ref().and_then(crate::site::Soil::loss) else { return Vec::new() };
     site.low_spots
         .iter()
         .filter_map(|spot| {
             let (lowest, _) = spot.surface.first()?;
             let full = spot.spills_at.or(spot.surface.last().map(|(level, _)| *level))?;
             let area = super::measured::surface_at(spot, full - *lowest);
-            Some((spot.name.clone(), area, Velocity::from_ms(rate.ms()) * area))
+            Some((spot.name.clone(), area, loss.settled() * area))
         })
         .collect()
 }

@@ -57,7 +57,7 @@ fn catchment(
     let slope = node.quantity::<Slope>("slope");
     let use_infiltration = node.words("coefficient_from") == Some("infiltration");
     let coefficient = coefficient(reader, node, &shown, soil, slope);
-    if use_infiltration && !soil.is_some_and(Soil::soaks) {
+    if use_infiltration && soil.and_then(Soil::loss).is_none() {
         let broken = soil.is_some_and(|soil| soil.texture.is_some());
         if !broken {
             reader.error(

@@ -1,7 +1,7 @@
 //! The ground: soil, groundwater, what was measured in it, what holds the basin down in it.
 
 use crate::basin::flotation::Collar;
-use crate::hydrology::{GreenAmpt, Horton};
+use crate::hydrology::{GreenAmpt, Horton, Loss};
 use crate::quantity::{Area, Density, Duration, Flow, Intensity, Length, Level, RainDepth, Velocity};
 
 /// The soil.
@@ -20,9 +20,12 @@ pub struct Soil {
 }
 
 impl Soil {
-    /// Whether it says how much soaks in.
-    pub fn soaks(&self) -> bool {
-        self.infiltration.is_some() || self.horton.is_some() || self.green_ampt.is_some()
+    /// How it takes rain: the steady rate entered, else Horton's numbers, else Green and Ampt's.
+    pub fn loss(&self) -> Option<Loss> {
+        self.infiltration
+            .map(Loss::Constant)
+            .or(self.horton.map(Loss::Horton))
+            .or(self.green_ampt.map(Loss::GreenAmpt))
     }
 }
 
