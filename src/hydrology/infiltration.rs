@@ -22,7 +22,7 @@ impl GreenAmpt {
         RainDepth::from_m(self.suction.m() * self.moisture_deficit)
     }
     /// Whether its numbers describe a soil.
-    fn is_soil(&self) -> bool {
+    pub(super) fn is_soil(&self) -> bool {
         let usable = |value: f64| value.is_finite() && value >= 0.0;
         usable(self.conductivity.ms()) && usable(self.storage_suction().m())
     }
@@ -48,18 +48,24 @@ impl GreenAmpt {
             return RainDepth::from_m(f64::NAN);
         }
         match self.ponding(intensity) {
-            Some((ponding, soaked)) if at > ponding => {
-                let suction = self.storage_suction();
-                if suction <= RainDepth::ZERO {
-                    return self.conductivity * at;
-                }
-                // time since ponding, counted from when a flooded surface would have taken in as much
-                let scaled = soaked / suction;
-                let depth = suction * front(excess_over_log(scaled) + self.conductivity * (at - ponding) / suction);
-                depth.min(rain)
-            }
+            Some((ponding, soaked)) if at > ponding => self.flooded(soaked, at - ponding).min(rain),
             _ => rain,
         }
+    }
+    /// Depth soaked in at the end of some time under water, from the depth at its start.
+    pub(super) fn flooded(&self, soaked: RainDepth, time: Duration) -> RainDepth {
+        let suction = self.storage_suction();
+        let gravity = self.conductivity * time;
+        // time counted from when a surface flooded from the start would have taken in as much
+        let scaled = excess_over_log(soaked / suction) + gravity / suction;
+        // without suction, or with one lost beside the depth, only gravity draws
+        if scaled.is_finite() { suction * front(scaled) } else { soaked + gravity }
+    }
+    /// The time that a flooded surface takes from one depth soaked in to another.
+    pub(super) fn flooded_for(&self, from: RainDepth, to: RainDepth) -> Duration {
+        let suction = self.storage_suction();
+        let scaled = excess_over_log(to / suction) - excess_over_log(from / suction);
+        (if scaled.is_finite() { suction * scaled } else { to - from }) / self.conductivity
     }
     /// Rate of infiltration at the end of a steady burst: the rain's own until water stands, then `K (1 + ψΔθ/F)`.
     ///
@@ -104,9 +110,9 @@ fn front(time: f64) -> f64 {
     }
     // x - ln(1 + x) >= x²/(2 + 2x), so this starts at or above the root, and Newton's steps on a convex function then
     // fall towards it without crossing
-    let mut x = time + (time * (time + 2.0)).sqrt();
+    let mut x = time + time.sqrt() * (time + 2.0).sqrt();
     for _ in 0..60 {
-        let next = x - (excess_over_log(x) - time) * (1.0 + x) / x;
+        let next = x - (excess_over_log(x) - time) / x * (1.0 + x);
         if !(next < x && next > 0.0) {
             break;
         }
@@ -145,7 +151,7 @@ impl Horton {
         Some((ponding, soaked))
     }
     /// Whether its numbers describe a soil.
-    fn is_soil(&self) -> bool {
+    pub(super) fn is_soil(&self) -> bool {
         self.initial >= self.ultimate
             && self.ultimate >= Intensity::ZERO
             && self.decay_time > Duration::ZERO
@@ -163,6 +169,36 @@ impl Horton {
         let clock = self.decay_time * libm::log((self.initial - self.ultimate) / (intensity - self.ultimate));
         let soaked = self.cumulative_ponded(clock);
         Some((soaked / intensity, soaked, clock))
+    }
+    /// The time on the curve's own clock at which a depth has soaked in.
+    fn clock(&self, soaked: RainDepth) -> Duration {
+        let decaying = (self.initial - self.ultimate) * self.decay_time;
+        if soaked <= RainDepth::ZERO {
+            return Duration::ZERO;
+        }
+        // the depth bends downwards with time, so Newton's steps from the left rise towards the root without crossing;
+        // the initial rate kept for ever comes too early, and so does the straight line that the curve bends into
+        let mut at = soaked / self.initial;
+        if self.ultimate > Intensity::ZERO {
+            at = at.max((soaked - decaying) / self.ultimate);
+        }
+        for _ in 0..100 {
+            let next = at + (soaked - self.cumulative_ponded(at)) / self.rate(at);
+            if !(next > at && next.is_finite()) {
+                break;
+            }
+            at = next;
+        }
+        at
+    }
+    /// Depth soaked in at the end of some time under water, from the depth at its start.
+    pub(super) fn flooded(&self, soaked: RainDepth, time: Duration) -> RainDepth {
+        let decaying = self.rate(self.clock(soaked)) - self.ultimate;
+        soaked + self.ultimate * time + decaying * self.decay_time * -libm::expm1(-(time / self.decay_time))
+    }
+    /// The time that a flooded surface takes from one depth soaked in to another.
+    pub(super) fn flooded_for(&self, from: RainDepth, to: RainDepth) -> Duration {
+        self.clock(to) - self.clock(from)
     }
     /// Depth soaked in after some time of steady rain. Not a number where an input is not, or describes no soil.
     pub fn cumulative(&self, intensity: Intensity, at: Duration) -> RainDepth {

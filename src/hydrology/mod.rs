@@ -2,6 +2,7 @@
 //! method, infiltration and curve numbers. Knows nothing of pipes and pumps.
 
 mod curve_number;
+mod excess;
 mod infiltration;
 mod point_file;
 mod rainfall;
@@ -17,6 +18,7 @@ pub use curve_number::{
     composite_curve_number, connected_impervious_curve_number, initial_abstraction, potential_retention, runoff_depth,
     unconnected_impervious_curve_number,
 };
+pub use excess::{Excess, Loss, RainBlock, rain_excess};
 pub use infiltration::{GreenAmpt, Horton, coefficient_from_infiltration};
 pub use point_file::{
     Kind, PointFile, PointFileError, PointFileProblem, PointFileUnits, PointFileWarning, Series, point_file_text,

@@ -1,6 +1,7 @@
 //! Published figures, identities and hostile input for the hydrology.
 
 mod curve_number;
+mod excess;
 mod infiltration;
 mod point_file;
 mod rainfall;

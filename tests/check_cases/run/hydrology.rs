@@ -4,12 +4,12 @@ use super::{Entry, Outcome, amount, known};
 use crate::given::{Given, number, quantity};
 use std::path::Path;
 use sumpwright::hydrology::{
-    Contribution, DepthDuration, GreenAmpt, Horton, PointFile, Rain, Reach, SheetMethod, adjusted_coefficient,
-    annual_maximum_period, coefficient_from_infiltration, composite_coefficient, composite_curve_number,
-    connected_impervious_curve_number, faa, frequency_factor, kirpich, manning_velocity, nrcs_lag,
-    nrcs_lag_time_of_concentration, partial_duration_period, peak_flow, point_file_text, potential_retention,
-    read_point_file, runoff_depth, shallow_velocity, sheet_flow_kinematic, sheet_flow_limit, sheet_flow_nrcs,
-    time_of_concentration, travel_time, unconnected_impervious_curve_number,
+    Contribution, DepthDuration, Excess, GreenAmpt, Horton, Loss, PointFile, Rain, RainBlock, Reach, SheetMethod,
+    adjusted_coefficient, annual_maximum_period, coefficient_from_infiltration, composite_coefficient,
+    composite_curve_number, connected_impervious_curve_number, faa, frequency_factor, initial_abstraction, kirpich,
+    manning_velocity, nrcs_lag, nrcs_lag_time_of_concentration, partial_duration_period, peak_flow, point_file_text,
+    potential_retention, rain_excess, read_point_file, runoff_depth, shallow_velocity, sheet_flow_kinematic,
+    sheet_flow_limit, sheet_flow_nrcs, time_of_concentration, travel_time, unconnected_impervious_curve_number,
 };
 use sumpwright::quantity::{Area, Duration, Intensity, Length, RainDepth, ReturnPeriod, Slope, Velocity};
 use toml::Value;
@@ -66,6 +66,17 @@ pub(super) const TABLE: &[Entry] = &[
         amount(peak_flow(&parts, &Rain::Constant(g.get("intensity")?)).map_err(told)?.flow)
     }),
     ("potential_retention", |g| amount(potential_retention(g.number("curve_number")?))),
+    ("initial_abstraction", |g| amount(initial_abstraction(potential_retention(g.number("curve_number")?)))),
+    ("initial_abstraction_share", |g| {
+        let rain: RainDepth = g.get("rain")?;
+        amount(initial_abstraction(potential_retention(g.number("curve_number")?)) / rain)
+    }),
+    ("runoff_depth_of_parts", |g| {
+        let (rain, parts): (RainDepth, _) = (g.get("rain")?, parts(g)?);
+        let whole: Area = parts.iter().map(|part| part.1).sum();
+        let runoff = |&(curve_number, area): &(f64, Area)| runoff_depth(rain, curve_number) * (area / whole);
+        amount(parts.iter().map(runoff).sum::<RainDepth>())
+    }),
     ("runoff_depth", |g| amount(runoff_depth(g.get::<RainDepth>("rain")?, g.number("curve_number")?))),
     ("composite_curve_number", |g| known(composite_curve_number(&parts(g)?))),
     ("connected_impervious", |g| amount(connected_impervious_curve_number(g.number("pervious")?, g.number("paved")?))),
@@ -79,6 +90,23 @@ pub(super) const TABLE: &[Entry] = &[
     ("green_ampt_rate", |g| amount(green_ampt(g)?.rate_at(g.get("soaked")?))),
     ("green_ampt_ponding_time", |g| known(green_ampt(g)?.ponding(g.get("intensity")?).map(|ponding| ponding.0))),
     ("green_ampt_ponding_depth", |g| known(green_ampt(g)?.ponding(g.get("intensity")?).map(|ponding| ponding.1))),
+    ("storm_rain", |g| {
+        let storm = storm(g)?;
+        amount(storm.soaked + storm.held + storm.total())
+    }),
+    ("storm_excess", |g| {
+        let (first, last) = (g.number("first_step")?, g.number("last_step")?);
+        let steps = storm(g)?.blocks.into_iter().zip(1..);
+        let inside = |&(_, step): &(RainDepth, i32)| (first..=last).contains(&f64::from(step));
+        amount(steps.filter(inside).map(|(excess, _)| excess).sum::<RainDepth>())
+    }),
+    ("storm_excess_rate", |g| {
+        let step = g.number("step")?;
+        let mut steps = storm(g)?.blocks.into_iter().zip(rain_blocks(g)?).zip(1..);
+        let found = steps.find(|(_, number)| (f64::from(*number) - step).abs() < 0.5);
+        known::<Intensity>(found.map(|((excess, rain), _)| excess / rain.duration))
+    }),
+    ("storm_ponding_time", |g| known(storm(g)?.ponds_at)),
     ("horton_rate", |g| amount(horton(g)?.rate(g.get("time")?))),
     ("horton_depth_between", |g| {
         let ground = horton(g)?;
@@ -160,6 +188,21 @@ fn contribution(coefficient: f64, area: Area, time: Duration) -> Contribution {
 fn green_ampt(g: &Given<'_>) -> Result<GreenAmpt, String> {
     let moisture_deficit = g.number("deficit")?;
     Ok(GreenAmpt { conductivity: g.get("conductivity")?, suction: g.get("suction")?, moisture_deficit })
+}
+
+/// Steps of a storm: how long, and how strong.
+fn rain_blocks(g: &Given<'_>) -> Result<Vec<RainBlock>, String> {
+    let block = |row: &[Value]| match row {
+        [duration, intensity] => Ok(RainBlock { duration: quantity(duration)?, intensity: quantity(intensity)? }),
+        _ => Err("a step needs a duration and an intensity".to_owned()),
+    };
+    g.rows("storm")?.into_iter().map(block).collect()
+}
+
+/// Where the rain of a storm goes, without hollows in the ground.
+fn storm(g: &Given<'_>) -> Result<Excess, String> {
+    let loss = if g.maybe("loss").is_some() { Loss::Constant(g.get("loss")?) } else { Loss::GreenAmpt(green_ampt(g)?) };
+    Ok(rain_excess(&loss, RainDepth::ZERO, &rain_blocks(g)?))
 }
 
 fn horton(g: &Given<'_>) -> Result<Horton, String> {

@@ -1,0 +1,114 @@
+//! Whether the empty basin stays in the ground.
+
+use crate::basin::flotation::FLOTATION_SOURCE;
+use crate::design::finding::Finding;
+use crate::design::flotation::FlotationOutcome;
+use crate::design::phrase::{Phrase, phrase};
+use crate::quantity::{Amount, Length, Weight};
+use crate::site::Site;
+
+pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> {
+    let found = if outcome.judged { floats(site, outcome) } else { not_judged(outcome) };
+    found.into_iter().chain(collar_unlike(site)).collect()
+}
+
+/// What of concrete would hold it, in words.
+fn concrete(outcome: &FlotationOutcome) -> Vec<Phrase> {
+    let mut cures = Vec::new();
+    if let Some((width, thickness, volume)) = outcome.ring.filter(|(width, ..)| *width > Length::ZERO) {
+        cures.push(phrase!(
+            "a ring of concrete on the floor's level, {} wide all round and {} thick ({}), with the soil put back on it",
+            Amount::small_at_least(width),
+            Amount::small(thickness),
+            Amount::solid(volume)
+        ));
+    }
+    if let Some((count, name)) = outcome.bags.filter(|_| outcome.result.concrete.is_finite()) {
+        cures.push(phrase!(
+            "{} more of concrete fast to the basin, {} {}, where no soil that counts gives way",
+            Amount::solid(outcome.result.concrete * 1.01),
+            count,
+            name
+        ));
+    }
+    cures
+}
+
+fn not_judged(outcome: &FlotationOutcome) -> Option<Finding> {
+    (outcome.result.uplift > Weight::ZERO).then(|| {
+        let finding = Finding::caution(
+            "flotation-not-judged",
+            phrase!(
+                "neither weight, outside nor ballast of the basin is entered: empty, in ground full of water, {} lift it, and nothing is known to hold it",
+                outcome.result.uplift
+            ),
+        )
+        .number("uplift", Amount::of(outcome.result.uplift))
+        .cure(phrase!("enter `weight`, `outside_diameter`, and a `flange` or `collar` of [basin]; or `water_outside` if the ground never fills"));
+        concrete(outcome).into_iter().fold(finding, Finding::cure)
+    })
+}
+
+fn floats(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
+    let result = &outcome.result;
+    if result.safety >= outcome.wanted * (1.0 - 1e-9) {
+        return None;
+    }
+    let limit = &site.limits.flotation_safety;
+    let stands = if outcome.water_entered { "entered" } else { "water up to the ground" };
+    let finding = if result.safety < 1.0 {
+        Finding::stop(
+            "basin-floats",
+            phrase!(
+                "the empty basin floats up: {} lift it with the water at {} ({}), and only {} hold it",
+                result.uplift,
+                outcome.water,
+                stands,
+                result.basin + result.collar + result.soil
+            ),
+        )
+    } else {
+        Finding::caution(
+            "flotation-margin-small",
+            phrase!(
+                "the empty basin is held by {} against an uplift of {} with the water at {} ({}): {} times, less than {}",
+                result.basin + result.collar + result.soil,
+                result.uplift,
+                outcome.water,
+                stands,
+                format!("{:.2}", result.safety),
+                outcome.wanted
+            ),
+        )
+    };
+    let finding = finding
+        .number("uplift", Amount::of(result.uplift))
+        .number("holds", Amount::of(result.basin + result.collar + result.soil))
+        .number("missing", Amount::of(result.missing))
+        .limit(Amount::of(outcome.wanted), &format!("{}; {FLOTATION_SOURCE}", limit.source));
+    let finding = concrete(outcome).into_iter().fold(finding, Finding::cure);
+    Some(finding.cure_if(outcome.lifts_at.map(|level| {
+        phrase!("until it is held down, keep water in it wherever groundwater may stand above {}", level)
+    })))
+}
+
+/// A collar whose volume is not that of its width and thickness.
+fn collar_unlike(site: &Site) -> Option<Finding> {
+    let collar = site.ballast.collar?;
+    let (width, thickness) = collar.ring?;
+    let ring = crate::basin::flotation::ring_volume(site.basin.outside_across(), width, thickness);
+    let off = (collar.volume / ring - 1.0).abs();
+    (off > 0.1).then(|| {
+        Finding::caution(
+            "collar-contradicts-itself",
+            phrase!(
+                "the collar is entered with {}, but a ring {} wide and {} thick round this basin has {}",
+                Amount::solid(collar.volume),
+                Amount::small(width),
+                Amount::small(thickness),
+                Amount::solid(ring)
+            ),
+        )
+        .cure(phrase!("leave its `volume` out, or put right what is wrong"))
+    })
+}

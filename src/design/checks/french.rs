@@ -1,0 +1,200 @@
+//! French drains: what they are relied on for, what they take in, what they lower.
+
+use crate::design::finding::Finding;
+use crate::design::phrase::phrase;
+use crate::design::runoff::StormResult;
+use crate::design::way_in::{FrenchResult, WayIn};
+use crate::quantity::{Amount, Flow, Length};
+use crate::site::{Drain, Site, TrenchCover};
+
+pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for french in &way_in.french {
+        findings.extend(runoff_under_sod(site, storm, french));
+        findings.extend(pipe_limits(way_in, french));
+        findings.extend(above_table(site, french));
+        findings.extend(no_fabric(site, french));
+        findings.extend(lowers_too_little(site, french));
+    }
+    findings.extend(into_perforated(site, storm, way_in));
+    findings
+}
+
+/// Runoff that is to get through soil and grass into the stone.
+fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> Option<Finding> {
+    if french.cover == Some(TrenchCover::Stone) {
+        return None;
+    }
+    let own: Vec<&str> = site
+        .catchments
+        .iter()
+        .filter(|catchment| catchment.drains_to.as_deref() == Some(french.name.as_str()))
+        .map(|catchment| catchment.name.as_str())
+        .collect();
+    if own.is_empty() {
+        return None;
+    }
+    let flow: Flow = storm
+        .catchments
+        .iter()
+        .filter(|result| own.contains(&result.name.as_str()))
+        .map(|result| result.own_peak)
+        .sum();
+    let names = own.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+    let (severity, cover) = match french.cover {
+        Some(_) => (crate::design::Severity::Stop, "lies under sod"),
+        None => (crate::design::Severity::Caution, "has no cover entered, and sod is the usual one"),
+    };
+    Some(
+        Finding::new(
+            severity,
+            "runoff-to-covered-french-drain",
+            phrase!(
+                "the {} of runoff of {} is led to the French drain `{}`, which {}: under soil it takes groundwater, and runoff stays on the grass until the ground is full of water",
+                flow,
+                names,
+                french.name.as_str(),
+                cover
+            ),
+        )
+        .about(&french.name)
+        .number("runoff", Amount::of(flow))
+        .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`"))
+        .cure(phrase!("stone up to the surface: `cover = \"stone\"` in its trench")),
+    )
+}
+
+/// The ground or the runoff brings more than the pipe carries.
+fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
+    let carries = french.carries?;
+    let most = french.most.unwrap_or(french.counted);
+    let drain = way_in.drains.iter().find(|drain| drain.name == french.name)?;
+    // more than the flow of the peak is what the drain rule speaks of
+    if most <= carries || drain.too_small {
+        return None;
+    }
+    Some(
+        Finding::note(
+            "french-pipe-limits",
+            phrase!(
+                "the ground may bring {} to `{}`, more than the {} that its pipe carries: the pipe then sets the limit",
+                most,
+                french.name.as_str(),
+                carries
+            ),
+        )
+        .about(&french.name),
+    )
+}
+
+/// A French drain that groundwater never reaches.
+fn above_table(site: &Site, french: &FrenchResult) -> Option<Finding> {
+    let high = site.groundwater.seasonal_high?;
+    let bottom = french.bottom.or_else(|| {
+        let drain = site.drains.iter().find(|drain| drain.name == french.name)?;
+        drain.down_invert.or(drain.up_invert)
+    })?;
+    (high <= bottom && french.cover != Some(TrenchCover::Stone)).then(|| {
+        Finding::caution(
+            "french-drain-dry",
+            phrase!(
+                "groundwater at its seasonal high stands {} below the bottom of `{}`: the drain takes in nothing but what seeps down to it",
+                Amount::small(bottom - high),
+                french.name.as_str()
+            ),
+        )
+        .about(&french.name)
+        .number("below", Amount::small(bottom - high))
+        .cure(phrase!("its bottom {} lower, or stone up to the surface if it is to take runoff", Amount::small_at_least(bottom - high)))
+    })
+}
+
+fn no_fabric(site: &Site, french: &FrenchResult) -> Option<Finding> {
+    let drain = site.drains.iter().find(|drain| drain.name == french.name)?;
+    (drain.french.as_ref()?.fabric == Some(false)).then(|| {
+        Finding::note(
+            "french-drain-without-fabric",
+            phrase!("no filter fabric lines the trench of `{}`: fines wash into the stone and close it", french.name.as_str()),
+        )
+        .about(&french.name)
+        .cure(phrase!("fabric round the stone, not round the pipe in fine silt or iron-bearing water (common practice, no source)"))
+    })
+}
+
+/// The lowering that was asked for is not reached at the drain.
+fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
+    let (wanted, seep) = (site.groundwater.drawdown?, french.seep.as_ref()?);
+    let short = wanted - seep.head;
+    if short <= Length::from_inch(0.5) {
+        return None;
+    }
+    let drain: &Drain = site.drains.iter().find(|drain| drain.name == french.name)?;
+    let middle = match (drain.up_invert?, drain.down_invert?) {
+        (up, down) => down + (up - down) / 2.0,
+    };
+    let by_basin = seep.held > middle;
+    Some(
+        Finding::caution(
+            "drawdown-not-reached",
+            phrase!(
+                "`{}` holds groundwater {} below its seasonal high, {} less than the {} that are asked for",
+                french.name.as_str(),
+                Amount::small(seep.head),
+                Amount::small(short),
+                Amount::small(wanted)
+            ),
+        )
+        .about(&french.name)
+        .number("drawdown", Amount::small(seep.head))
+        .limit(Amount::small(wanted), "entered in [groundwater]")
+        .cure(if by_basin {
+            phrase!("the floats lower: half-way between them the water in the basin must stand {} lower, and the drain no higher than that", Amount::small_at_least(short))
+        } else {
+            phrase!("the drain {} deeper over its whole length, and the floats with it", Amount::small_at_least(short))
+        }),
+    )
+}
+
+/// Water that was caught already, let out into the ground again.
+fn into_perforated(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
+    way_in
+        .french
+        .iter()
+        .filter_map(|french| {
+            let drain = site.drains.iter().find(|drain| drain.name == french.name)?;
+            let roofs: Vec<&str> = site
+                .catchments
+                .iter()
+                .filter(|catchment| catchment.drains_to.as_deref() == Some(french.name.as_str()))
+                .filter(|catchment| catchment.surface.as_deref().is_some_and(|surface| surface.contains("roof")))
+                .map(|catchment| catchment.name.as_str())
+                .collect();
+            let what = match (&drain.from, roofs.is_empty()) {
+                (Some(from), _) => format!("what `{from}` catches"),
+                (None, false) => roofs.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "),
+                (None, true) => return None,
+            };
+            let above_table = site
+                .groundwater
+                .seasonal_high
+                .zip(drain.down_invert)
+                .is_none_or(|(high, invert)| high < invert);
+            let roof: Flow =
+                storm.catchments.iter().filter(|result| roofs.contains(&result.name.as_str())).map(|result| result.own_peak).sum();
+            Some(
+                Finding::caution(
+                    "water-into-perforated-pipe",
+                    phrase!(
+                        "{} is led into the perforated pipe of `{}`{}: part of it seeps out into the ground again{}",
+                        what,
+                        french.name.as_str(),
+                        if roof > Flow::ZERO { format!(" ({})", Amount::of(roof).show(site.units)) } else { String::new() },
+                        if above_table { ", beside the house as well" } else { "" }
+                    ),
+                )
+                .about(&french.name)
+                .cure(phrase!("a solid pipe of its own to the basin")),
+            )
+        })
+        .collect()
+}

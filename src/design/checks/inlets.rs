@@ -1,0 +1,126 @@
+//! Grates: whether they swallow what comes to them.
+
+use crate::collection::GRATE_SOURCE;
+use crate::design::finding::Finding;
+use crate::design::phrase::{Phrase, percent, phrase};
+use crate::design::way_in::{InletResult, WayIn};
+use crate::quantity::{Amount, Length};
+
+/// A hollow below the grate shallower than this is no puddle: common practice, no source.
+const PUDDLE: Length = Length::from_inch(0.5);
+
+pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for inlet in &way_in.inlets {
+        findings.extend(unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)).or_else(|| larger_than_needed(inlet)));
+        findings.extend(stands_proud(inlet));
+    }
+    findings
+}
+
+fn unknown(inlet: &InletResult) -> Option<Finding> {
+    inlet.grate.is_none().then(|| {
+        Finding::note(
+            "grate-not-judged",
+            phrase!(
+                "the size of the grate `{}` is not entered: whether it lets {} in is not judged",
+                inlet.name.as_str(),
+                inlet.flow
+            ),
+        )
+        .about(&inlet.name)
+        .cure(phrase!("enter `grate = \"12 in x 12 in\"`, or `open_area` and `perimeter`"))
+    })
+}
+
+fn shut(inlet: &InletResult) -> Option<Finding> {
+    let grate = inlet.grate?;
+    (grate.clogged >= 1.0).then(|| {
+        Finding::stop(
+            "grate-shut",
+            phrase!("the grate `{}` is entered as blocked whole: no water gets in", inlet.name.as_str()),
+        )
+        .about(&inlet.name)
+        .cure(phrase!("`clogged = \"50 %\"`, and a grate that is kept clear"))
+    })
+}
+
+/// Water stands deeper over it than the goal allows before it takes its flow.
+fn too_small(inlet: &InletResult) -> Option<Finding> {
+    let (depth, allowed) = (inlet.depth?, inlet.allowed?);
+    if depth <= allowed {
+        return None;
+    }
+    let cleaned = inlet.grate.and_then(|grate| {
+        let clean = crate::collection::Grate { clogged: 0.0, ..grate };
+        clean.depth_for(inlet.flow).filter(|clean| *clean <= allowed).filter(|_| grate.clogged > 0.0)
+    });
+    Some(
+        Finding::caution(
+            "grate-too-small",
+            phrase!(
+                "the grate `{}`, {} of it blocked, lets the {} of the peak in only with {} of water over it ({}); the goal allows {}",
+                inlet.name.as_str(),
+                percent(inlet.grate.map_or(0.0, |grate| grate.clogged)),
+                inlet.flow,
+                Amount::small(depth),
+                inlet.regime.map_or("", crate::collection::GrateRegime::words),
+                Amount::small(allowed)
+            ),
+        )
+        .about(&inlet.name)
+        .number("depth", Amount::small(depth))
+        .number("flow", Amount::of(inlet.flow))
+        .limit(Amount::small(allowed), &format!("the goal; depth by {GRATE_SOURCE}"))
+        .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)))
+        .cure_if(second_grate(inlet))
+        .cure_if(cleaned.map(|clean| {
+            phrase!("a grate that is kept clean: it then takes its flow with {} over it", Amount::small(clean))
+        })),
+    )
+}
+
+fn second_grate(inlet: &InletResult) -> Option<Phrase> {
+    let count = inlet.grates_like_it.filter(|count| (2..=6).contains(count))?;
+    Some(match count {
+        2 => phrase!("a second grate like it in the same low spot"),
+        more => phrase!("{} grates like it in the same low spot", more),
+    })
+}
+
+fn larger_than_needed(inlet: &InletResult) -> Option<Finding> {
+    let smaller = inlet.smaller?;
+    let (depth, allowed) = (inlet.depth?, inlet.allowed?);
+    Some(
+        Finding::note(
+            "grate-larger-than-needed",
+            phrase!(
+                "the grate `{}` takes its flow with {} of water over it; one of {} would still do within the {} of the goal",
+                inlet.name.as_str(),
+                Amount::small(depth),
+                smaller.label,
+                Amount::small(allowed)
+            ),
+        )
+        .about(&inlet.name)
+        .number("depth", Amount::small(depth)),
+    )
+}
+
+/// A rim above the lowest point leaves a puddle that no grate takes.
+fn stands_proud(inlet: &InletResult) -> Option<Finding> {
+    let above = inlet.above_lowest.filter(|above| *above > PUDDLE)?;
+    Some(
+        Finding::caution(
+            "grate-above-low-spot",
+            phrase!(
+                "the grate `{}` stands {} above the lowest point of its low spot: that much water stays",
+                inlet.name.as_str(),
+                Amount::small(above)
+            ),
+        )
+        .about(&inlet.name)
+        .number("above", Amount::small(above))
+        .cure(phrase!("its rim lower by {}", Amount::small(above))),
+    )
+}
