@@ -68,7 +68,8 @@ pub(super) fn measured(
         let conductivity = inverse_auger_hole(hole.diameter / 2.0, hole.from, hole.to, hole.over);
         let texture = site.soil.as_ref().and_then(|soil| soil.texture.as_deref()).and_then(catalog::ground);
         let factor = catalog::default_limits().conductivity_factor.value;
-        let mut result = MeasuredResult::of("conductivity", "conductivity of the ground by the test hole", conductivity, None);
+        let mut result =
+            MeasuredResult::of("conductivity", "conductivity of the ground by the test hole", conductivity, None);
         result.measured = Amount::seepage(conductivity);
         if let Some(entry) = texture {
             let (low, high) = (entry.conductivity_low / factor, entry.conductivity_high * factor);
@@ -100,12 +101,8 @@ fn puddle_against(site: &Site, puddle: &Puddle, storm: &StormResult) -> Vec<Meas
     let area: Area = site.catchments.iter().map(|catchment| catchment.area).sum();
     if area > Area::ZERO {
         let share = runoff_share(volume, puddle.rain, area);
-        let mut result = MeasuredResult::of(
-            "runoff_share",
-            "share of the rain that stood in the puddle",
-            share,
-            storm.composite,
-        );
+        let mut result =
+            MeasuredResult::of("runoff_share", "share of the rain that stood in the puddle", share, storm.composite);
         // what soaked away or was pumped was not seen
         result.range = storm.composite.map(|composite| (Amount::of(0.0), Amount::of(composite)));
         found.push(result);

@@ -223,11 +223,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     {
         *slot = pump::judge(site, entered, &storm, &rest, w);
     }
-    let found = checks::Found {
-        way_in: &way_in,
-        flotation: &flotation,
-        gravity_way: gravity_way.as_ref(),
-    };
+    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
     let mut findings = checks::site(site, &storm, &rest, &found);
     findings.extend(left_out);
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));

@@ -3,8 +3,9 @@
 use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, Loss, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
-    composite_coefficient, peak_flow, peak_flow_worked, runoff_depth, time_of_concentration_worked,
+    Contribution, Loss, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient,
+    coefficient_from_infiltration, composite_coefficient, peak_flow, peak_flow_worked, runoff_depth,
+    time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Limit, Site};

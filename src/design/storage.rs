@@ -140,7 +140,7 @@ pub(super) fn cycle<W: Working>(
         || (site.limits.least_run.value, site.limits.least_run.source.clone()),
         |run| (run, format!("entered for `{}`", pump.name)),
     );
-    let steady = steady_up_to(site, basin.level(basin.on));
+    let steady = steady_up_to(site, storm.groundwater.flow, basin.level(basin.on));
     let turns = if site.pumping.alternate { f64::from(site.pumping.count) } else { 1.0 };
     let wanted = Wanted {
         runs_back,

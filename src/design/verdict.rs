@@ -2,11 +2,13 @@
 
 use super::checks::PEAKS_DIFFER;
 use super::finding::{Finding, Severity};
+use super::gravity_way::GravityWay;
 use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
 use super::storage::surfaces_at;
 use super::storm_words;
+use super::way_in::WayIn;
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Flow, UnitSystem};
 use crate::site::Site;
@@ -22,14 +24,30 @@ pub struct Verdict {
     pub goal: Option<Phrase>,
 }
 
-pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResult, findings: &[Finding]) -> Verdict {
+/// What the verdict rests on beside the pump.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Proof<'a> {
+    /// The design storm.
+    pub(super) storm: &'a StormResult,
+    /// The way in.
+    pub(super) way_in: &'a WayIn,
+    /// A way by gravity.
+    pub(super) gravity_way: Option<&'a GravityWay>,
+}
+
+pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>, findings: &[Finding]) -> Verdict {
+    let storm = proof.storm;
     let stops: Vec<&Finding> = findings.iter().filter(|finding| finding.severity == Severity::Stop).collect();
     let holds = stops.is_empty();
     let mut sentences = Vec::new();
+    sentences.extend(proof.gravity_way.and_then(|way| gravity_first(way, findings)));
     if let Some(pump) = pump {
         sentences.push(opening(site, pump, holds));
         match stops.as_slice() {
-            [] => sentences.extend(against_the_storm(site, pump, storm)),
+            [] => {
+                sentences.extend(against_the_storm(site, pump, storm));
+                sentences.extend(on_the_way(site, proof.way_in, storm));
+            }
             [stop, rest @ ..] => {
                 sentences.push(phrase!("The reason: {}.", stop.message.say(site.units)));
                 if let Some(cure) = stop.cures.first() {
@@ -46,6 +64,47 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, storm: &StormResul
         }
     }
     Verdict { holds, sentences, goal: goal(site) }
+}
+
+/// Before any pump: the levels let the water run by itself.
+fn gravity_first(way: &GravityWay, findings: &[Finding]) -> Option<Phrase> {
+    if !findings.iter().any(|finding| finding.id == "gravity-may-do") || !way.steep_enough {
+        return None;
+    }
+    let (pipe, _) = way.pipe?;
+    Some(phrase!(
+        "First of all: by the levels no pump is needed. The outlet lies {} below the pipes that come in, and {} {} would carry the water there by itself at a fall of {}, if it can be dug.",
+        Amount::small(way.fall),
+        pipe.pipe.size.as_str(),
+        pipe.pipe.material.as_str(),
+        way.slope
+    ))
+}
+
+/// Whether grates and pipes bring the peak to the basin.
+fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult) -> Option<Phrase> {
+    if storm.peak.flow <= Flow::ZERO || site.inlets.is_empty() && site.drains.is_empty() {
+        return None;
+    }
+    let mut short: Vec<String> =
+        way_in.drains.iter().filter(|drain| drain.too_small).map(|drain| format!("`{}`", drain.name)).collect();
+    short.extend(
+        way_in
+            .inlets
+            .iter()
+            .filter(|inlet| inlet.depth.zip(inlet.allowed).is_some_and(|(depth, allowed)| depth > allowed))
+            .map(|inlet| format!("`{}`", inlet.name)),
+    );
+    if !short.is_empty() {
+        return Some(phrase!("Not all of that peak gets to the basin: {} hold it up.", short.join(", ")));
+    }
+    let unknown = way_in.inlets.iter().any(|inlet| inlet.depth.is_none())
+        || way_in.drains.iter().any(|drain| drain.capacity.is_none());
+    Some(if unknown {
+        phrase!("Whether grates and pipes bring that peak to the basin is judged only where their sizes are entered.")
+    } else {
+        phrase!("Grates and gravity pipes bring that peak to the basin.")
+    })
 }
 
 /// What the pump does on the line.
@@ -117,13 +176,9 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
         },
     );
     Some(match pump.surplus_lasts {
-        None => phrase!(
-            "It keeps up with the worst of {}: {} comes{}, {} leaves. Whether grates and gravity pipes bring the water to the basin is not judged.",
-            name,
-            storm.peak_inflow,
-            more,
-            leaves
-        ),
+        None => {
+            phrase!("It keeps up with the worst of {}: {} comes{}, {} leaves.", name, storm.peak_inflow, more, leaves)
+        }
         Some(lasts) => {
             let (place, burst) = (surfaces_at(site).1, storm.peak.duration);
             let then = if lasts > burst * LONG_BURST {

@@ -160,13 +160,7 @@ pub fn conductivity_from_drain<N: Real>(
 /// Water that comes in through the floor of a pit that ends above the tight layer is taken in by counting the depth below
 /// it, which is on the high side. None where the reach is not beyond the pit's wall or an input is not a number. Source:
 /// Dupuit and Thiem, as in any groundwater text, from memory.
-pub fn well_inflow(
-    conductivity: Velocity,
-    far: Length,
-    near: Length,
-    reach: Length,
-    radius: Length,
-) -> Option<Flow> {
+pub fn well_inflow(conductivity: Velocity, far: Length, near: Length, reach: Length, radius: Length) -> Option<Flow> {
     let spread = libm::log(reach / radius);
     let squares = far.m() * far.m() - near.m() * near.m();
     let flow = Flow::from_m3s(std::f64::consts::PI * conductivity.ms() * squares / spread);

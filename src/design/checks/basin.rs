@@ -18,7 +18,6 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     findings.extend(on_above_grate(site));
     findings.extend(alarm(site));
     findings.extend(protected_places(site));
-    findings.extend(below_groundwater(site));
     findings.extend(no_inlet(site));
     findings
 }
@@ -181,21 +180,6 @@ fn no_inlet(site: &Site) -> Option<Finding> {
             phrase!("no grate is entered: water is taken to show first at the basin's rim, at {}; a place that lies lower floods earlier", site.basin.rim),
         )
         .cure(phrase!("enter each grate as an [[inlet]] with its rim"))
-    })
-}
-
-fn below_groundwater(site: &Site) -> Option<Finding> {
-    let high = site.groundwater.seasonal_high?;
-    let off = site.basin.level(site.basin.off);
-    (high > off && site.groundwater.inflow.is_none()).then(|| {
-        Finding::note(
-            "groundwater-not-counted",
-            phrase!(
-                "groundwater stands {} above the off level in a wet season, but no inflow was entered for it: the pump will run for it too",
-                high - off
-            ),
-        )
-        .cure(phrase!("enter `inflow` in [groundwater], measured as the rise in an empty pit"))
     })
 }
 

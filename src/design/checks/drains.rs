@@ -184,9 +184,10 @@ fn slow(site: &Site, drain: &DrainResult) -> Option<Finding> {
 
 fn cover(drain: &DrainResult) -> Option<Finding> {
     let ends = [(drain.covers.0, "upper"), (drain.covers.1, "lower")];
-    let (cover, end) = ends.into_iter().filter_map(|(cover, end)| Some((cover?, end))).reduce(|least, next| {
-        if next.0 < least.0 { next } else { least }
-    })?;
+    let (cover, end) = ends
+        .into_iter()
+        .filter_map(|(cover, end)| Some((cover?, end)))
+        .reduce(|least, next| if next.0 < least.0 { next } else { least })?;
     if cover >= SPADE {
         return None;
     }
@@ -194,12 +195,7 @@ fn cover(drain: &DrainResult) -> Option<Finding> {
     Some(if cover < Length::ZERO {
         Finding::stop(
             "drain-out-of-ground",
-            phrase!(
-                "`{}` sticks {} out of the ground at its {} end",
-                drain.name.as_str(),
-                Amount::small(-cover),
-                end
-            ),
+            phrase!("`{}` sticks {} out of the ground at its {} end", drain.name.as_str(), Amount::small(-cover), end),
         )
         .about(&drain.name)
         .cure(phrase!("its {} end {} lower; or a level is wrong", end, Amount::small_at_least(short)))

@@ -4,18 +4,18 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::{LongestRun, PumpResult, WaterLevel};
-use crate::design::runoff::steady_up_to;
+use crate::design::runoff::{StormResult, steady_up_to};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{DischargeLine, FrictionMethod};
 use crate::pump_selection::{Duty, head_factor_for};
 use crate::quantity::{Amount, Flow, Head, Length, UnitSystem};
 
-pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
+pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(meets(bench, result));
     findings.extend(design_flow(bench, result));
     findings.extend(methods(bench, result));
-    findings.extend(worn(bench, result));
+    findings.extend(worn(bench, result, storm));
     findings
 }
 
@@ -304,11 +304,11 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 }
 
 /// What a worn pump still does at the off level, where it is hardest for it.
-fn worn(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
     let new = off.duty.point()?;
     let lost = percent(result.wear);
-    let steady = steady_up_to(bench.site, bench.site.basin.level(bench.site.basin.off));
+    let steady = steady_up_to(bench.site, storm.groundwater.flow, bench.site.basin.level(bench.site.basin.off));
     let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(steady);
     match result.worn_off {
         Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Some(

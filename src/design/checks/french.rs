@@ -114,10 +114,15 @@ fn no_fabric(site: &Site, french: &FrenchResult) -> Option<Finding> {
     (drain.french.as_ref()?.fabric == Some(false)).then(|| {
         Finding::note(
             "french-drain-without-fabric",
-            phrase!("no filter fabric lines the trench of `{}`: fines wash into the stone and close it", french.name.as_str()),
+            phrase!(
+                "no filter fabric lines the trench of `{}`: fines wash into the stone and close it",
+                french.name.as_str()
+            ),
         )
         .about(&french.name)
-        .cure(phrase!("fabric round the stone, not round the pipe in fine silt or iron-bearing water (common practice, no source)"))
+        .cure(phrase!(
+            "fabric round the stone, not round the pipe in fine silt or iron-bearing water (common practice, no source)"
+        ))
     })
 }
 
@@ -174,13 +179,14 @@ fn into_perforated(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Find
                 (None, false) => roofs.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "),
                 (None, true) => return None,
             };
-            let above_table = site
-                .groundwater
-                .seasonal_high
-                .zip(drain.down_invert)
-                .is_none_or(|(high, invert)| high < invert);
-            let roof: Flow =
-                storm.catchments.iter().filter(|result| roofs.contains(&result.name.as_str())).map(|result| result.own_peak).sum();
+            let above_table =
+                site.groundwater.seasonal_high.zip(drain.down_invert).is_none_or(|(high, invert)| high < invert);
+            let roof: Flow = storm
+                .catchments
+                .iter()
+                .filter(|result| roofs.contains(&result.name.as_str()))
+                .map(|result| result.own_peak)
+                .sum();
             Some(
                 Finding::caution(
                     "water-into-perforated-pipe",
@@ -188,7 +194,11 @@ fn into_perforated(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Find
                         "{} is led into the perforated pipe of `{}`{}: part of it seeps out into the ground again{}",
                         what,
                         french.name.as_str(),
-                        if roof > Flow::ZERO { format!(" ({})", Amount::of(roof).show(site.units)) } else { String::new() },
+                        if roof > Flow::ZERO {
+                            format!(" ({})", Amount::of(roof).show(site.units))
+                        } else {
+                            String::new()
+                        },
                         if above_table { ", beside the house as well" } else { "" }
                     ),
                 )

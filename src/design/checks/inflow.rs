@@ -11,11 +11,11 @@ use crate::design::storm_words;
 use crate::quantity::{Amount, Flow};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
-    steady_inflow(bench, result).into_iter().chain(peak_inflow(bench, result, storm)).collect()
+    steady_inflow(bench, result, storm).into_iter().chain(peak_inflow(bench, result, storm)).collect()
 }
 
 /// A pump below the steady inflow never catches up, or never reaches its off level.
-fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
+fn steady_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<Finding> {
     let returned = bench.site.discharge.outlet.returned_share;
     let outlet = &bench.site.discharge.outlet;
     let leaves = |at| result.point(at).map(|point| outlet.leaves(point.line_flow));
@@ -31,8 +31,8 @@ fn steady_inflow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let most = result.most_pumped().map_or(alone, |flow| outlet.leaves(flow));
     // groundwater that stands lower than a level does not rise to it
     let basin = &bench.site.basin;
-    let at_off = steady_up_to(bench.site, basin.level(basin.off));
-    let at_on = steady_up_to(bench.site, basin.level(basin.on));
+    let at_off = steady_up_to(bench.site, storm.groundwater.flow, basin.level(basin.off));
+    let at_on = steady_up_to(bench.site, storm.groundwater.flow, basin.level(basin.on));
     if at_off <= Flow::ZERO || at_off < least {
         return None;
     }

@@ -12,7 +12,9 @@ const PUDDLE: Length = Length::from_inch(0.5);
 pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for inlet in &way_in.inlets {
-        findings.extend(unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)).or_else(|| larger_than_needed(inlet)));
+        findings.extend(
+            unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)).or_else(|| larger_than_needed(inlet)),
+        );
         findings.extend(stands_proud(inlet));
     }
     findings

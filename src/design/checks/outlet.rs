@@ -191,7 +191,20 @@ fn return_flow(site: &Site) -> Option<Finding> {
         Finding::new(
             severity,
             "return-flow",
-            phrase!("{} of the pumped water runs back to the low spot: it is pumped over and over", percent(share)),
+            phrase!(
+                "{} of the pumped water runs back to the low spot: it is pumped over and over{}",
+                percent(share),
+                if share < 1.0 {
+                    format!(
+                        ", each gallon that leaves for good {:.1} times; of every {} that is pumped {} leaves",
+                        1.0 / (1.0 - share),
+                        Amount::of(Flow::from_gpm(10.0)).show(site.units),
+                        Amount::of(Flow::from_gpm(10.0) * (1.0 - share)).show(site.units)
+                    )
+                } else {
+                    ": none of it ever leaves, and the pump runs for ever".to_owned()
+                }
+            ),
         )
         .number("returned_share", Amount::of(share))
         .cure(phrase!("an outlet from which the ground falls away from the yard: the levels decide, not the distance"))

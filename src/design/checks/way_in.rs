@@ -1,15 +1,13 @@
 //! How the water gets to the basin and whether it needs a pump: only what the levels say at once.
 
 use crate::design::finding::Finding;
+use crate::design::gravity_way::{GravityWay, LEAST_GRAVITY_FALL};
 use crate::design::phrase::phrase;
-use crate::design::storage::lowest_inlet;
-use crate::quantity::{Amount, Length, Level, Slope};
+use crate::design::runoff::StormResult;
+use crate::quantity::{Amount, Length};
 use crate::site::Site;
 
-/// The least fall at which a gravity line is worth a thought: common practice, no source (half a percent).
-const GRAVITY_FALL: Slope = Slope::from_percent(0.5);
-
-pub(super) fn findings(site: &Site) -> Vec<Finding> {
+pub(super) fn findings(site: &Site, storm: &StormResult, gravity_way: Option<&GravityWay>) -> Vec<Finding> {
     let mut findings = uphill(site);
     // a doubt about a drain that a stop already names is not said twice
     let named = |doubt: &&crate::site::Doubt| {
@@ -21,7 +19,8 @@ pub(super) fn findings(site: &Site) -> Vec<Finding> {
     let doubts: Vec<Finding> = site.doubts.iter().filter(named).map(doubt).collect();
     findings.extend(doubts);
     findings.extend(end_above_outlet(site));
-    findings.extend(gravity_first(site));
+    findings.extend(outlet_below_on(site));
+    findings.extend(gravity_way.and_then(|way| gravity_first(site, storm, way)));
     findings
 }
 
@@ -52,50 +51,80 @@ fn uphill(site: &Site) -> Vec<Finding> {
                 )
                 .about(&drain.name)
                 .number("rise", Amount::small(down - up))
-                .cure(phrase!("a lower end at {} or lower (half a percent of fall)", up - GRAVITY_FALL * drain.length))
+                .cure(phrase!(
+                    "a lower end at {} or lower (half a percent of fall)",
+                    up - LEAST_GRAVITY_FALL * drain.length
+                ))
             })
         })
         .collect()
 }
 
-/// Where the outlet lies well below what comes in, a pipe may do without a pump; where it lies no higher than the water
-/// that starts the pump, water passes the idle pump by itself.
-fn gravity_first(site: &Site) -> Option<Finding> {
+/// Where the outlet lies no higher than the water that starts the pump, water passes the idle pump by itself.
+fn outlet_below_on(site: &Site) -> Option<Finding> {
     let outlet = site.discharge.outlet.working_level();
     let on = site.basin.level(site.basin.on);
-    if outlet <= on {
-        // over a hill nothing runs by itself; the siphon has a rule of its own
-        if site.discharge.points_on_the_way().iter().any(|point| point.invert > on) {
-            return None;
-        }
-        return Some(
-            Finding::caution(
-                "outlet-below-on-level",
-                phrase!(
-                    "the outlet at {} is no higher than the on level at {}: water passes the idle pump by itself, or the line siphons; or a digit is wrong",
-                    outlet,
-                    on
-                ),
-            )
-            .cure(phrase!("measure both levels again from one benchmark; if they are right, look for a way by gravity")),
-        );
+    // over a hill nothing runs by itself; the siphon has a rule of its own
+    if outlet > on || site.discharge.points_on_the_way().iter().any(|point| point.invert > on) {
+        return None;
     }
-    let inlets = site.inlets.iter().filter_map(|inlet| inlet.outlet_invert);
-    let lowest = inlets.chain(lowest_inlet(site).map(|(level, _)| level)).reduce(Level::min)?;
-    let fall: Length = lowest - outlet;
-    let length = site.discharge.length();
-    (fall > GRAVITY_FALL * length).then(|| {
+    Some(
+        Finding::caution(
+            "outlet-below-on-level",
+            phrase!(
+                "the outlet at {} is no higher than the on level at {}: water passes the idle pump by itself, or the line siphons; or a digit is wrong",
+                outlet,
+                on
+            ),
+        )
+        .cure(phrase!("measure both levels again from one benchmark; if they are right, look for a way by gravity")),
+    )
+}
+
+/// Where the outlet lies well below what comes in, a pipe may do without a pump.
+fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Option<Finding> {
+    if site.discharge.outlet.working_level() <= site.basin.level(site.basin.on) {
+        // said already, with a doubt about the levels
+        return None;
+    }
+    let carries = way.pipe.map_or_else(
+        || {
+            format!(
+                "no usual pipe carries the {} of the peak at that fall",
+                Amount::of(storm.peak_inflow).show(site.units)
+            )
+        },
+        |(entry, capacity)| {
+            format!(
+                "{} {} carries {} at that fall, and {} comes",
+                entry.pipe.size,
+                entry.pipe.material,
+                Amount::of(capacity).show(site.units),
+                Amount::of(storm.peak_inflow).show(site.units)
+            )
+        },
+    );
+    let deep = way.deepest.map_or_else(String::new, |deepest| {
+        format!("; it would lie up to {} under the ground", Amount::of(deepest.max(Length::ZERO)).show(site.units))
+    });
+    let flat = if way.steep_enough { "" } else { ", flatter than drains of that size are laid" };
+    Some(
         Finding::note(
             "gravity-may-do",
             phrase!(
-                "the outlet lies {} below the pipes that come in, over {} of line: a gravity pipe may do without any pump",
-                Amount::small(fall),
-                length
+                "the outlet lies {} below the pipes that come in: over {} of line a fall of {}{}. {}{}",
+                Amount::small(way.fall),
+                way.length,
+                way.slope,
+                flat,
+                carries,
+                deep
             ),
         )
-        .number("fall", Amount::small(fall))
-        .cure(phrase!("look for a way by gravity first"))
-    })
+        .number("fall", Amount::small(way.fall))
+        .number("slope", Amount::of(way.slope))
+        .cure(phrase!("look for a way by gravity first: it needs no power, no float and no valve")),
+    )
 }
 
 /// How far the line's end may stand above the outlet's level before one of them must be wrong: common practice, no source.

@@ -7,7 +7,7 @@ use crate::collection::gravity_pipe::{
 };
 use crate::hydraulics::Pipe;
 use crate::hydrology::{Contribution, Rain};
-use crate::quantity::{Area, Flow, Length, Level, Slope, Velocity, Volume};
+use crate::quantity::{Area, Flow, Length, Level, Measure, Slope, Velocity, Volume};
 use crate::site::{Drain, Site};
 use crate::working::Working;
 
@@ -92,9 +92,11 @@ fn backed_up(site: &Site, tree: &Tree, parts: &[Contribution], rain: Option<&Rai
             on
         } else {
             // at an inlet the fullest of the pipes that leave it
-            let below = site.drains.iter().zip(&found).filter(|(other, _)| {
-                other.name == drain.to || other.from.as_deref() == Some(drain.to.as_str())
-            });
+            let below = site
+                .drains
+                .iter()
+                .zip(&found)
+                .filter(|(other, _)| other.name == drain.to || other.from.as_deref() == Some(drain.to.as_str()));
             below.filter_map(|(_, backed)| backed.map(|(backed, _)| backed.pool)).reduce(Level::max).unwrap_or(on)
         };
         let Some(pipe) = drain.as_pipe() else { continue };
@@ -136,10 +138,7 @@ fn one<W: Working>(
     let lies = drain.as_pipe();
     let grate = drain.from.as_ref().and_then(|from| site.inlets.iter().find(|inlet| &inlet.name == from));
     let tailwater = backed.map(|(_, tailwater)| tailwater);
-    let most = lies
-        .zip(grate)
-        .zip(tailwater)
-        .map(|((pipe, inlet), tailwater)| pipe.most_flow(inlet.rim, tailwater));
+    let most = lies.zip(grate).zip(tailwater).map(|((pipe, inlet), tailwater)| pipe.most_flow(inlet.rim, tailwater));
     let cover = |ground: Option<Level>, invert: Option<Level>| {
         let pipe = pipe?;
         Some(ground? - invert? - (pipe.bore + pipe.outside_diameter) / 2.0)

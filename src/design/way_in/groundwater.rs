@@ -4,7 +4,7 @@ use crate::collection::groundwater::{
     DUPUIT_SOURCE, dupuit_inflow, equivalent_depth, hooghoudt_inflow, reach_after, time_to_mid_height, well_inflow,
 };
 use crate::collection::measured::{inflow_from_pump_times, inflow_from_rise};
-use crate::quantity::{Duration, Flow, Length, Level, Velocity};
+use crate::quantity::{Duration, Flow, Length, Level, Measure, Velocity};
 use crate::site::{Drain, Ground, Site};
 use crate::working::Working;
 use std::f64::consts::PI;
@@ -88,7 +88,8 @@ pub struct GroundwaterResult {
 impl GroundwaterResult {
     /// The groundwater that each drain brings: the calculated shares of what is counted, or by length.
     pub(in crate::design) fn by_drain(&self, site: &Site) -> (Vec<Flow>, Flow) {
-        let own = |index: usize| self.seeps.get(index).and_then(Option::as_ref).map_or(Flow::ZERO, |seep| seep.flow.taken);
+        let own =
+            |index: usize| self.seeps.get(index).and_then(Option::as_ref).map_or(Flow::ZERO, |seep| seep.flow.taken);
         let calculated: Flow = (0..site.drains.len()).map(own).sum();
         let wall = self.through_wall.map_or(Flow::ZERO, |flow| flow.taken);
         if calculated + wall > Flow::ZERO {
@@ -203,11 +204,8 @@ fn seep<W: Working>(
     let held = middle.max(backed);
     let head = (high - held).max(Length::ZERO);
     let below = tight_layer_below(site, held);
-    let saturated = Ranged {
-        taken: below.taken + head / 2.0,
-        low: below.low + head / 2.0,
-        high: below.high + head / 2.0,
-    };
+    let saturated =
+        Ranged { taken: below.taken + head / 2.0, low: below.low + head / 2.0, high: below.high + head / 2.0 };
     let reach = reach(site, ground, saturated);
     let radius = wetted_edge(drain) / PI;
     let depth = |below: Length, reach: Length| equivalent_depth(reach * 2.0, below, radius);
@@ -269,8 +267,7 @@ fn wall(site: &Site, high: Level, ground: &Ground) -> Option<Ranged<Flow>> {
     let head = (high - held).max(Length::ZERO);
     let below = tight_layer_below(site, site.basin.floor);
     let wet = held - site.basin.floor;
-    let saturated =
-        Ranged { taken: below.taken + wet, low: below.low + wet, high: below.high + wet };
+    let saturated = Ranged { taken: below.taken + wet, low: below.low + wet, high: below.high + wet };
     let reach = reach(site, ground, saturated);
     let radius = site.basin.outside_across() / 2.0;
     let flow = |conductivity: Velocity, near: Length, reach: Length| {

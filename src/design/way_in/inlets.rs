@@ -91,13 +91,9 @@ fn one<W: Working>(
         takes,
         larger: allowed.filter(|_| too_deep).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
         grates_like_it: takes.filter(|takes| too_deep && *takes > Flow::ZERO).map(|takes| whole_times(flow / takes)),
-        smaller: inlet
-            .grate
-            .zip(allowed)
-            .filter(|_| flow > Flow::ZERO && !too_deep)
-            .and_then(|(grate, allowed)| {
-                smallest(site.units, flow, allowed, clogged).filter(|entry| entry.open_area <= grate.open_area * 0.5)
-            }),
+        smaller: inlet.grate.zip(allowed).filter(|_| flow > Flow::ZERO && !too_deep).and_then(|(grate, allowed)| {
+            smallest(site.units, flow, allowed, clogged).filter(|entry| entry.open_area <= grate.open_area * 0.5)
+        }),
         to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,
         above_lowest: lowest.map(|lowest| inlet.rim - lowest),
@@ -124,7 +120,7 @@ fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: us
     let depth = w.solved(
         ("d", number),
         "depth over the grate at which it lets its flow in",
-        "weir and orifice together, (Qw^-8 + Qo^-8)^(-1/8) = Q, or the common level of several grates",
+        "weir and orifice together, (Qw^-12 + Qo^-12)^(-1/12) = Q, or the common level of several grates",
         depth,
         residual,
         0,

@@ -15,7 +15,7 @@ pub(super) use groundwater::groundwater;
 
 use super::runoff::StormResult;
 use crate::hydrology::Contribution;
-use crate::quantity::{Flow, Velocity};
+use crate::quantity::{Area, Flow};
 use crate::site::Site;
 use crate::working::Working;
 
@@ -28,8 +28,10 @@ pub struct WayIn {
     pub drains: Vec<DrainResult>,
     /// The French drains among them.
     pub french: Vec<FrenchResult>,
+    /// Area times coefficient that reaches the basin by whatever way: that of all surfaces.
+    pub to_basin: Area,
     /// What soaks away through the lawn from a low spot that is full: its name, the water surface, the flow.
-    pub soaks_away: Vec<(String, crate::quantity::Area, Flow)>,
+    pub soaks_away: Vec<(String, Area, Flow)>,
 }
 
 impl WayIn {
@@ -55,12 +57,13 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
         inlets: inlets::inlets(site, &tree, &parts, rain, w),
         drains: drains::drains(site, &tree, &parts, rain, w),
         french: french::french(site, &tree, ground),
+        to_basin: tree.basin.weighted_area(&parts),
         soaks_away: soaks_away(site),
     }
 }
 
 /// What soaks away through the lawn from each low spot that stands full, where the soil is known.
-fn soaks_away(site: &Site) -> Vec<(String, crate::quantity::Area, Flow)> {
+fn soaks_away(site: &Site) -> Vec<(String, Area, Flow)> {
     let Some(loss) = site.soil.as_ref().and_then(crate::site::Soil::loss) else { return Vec::new() };
     site.low_spots
         .iter()

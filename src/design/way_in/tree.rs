@@ -280,7 +280,8 @@ fn downwards(site: &Site, places: &Places<'_>) -> Vec<usize> {
             *count += 1;
         }
     }
-    let mut ready: Vec<usize> = waiting.iter().enumerate().filter(|(_, count)| **count == 0).map(|(at, _)| at).collect();
+    let mut ready: Vec<usize> =
+        waiting.iter().enumerate().filter(|(_, count)| **count == 0).map(|(at, _)| at).collect();
     let mut order = Vec::with_capacity(next.len());
     while let Some(index) = ready.pop() {
         order.push(index);

@@ -64,7 +64,9 @@ fn collar(reader: &mut Reader<'_>, node: &Node, concrete: Density, basin: Option
     let weight = node.quantity::<Weight>("weight");
     let volume = node
         .quantity::<Volume>("volume")
-        .or_else(|| ring.zip(basin).map(|((width, thickness), basin)| ring_volume(basin.outside_across(), width, thickness)))
+        .or_else(|| {
+            ring.zip(basin).map(|((width, thickness), basin)| ring_volume(basin.outside_across(), width, thickness))
+        })
         .or_else(|| weight.map(|weight| Volume::from_m3(weight.n() / GRAVITY / concrete.kgm3())));
     if volume.is_none() && ring.is_none() {
         reader.error(

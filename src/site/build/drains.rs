@@ -184,12 +184,8 @@ fn falls(reader: &mut Reader<'_>, node: &Node, name: &str, (up, down): (Level, L
         .help("are the two inverts swapped, or was a rod reading entered as a level?");
         reader.say(problem);
     } else if up - down > length {
-        let message = format!(
-            "drain `{}` falls {} within {} of pipe",
-            echo(name),
-            reader.show(up - down),
-            reader.show(length)
-        );
+        let message =
+            format!("drain `{}` falls {} within {} of pipe", echo(name), reader.show(up - down), reader.show(length));
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("length"), message)
             .label("shorter than its fall")
             .also(node.at("up_invert"), "the upper end")
@@ -298,8 +294,10 @@ fn bottom(reader: &mut Reader<'_>, node: &Node, text: &str, down_invert: Option<
     match found {
         Ok(length) if length >= Length::ZERO && length < Length::from_ft(10.0) => Some(length),
         Ok(length) => {
-            let message =
-                format!("the bottom of the trench would lie {} below its pipe", Amount::small(length).show(reader.units));
+            let message = format!(
+                "the bottom of the trench would lie {} below its pipe",
+                Amount::small(length).show(reader.units)
+            );
             reader.error(
                 ProblemKind::LevelOrder,
                 node.place_of("bottom"),

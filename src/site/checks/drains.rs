@@ -45,7 +45,9 @@ fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("up_invert"), message)
             .label("at or above the grate")
             .also(inlet.at("rim"), "the grate")
-            .help("no water runs into a pipe that begins above its grate: a digit, a rod reading or a benchmark is wrong");
+            .help(
+                "no water runs into a pipe that begins above its grate: a digit, a rod reading or a benchmark is wrong",
+            );
         reader.say(problem);
         return;
     }
@@ -114,9 +116,7 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
 }
 
 fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level) {
-    let (place, label, message, severe) = if let Some(rim) =
-        inlet.quantity::<Level>("rim").filter(|rim| down >= *rim)
-    {
+    let (place, label, message, severe) = if let Some(rim) = inlet.quantity::<Level>("rim").filter(|rim| down >= *rim) {
         let message = format!(
             "drain `{}` would arrive at `{}` at {}, above its grate at {}",
             shown(node),

@@ -10,11 +10,8 @@ pub(in crate::site) fn groundwater(reader: &mut Reader<'_>, root: &Node) {
     let Some(high) = node.quantity::<Level>("seasonal_high") else { return };
     above_ground(reader, root, node, high);
     if let Some(tight) = node.quantity::<Level>("tight_layer").filter(|tight| *tight >= high) {
-        let message = format!(
-            "the tight layer at {} is not below groundwater at {}",
-            reader.show(tight),
-            reader.show(high)
-        );
+        let message =
+            format!("the tight layer at {} is not below groundwater at {}", reader.show(tight), reader.show(high));
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("tight_layer"), message)
             .label("not below groundwater")
             .also(node.at("seasonal_high"), "groundwater")
@@ -31,11 +28,8 @@ fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) 
         Some((basin.quantity::<Level>("rim")?, basin.at("rim"), "the basin's rim"))
     });
     if let Some((ground, place, what)) = beside.filter(|(ground, ..)| high > *ground) {
-        let message = format!(
-            "groundwater at {} would stand above {what} at {}",
-            reader.show(high),
-            reader.show(ground)
-        );
+        let message =
+            format!("groundwater at {} would stand above {what} at {}", reader.show(high), reader.show(ground));
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("seasonal_high"), message)
             .label("above the ground: that is a pond")
             .also(place, what)

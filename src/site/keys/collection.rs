@@ -46,13 +46,10 @@ pub(super) const GRATE: Key = Key::new(
 pub(super) const OPEN_AREA: Key = quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"")
     .within("0.5 in2", "40 ft2", "no grate has less or more")
     .default("a usual share of its face");
-pub(super) const PERIMETER: Key = length(
-    "perimeter",
-    "Length of edge that water runs over; a side against a wall does not count.",
-    "\"48 in\"",
-)
-.within("1 in", "40 ft", "no grate has less or more")
-.default("all round");
+pub(super) const PERIMETER: Key =
+    length("perimeter", "Length of edge that water runs over; a side against a wall does not count.", "\"48 in\"")
+        .within("1 in", "40 ft", "no grate has less or more")
+        .default("all round");
 pub(super) const CLOGGED: Key =
     Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"")
         .within("0", "1", "a share")
@@ -154,13 +151,8 @@ pub(super) const BASIN: &[Key] = &[
         .default("none"),
     level("water_outside", "How high water stands in the ground outside when the basin is empty.", "\"95.0 ft\"")
         .default("the ground beside it"),
-    Key::new(
-        "perforated",
-        Kind::Flag,
-        "Whether groundwater comes in through holes in its wall or floor.",
-        "false",
-    )
-    .default("false"),
+    Key::new("perforated", Kind::Flag, "Whether groundwater comes in through holes in its wall or floor.", "false")
+        .default("false"),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
     length("off", "Height above the floor at which the pump stops.", "\"8 in\"")
         .required()
@@ -187,7 +179,10 @@ const COLLAR: &[Key] = &[
     quantity("weight", Weight, "Its weight in air.", "\"580 lb\"")
         .within("0 lb", "150000 lb", "heavier than any yard basin wants")
         .default("that of plain concrete"),
-    length("width", "How far it stands out all round at the floor; soil lies on it.", "\"6 in\"")
-        .within("0 in", "10 ft", "wider than any yard basin wants"),
+    length("width", "How far it stands out all round at the floor; soil lies on it.", "\"6 in\"").within(
+        "0 in",
+        "10 ft",
+        "wider than any yard basin wants",
+    ),
     length("thickness", "How thick it is.", "\"6 in\"").within("0 in", "10 ft", "thicker than any yard basin wants"),
 ];

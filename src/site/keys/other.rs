@@ -90,15 +90,18 @@ pub(super) const MEASURED: &[Key] = &[
         "20 ft",
         "no yard pit is deeper",
     ),
-    quantity("over", Duration, "In what time it rose; the rest between two runs of a pump that is there.", "\"90 s\"").within("1 s", "30 days", "nobody waits longer"),
+    quantity("over", Duration, "In what time it rose; the rest between two runs of a pump that is there.", "\"90 s\"")
+        .within("1 s", "30 days", "nobody waits longer"),
     length("pit_diameter", "Inside diameter of the pit.", "\"18 in\"")
         .within("2 in", "20 ft", "no yard pit is smaller or larger")
         .default("the basin of this file"),
-    quantity("pump_down", Duration, "How long the pump took to bring it down again by as much: the length of its run.", "\"20 s\"").within(
-        "1 s",
-        "30 days",
-        "nobody waits longer",
-    ),
+    quantity(
+        "pump_down",
+        Duration,
+        "How long the pump took to bring it down again by as much: the length of its run.",
+        "\"20 s\"",
+    )
+    .within("1 s", "30 days", "nobody waits longer"),
     quantity(
         "pump_flow",
         crate::quantity::Dimension::Flow,
@@ -123,16 +126,32 @@ pub(super) const MEASURED: &[Key] = &[
 
 const TEST_HOLE: &[Key] = &[
     length("diameter", "Diameter of the hole.", "\"8 in\"").required().within("1 in", "6 ft", "wider is a pit"),
-    length("from", "Depth of water in it at first.", "\"16 in\"").required().within("0.5 in", "20 ft", "deeper is a well"),
+    length("from", "Depth of water in it at first.", "\"16 in\"").required().within(
+        "0.5 in",
+        "20 ft",
+        "deeper is a well",
+    ),
     length("to", "Depth of water in it later.", "\"10 in\"").required().within("0 in", "20 ft", "deeper is a well"),
-    quantity("over", Duration, "The time between.", "\"45 min\"").required().within("10 s", "30 days", "nobody waits longer"),
+    quantity("over", Duration, "The time between.", "\"45 min\"").required().within(
+        "10 s",
+        "30 days",
+        "nobody waits longer",
+    ),
 ];
 
 const PUDDLE: &[Key] = &[
     Key::new("low_spot", Kind::Reference("low spot"), "The low spot it stood in.", "\"lawn\"")
         .default("the only one entered"),
-    quantity("area", Area, "How much it covered.", "\"400 ft2\"").required().within("0.1 ft2", "40 acre", "that is a lake"),
-    length("depth", "How deep it was at its deepest.", "\"3 in\"").required().within("0.1 in", "20 ft", "that is a lake"),
+    quantity("area", Area, "How much it covered.", "\"400 ft2\"").required().within(
+        "0.1 ft2",
+        "40 acre",
+        "that is a lake",
+    ),
+    length("depth", "How deep it was at its deepest.", "\"3 in\"").required().within(
+        "0.1 in",
+        "20 ft",
+        "that is a lake",
+    ),
     quantity("rain", crate::quantity::Dimension::RainDepth, "The rain before it.", "\"0.8 in\"").required().within(
         "0.01 in",
         "60 in",

@@ -250,23 +250,22 @@ const OUTLET: &[Key] = &[
     length("to_walk", "Distance to the nearest walk.", "\"6 ft\"").unused(),
 ];
 
-const SWALE: &[Key] = &[
-    length("bottom_width", "Width of its bed.", "\"1 ft\"")
-        .within("0 ft", "100 ft", "wider than any yard")
-        .default("0: a V"),
-    Key::new("side_slope", Kind::Number, "Horizontal for each unit of height, on each side.", "4").required().within(
-        "0",
-        "100",
-        "flatter is a lawn",
-    ),
-    quantity("slope", Slope, "Its fall.", "\"2 %\"").required().within("0.01 %", "100 %", "water needs a fall"),
-    length("depth", "How deep it is.", "\"8 in\"").required().within("0.5 in", "20 ft", "deeper is a canyon"),
-    Key::new("cover", Kind::Text, "What grows in it.", "\"standing grass\"").default("standing grass"),
-    Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.08")
-        .within("0.01", "1", "published values lie within")
-        .default("by its cover"),
-    Key::new("easily_eroded", Kind::Flag, "Whether its soil washes out easily.", "true").default("false"),
-];
+const SWALE: &[Key] =
+    &[
+        length("bottom_width", "Width of its bed.", "\"1 ft\"")
+            .within("0 ft", "100 ft", "wider than any yard")
+            .default("0: a V"),
+        Key::new("side_slope", Kind::Number, "Horizontal for each unit of height, on each side.", "4")
+            .required()
+            .within("0", "100", "flatter is a lawn"),
+        quantity("slope", Slope, "Its fall.", "\"2 %\"").required().within("0.01 %", "100 %", "water needs a fall"),
+        length("depth", "How deep it is.", "\"8 in\"").required().within("0.5 in", "20 ft", "deeper is a canyon"),
+        Key::new("cover", Kind::Text, "What grows in it.", "\"standing grass\"").default("standing grass"),
+        Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.08")
+            .within("0.01", "1", "published values lie within")
+            .default("by its cover"),
+        Key::new("easily_eroded", Kind::Flag, "Whether its soil washes out easily.", "true").default("false"),
+    ];
 
 const PROFILE: &[Key] = &[
     length("at", "Distance along the runs.", "\"40 ft\"")

@@ -157,8 +157,13 @@ pub(super) const SOIL: &[Key] = &[
     .within("0 ft/day", "10000 ft/day", "coarse gravel has no more")
     .usually("0.001 ft/day", "500 ft/day", CONDUCTIVITY_WHY)
     .default("by the texture"),
-    Key::new("hydrologic_group", Kind::Choice(&["A", "B", "C", "D"]), "Hydrologic soil group, for curve numbers.", "\"C\"")
-        .default("by the texture"),
+    Key::new(
+        "hydrologic_group",
+        Kind::Choice(&["A", "B", "C", "D"]),
+        "Hydrologic soil group, for curve numbers.",
+        "\"C\"",
+    )
+    .default("by the texture"),
     Key::new("initial_saturation", Kind::Ratio, "How full of water the soil's pores are when the storm begins.", "0.5")
         .within("0", "1", "a share")
         .default("0.5, a soil wet by earlier rain; common practice, no source"),
@@ -176,9 +181,14 @@ pub(super) const SOIL: &[Key] = &[
         "{ initial = \"3 in/h\", ultimate = \"0.3 in/h\", decay_time = \"15 min\" }",
     )
     .default("none: Green and Ampt's method by the texture"),
-    quantity("saturated_density", crate::quantity::Dimension::Density, "Weight of the soil full of water.", "\"120 lb/ft3\"")
-        .within("60 lb/ft3", "170 lb/ft3", "soil full of water weighs 100 to 140")
-        .default("as `sumpwright tables limits` says"),
+    quantity(
+        "saturated_density",
+        crate::quantity::Dimension::Density,
+        "Weight of the soil full of water.",
+        "\"120 lb/ft3\"",
+    )
+    .within("60 lb/ft3", "170 lb/ft3", "soil full of water weighs 100 to 140")
+    .default("as `sumpwright tables limits` says"),
 ];
 
 const GREEN_AMPT: &[Key] = &[

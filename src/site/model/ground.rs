@@ -22,10 +22,7 @@ pub struct Soil {
 impl Soil {
     /// How it takes rain: the steady rate entered, else Horton's numbers, else Green and Ampt's.
     pub fn loss(&self) -> Option<Loss> {
-        self.infiltration
-            .map(Loss::Constant)
-            .or(self.horton.map(Loss::Horton))
-            .or(self.green_ampt.map(Loss::GreenAmpt))
+        self.infiltration.map(Loss::Constant).or(self.horton.map(Loss::Horton)).or(self.green_ampt.map(Loss::GreenAmpt))
     }
 }
 

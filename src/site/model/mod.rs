@@ -13,9 +13,7 @@ use crate::catalog::WireEntry;
 use crate::hydraulics::DischargeLine;
 use crate::hydrology::{Rain, SheetMethod};
 use crate::pump_selection::Pump;
-use crate::quantity::{
-    Amount, Duration, Flow, Head, Length, Level, ReturnPeriod, Temperature, UnitSystem, Velocity,
-};
+use crate::quantity::{Amount, Duration, Flow, Head, Length, Level, ReturnPeriod, Temperature, UnitSystem, Velocity};
 
 /// What the basin is called by what drains to it.
 pub const BASIN: &str = "basin";

@@ -1,7 +1,7 @@
-//! Groundwater, French drains, flotation, what was measured in the ground, what soaks in over several steps.
+//! Groundwater, French drains, flotation, what was measured in the ground.
 
-use super::{Entry, Outcome, amount, known};
-use crate::given::{Given, number, quantity};
+use super::{Entry, amount, known};
+use crate::given::{Given, quantity};
 use sumpwright::basin::flotation::{
     Collar, Flotation, FlotationResult, ring_volume, saturated_from_dry, submerged_weight, uplift, water_density,
     weight_in_air,
@@ -15,9 +15,7 @@ use sumpwright::collection::measured::{
     inflow_from_pump_times, inflow_from_rise, inverse_auger_hole, pump_rate_from_pump_down, runoff_share,
 };
 use sumpwright::collection::trench::{LEAST_OPEN_AREA_PER_LENGTH, Trench, perforation_entry};
-use sumpwright::hydrology::{GreenAmpt, initial_abstraction, potential_retention, runoff_depth};
-use sumpwright::quantity::{Area, Density, Duration, Flow, Intensity, Length, RainDepth, Velocity, Volume, Weight};
-use toml::Value;
+use sumpwright::quantity::{Area, Density, Duration, Flow, Length, Velocity, Volume, Weight};
 
 pub(super) const TABLE: &[Entry] = &[
     ("dupuit_inflow", |g| {
@@ -115,11 +113,6 @@ pub(super) const TABLE: &[Entry] = &[
         let (_, basin, wanted) = flotation(g)?;
         known(basin.collar_for(wanted, g.get("thickness")?))
     }),
-    ("green_ampt_ponding_clock", |g| known(storm(g)?.ponded_at)),
-    ("green_ampt_excess", |g| amount(storm(g)?.excess)),
-    ("green_ampt_last_excess", |g| amount(storm(g)?.last_excess)),
-    ("weighted_runoff", weighted_runoff),
-    ("initial_abstraction", |g| amount(initial_abstraction(potential_retention(g.number("curve_number")?)))),
 ];
 
 /// The depth of the tight layer, infinite where none is given.
@@ -168,59 +161,4 @@ fn flotation(g: &Given<'_>) -> Result<(FlotationResult, Flotation, f64), String>
     };
     let wanted = g.number("wanted")?;
     Ok((basin.judge(wanted), basin, wanted))
-}
-
-/// A storm of steady steps on ground that holds nothing back on its surface.
-struct Storm {
-    ponded_at: Option<Duration>,
-    excess: RainDepth,
-    last_excess: RainDepth,
-}
-
-/// Carries the depth soaked in from step to step.
-fn storm(g: &Given<'_>) -> Result<Storm, String> {
-    let ground = GreenAmpt {
-        conductivity: g.get("conductivity")?,
-        suction: g.get("suction")?,
-        moisture_deficit: g.number("deficit")?,
-    };
-    let step: Duration = g.get("step")?;
-    let suction = RainDepth::from_m(ground.suction.m() * ground.moisture_deficit);
-    // when a flooded surface would have taken in as much
-    let flooded_since = |soaked: RainDepth| {
-        let log = if suction > RainDepth::ZERO { libm::log1p(soaked / suction) } else { 0.0 };
-        (soaked - suction * log) / ground.conductivity
-    };
-    let (mut soaked, mut rain, mut start) = (RainDepth::ZERO, RainDepth::ZERO, Duration::ZERO);
-    let mut found = Storm { ponded_at: None, excess: RainDepth::ZERO, last_excess: RainDepth::ZERO };
-    for intensity in g.rows("rain")?.into_iter().flatten().map(quantity::<Intensity>) {
-        let intensity = intensity?;
-        let at_ponding = ground.ponding(intensity).map(|ponding| ponding.1);
-        match at_ponding {
-            Some(depth) if depth < soaked + intensity * step => {
-                let dry = (depth - soaked).max(RainDepth::ZERO) / intensity;
-                soaked = ground.cumulative_ponded(flooded_since(soaked.max(depth)) + step - dry);
-                found.ponded_at = found.ponded_at.or(Some(start + dry));
-            }
-            _ => soaked += intensity * step,
-        }
-        rain += intensity * step;
-        start += step;
-        found.last_excess = rain - soaked - found.excess;
-        found.excess = rain - soaked;
-    }
-    Ok(found)
-}
-
-/// The mean depth of runoff from parts of a curve number and an area each.
-fn weighted_runoff(g: &Given<'_>) -> Outcome {
-    let rain: RainDepth = g.get("rain")?;
-    let (mut runoff, mut whole) = (Volume::ZERO, Area::ZERO);
-    for row in g.rows("parts")? {
-        let [curve_number, area]: &[Value; 2] = row.try_into().map_err(|_| "a part needs a number and an area")?;
-        let area: Area = quantity(area)?;
-        runoff += area * Length::from(runoff_depth(rain, number(curve_number)?));
-        whole += area;
-    }
-    amount(RainDepth::from_m((runoff / whole).m()))
 }

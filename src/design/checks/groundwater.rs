@@ -1,0 +1,196 @@
+//! Groundwater: what it makes the pump do, and whether the pump drains more ground than it should.
+
+use crate::design::finding::Finding;
+use crate::design::groundwater_run::GroundwaterRun;
+use crate::design::phrase::phrase;
+use crate::design::pump::PumpResult;
+use crate::design::runoff::StormResult;
+use crate::design::way_in::{GroundwaterResult, InflowBasis, WayIn};
+use crate::quantity::{Amount, Duration, Flow, Length};
+use crate::site::Site;
+
+/// A pump that runs longer than this in a day for groundwater alone is a dewatering plant: common practice, no source.
+const MUCH_OF_A_DAY: Duration = Duration::from_h(6.0);
+/// Groundwater drawn further below its seasonal high than this, where nothing was asked for: common practice, no source.
+const USUAL_DRAWDOWN: Length = Length::from_ft(1.5);
+
+/// What holds whichever pump is used.
+pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
+    let ground = &storm.groundwater;
+    let mut findings = Vec::new();
+    findings.extend(not_counted(site, ground, way_in));
+    findings.extend(entered_against_ground(site, ground));
+    findings.extend(drains_the_ground(site, ground));
+    findings
+}
+
+/// What holds of the chosen pump.
+pub(super) fn with_pump(
+    site: &Site,
+    pump: &PumpResult,
+    storm: &StormResult,
+    run: Option<&GroundwaterRun>,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    findings.extend(run.and_then(|run| runs_long(site, storm, run)));
+    findings.extend(most_too_much(site, pump, storm));
+    findings
+}
+
+/// Groundwater stands above what it can get into, but nothing says how much comes.
+fn not_counted(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Option<Finding> {
+    let high = ground.seasonal_high?;
+    if ground.flow > Flow::ZERO
+        || ground.calculated.is_some()
+        || ground.measured.is_some()
+        || site.groundwater.inflow.is_some()
+    {
+        return None;
+    }
+    let reached = way_in.french.iter().find(|french| french.bottom.is_none_or(|bottom| high > bottom));
+    let what = match reached {
+        Some(french) => format!("the French drain `{}`", french.name),
+        None if site.groundwater.basin_perforated && high > site.basin.level(site.basin.off) => {
+            "the basin's perforated wall".to_owned()
+        }
+        None => return None,
+    };
+    Some(
+        Finding::caution(
+            "groundwater-not-counted",
+            phrase!(
+                "groundwater at {} gets in through {}, but nothing says how much: the pump will run for it too",
+                high,
+                what.as_str()
+            ),
+        )
+        .cure(phrase!("enter the `conductivity` of [groundwater] or a `texture` of [soil]"))
+        .cure(phrase!("measure how fast an empty pit fills, and enter `rise` and `over` in [measured]")),
+    )
+}
+
+/// What was entered or measured lies outside what the ground can give.
+fn entered_against_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding> {
+    let calculated = ground.calculated?;
+    // a measurement is compared where all of them are
+    if ground.basis != InflowBasis::Entered || ground.flow <= Flow::ZERO {
+        return None;
+    }
+    if (calculated.low..=calculated.high).contains(&ground.flow) {
+        return None;
+    }
+    let (than, why) = if ground.flow > calculated.high {
+        ("more than", "a seam of gravel, a spring, a leaking pipe, or runoff that gets into the trench")
+    } else {
+        ("less than", "the wet season may bring more than was seen")
+    };
+    let source = site.groundwater.ground.as_ref().map_or("", |ground| ground.source.as_str());
+    Some(
+        Finding::note(
+            "inflow-unlike-ground",
+            phrase!(
+                "the groundwater inflow entered, {}, is {} the {} to {} that ground of {} gives ({}): {}",
+                ground.flow,
+                than,
+                calculated.low,
+                calculated.high,
+                site.groundwater.ground.as_ref().map_or(Amount::of(0.0), |ground| Amount::seepage(ground.conductivity)),
+                source,
+                why
+            ),
+        )
+        .number("entered", Amount::of(ground.flow))
+        .number("calculated", Amount::of(calculated.taken)),
+    )
+}
+
+/// A basin that lets groundwater in, drawn down far below the table.
+fn drains_the_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding> {
+    let high = ground.seasonal_high.filter(|_| site.groundwater.basin_perforated)?;
+    let basin = &site.basin;
+    let wanted = site.groundwater.drawdown.unwrap_or(USUAL_DRAWDOWN);
+    let below = high - basin.level(basin.off);
+    if below <= wanted {
+        return None;
+    }
+    let off = high - wanted - basin.floor;
+    let on = off + (basin.on - basin.off);
+    Some(
+        Finding::caution(
+            "drains-the-neighbourhood",
+            phrase!(
+                "the off level lies {} below groundwater at its seasonal high, and the basin's wall lets it in: the pump tries to lower the ground's water all around, {} further than {}",
+                below,
+                Amount::small(below - wanted),
+                if site.groundwater.drawdown.is_some() {
+                    "was asked for".to_owned()
+                } else {
+                    format!("the {} that a yard wants", Amount::small(wanted).show(site.units))
+                }
+            ),
+        )
+        .number("below", Amount::of(below))
+        .limit(Amount::of(wanted), if site.groundwater.drawdown.is_some() { "entered in [groundwater]" } else { "common practice, no source" })
+        .cure(phrase!(
+            "the off level at {} above the floor and the on level at {}, where the pump has water enough and pipes come in above",
+            Amount::small_at_least(off),
+            Amount::small_at_least(on)
+        ))
+        .cure(phrase!("a basin with a tight wall, into which only the pipes let water")),
+    )
+}
+
+fn runs_long(site: &Site, storm: &StormResult, run: &GroundwaterRun) -> Option<Finding> {
+    if run.runs_a_day <= MUCH_OF_A_DAY {
+        return None;
+    }
+    let energy = run.kwh_a_day.map_or_else(String::new, |kwh| format!(", {kwh:.1} kWh"));
+    let higher = storm.groundwater.seasonal_high.map(|high| {
+        let wanted = site.groundwater.drawdown.unwrap_or(USUAL_DRAWDOWN);
+        phrase!(
+            "French drains no deeper than they must be: the less groundwater is lowered below {}, the less of it comes ({} is a usual aim)",
+            high,
+            Amount::small(wanted)
+        )
+    });
+    Some(
+        Finding::caution(
+            "runs-for-groundwater",
+            phrase!(
+                "for groundwater alone, {}, the pump runs {} of every day and starts {} times{}: it lowers the ground's water rather than draining a yard",
+                run.flow,
+                run.runs_a_day,
+                format!("{:.0}", run.starts_a_day),
+                energy
+            ),
+        )
+        .number("runs_a_day", Amount::of(run.runs_a_day))
+        .limit(Amount::of(MUCH_OF_A_DAY), "common practice, no source")
+        .cure_if(higher),
+    )
+}
+
+/// The likely most of what seeps in is more than the pump takes.
+fn most_too_much(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<Finding> {
+    let ground = &storm.groundwater;
+    let leaves = site.discharge.outlet.leaves(pump.all_pumped()?);
+    let rises = ground.seasonal_high.is_none_or(|high| high > site.basin.level(site.basin.on));
+    // that the flow taken is too much is said where steady inflow is judged
+    if !rises || ground.high < leaves || ground.flow >= leaves {
+        return None;
+    }
+    Some(
+        Finding::caution(
+            "groundwater-may-be-too-much",
+            phrase!(
+                "{} of groundwater is reckoned with, but ground like this may bring up to {}, and {} leaves: in the worst case the pump never stops",
+                ground.flow,
+                ground.high,
+                leaves
+            ),
+        )
+        .number("most", Amount::of(ground.high))
+        .cure(phrase!("measure it in a wet week: how fast an empty pit of known size fills (`rise` and `over` in [measured])"))
+        .cure(phrase!("a shorter or shallower French drain, or a pump that leaves {} or more", ground.high)),
+    )
+}

@@ -1,0 +1,54 @@
+//! What was measured against what is worked out.
+
+use crate::design::finding::Finding;
+use crate::design::measured::MeasuredResult;
+use crate::design::phrase::phrase;
+
+/// A measurement that is off by more than this factor is worth a word: common practice, no source.
+const FAR: f64 = 1.5;
+
+pub(super) fn findings(measured: &[MeasuredResult]) -> Vec<Finding> {
+    measured.iter().filter(|result| result.disagrees(FAR)).filter_map(one).collect()
+}
+
+fn one(result: &MeasuredResult) -> Option<Finding> {
+    let calculated = result.calculated?;
+    let (id, why) = match result.id {
+        "inflow" => (
+            "measured-inflow-unlike-ground",
+            "the measured one is counted; a seam of gravel, a leaking pipe or a dry season explain such a difference",
+        ),
+        "pump_rate" => (
+            "measured-pump-rate-unlike-duty",
+            "the pump is worn, the line clogged, a valve or hole leaks, or curve, lift or length are not as entered",
+        ),
+        "conductivity" => (
+            "test-hole-unlike-texture",
+            "the measured one is taken unless one was entered; one hole is one place, and a dry season says little of a wet one",
+        ),
+        "puddle_area" => (
+            "puddle-unlike-low-spot",
+            "the levels and areas of the low spot, or the outline of the puddle, are not right; how deep water will stand hangs on them",
+        ),
+        _ => (
+            "puddle-unlike-runoff",
+            "water comes from beyond the surfaces entered, or more of them runs off than the coefficients say",
+        ),
+    };
+    let ratio = result.ratio.map_or_else(String::new, |ratio| format!(", {ratio:.2} times"));
+    Some(
+        Finding::caution(
+            id,
+            phrase!(
+                "{}: {} measured against {} worked out{}; {}",
+                result.what,
+                result.measured,
+                calculated,
+                ratio,
+                why
+            ),
+        )
+        .number("measured", result.measured)
+        .number("calculated", calculated),
+    )
+}
