@@ -4,8 +4,8 @@ use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
     Contribution, Loss, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient,
-    coefficient_from_infiltration, composite_coefficient, peak_flow, peak_flow_worked, runoff_depth,
-    time_of_concentration_worked,
+    coefficient_from_infiltration, composite_coefficient, nested_storm, peak_flow, peak_flow_worked, rain_excess,
+    runoff_depth, time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Limit, Site};
@@ -51,7 +51,7 @@ pub struct CurveNumberRunoff {
     pub rain: RainDepth,
     /// What runs off.
     pub runoff: RainDepth,
-    /// What would run off the same rain if it fell evenly, by infiltration; none where the soil is not known.
+    /// What would run off the same rain by infiltration, the burst in its middle; none where the soil is not known.
     pub by_infiltration: Option<RainDepth>,
 }
 
@@ -303,10 +303,9 @@ fn by_curve_number(site: &Site, catchment: &Catchment, rain: &Rain) -> Option<Cu
     let duration = rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY));
     let depth = rain.depth(duration).ok()?;
     let loss = site.soil.as_ref().filter(|_| catchment.pervious).and_then(crate::site::Soil::loss);
-    let by_infiltration = loss.map(|loss| {
-        let soaked = loss.cumulative(depth / duration, duration);
-        (depth - soaked - catchment.depression_storage).max(RainDepth::ZERO)
-    });
+    let storm = nested_storm(rain, rain.shortest().unwrap_or(site.rain.minimum_time).min(duration), duration);
+    let by_infiltration =
+        loss.zip(storm.ok()).map(|(loss, storm)| rain_excess(&loss, catchment.depression_storage, &storm).total());
     Some(CurveNumberRunoff {
         runoff: runoff_depth(depth, curve_number.value),
         curve_number,

@@ -4,6 +4,7 @@
 mod curve_number;
 mod excess;
 mod infiltration;
+mod nested;
 mod point_file;
 mod rainfall;
 mod rational;
@@ -20,6 +21,7 @@ pub use curve_number::{
 };
 pub use excess::{Excess, Loss, RainBlock, rain_excess};
 pub use infiltration::{GreenAmpt, Horton, coefficient_from_infiltration};
+pub use nested::nested_storm;
 pub use point_file::{
     Kind, PointFile, PointFileError, PointFileProblem, PointFileUnits, PointFileWarning, Series, point_file_text,
     read_point_file,

@@ -84,7 +84,7 @@ fn entered_against_ground(site: &Site, ground: &GroundwaterResult) -> Option<Fin
     } else {
         ("less than", "the wet season may bring more than was seen")
     };
-    let source = site.groundwater.ground.as_ref().map_or("", |ground| ground.source.as_str());
+    let source = site.groundwater.ground.as_ref().map_or("", |ground| ground.basis.as_str());
     Some(
         Finding::note(
             "inflow-unlike-ground",

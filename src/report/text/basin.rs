@@ -78,6 +78,8 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
         add("no pump, steady inflow", format!("water shows after {}", Amount::of(time).show(units)));
     }
     page.pairs(&pairs);
+    page.gap();
+    super::ground::flotation(page, &design.flotation, units);
 }
 
 /// The heights that the crew sets: above the floor, below the rim, and as levels.

@@ -1,9 +1,11 @@
 //! The sizing report as plain text, narrow enough for 80 columns and readable without colour.
 
 mod basin;
+mod ground;
 mod line;
 mod pump;
 mod water;
+mod way_in;
 
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
@@ -19,8 +21,11 @@ pub fn sizing_report(design: &Design) -> String {
     proof(&mut page, design);
     findings(&mut page, design, units);
     water::water(&mut page, design, units);
+    way_in::way_in(&mut page, design, units);
+    ground::measured(&mut page, design, units);
     pump::line(&mut page, design, units);
     line::stations(&mut page, design, units);
+    ground::way_off(&mut page, design, units);
     pump::pumps(&mut page, design, units);
     basin::basin(&mut page, design, units);
     for topic in [Topic::CheckValve, Topic::ReliefHole] {

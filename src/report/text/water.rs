@@ -1,7 +1,7 @@
 //! The water that comes, as text.
 
 use super::{cells, storm_name};
-use crate::design::{Design, StormResult};
+use crate::design::{CatchmentResult, Design, StormResult};
 use crate::quantity::{Amount, Area, UnitSystem};
 use crate::report::layout::{Align, Page};
 
@@ -17,7 +17,7 @@ pub(super) fn water(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     storms(page, design, units);
     page.paragraph(&format!("Rain figures: {}.", design.rain_origin));
-    page.paragraph("Whether grates, gravity pipes and French drains bring all of it to the basin is not computed.");
+    three_ways(page, storm, units);
     if storm.steady.m3s() > 0.0 {
         page.gap();
         page.paragraph(&format!(
@@ -49,6 +49,54 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
     }
     if storm.catchments.iter().any(|result| result.used_infiltration) {
         page.paragraph("* from the soil's infiltration: an upper bound");
+    }
+}
+
+/// Ways of reckoning runoff whose shares differ by more than this do not agree: common practice, no source.
+const AGREE: f64 = 1.5;
+
+/// What runs off by table, by infiltration and by curve number, where they do not agree.
+fn three_ways(page: &mut Page, storm: &StormResult, units: UnitSystem) {
+    let differ = |result: &CatchmentResult| {
+        let ways =
+            [Some(result.tabled), result.by_infiltration, result.by_curve_number.as_ref().map(|way| way.share())];
+        let (low, high) = ways
+            .into_iter()
+            .flatten()
+            .fold((f64::INFINITY, 0.0_f64), |(low, high), share| (low.min(share), high.max(share)));
+        high > low * AGREE && high > 0.05
+    };
+    let shown: Vec<&CatchmentResult> = storm
+        .catchments
+        .iter()
+        .filter(|result| result.by_infiltration.is_some() || result.by_curve_number.is_some())
+        .filter(|result| differ(result))
+        .collect();
+    if shown.is_empty() {
+        return;
+    }
+    page.gap();
+    page.paragraph("Share of the rain that runs off, by three ways that do not agree:");
+    let mut rows =
+        vec![cells(&["surface", "table", "infiltration, burst", "infiltration, long rain", "curve number, long rain"])];
+    for result in &shown {
+        let long = result.by_curve_number.as_ref();
+        rows.push(vec![
+            result.name.clone(),
+            format!("{:.2}", result.tabled),
+            result.by_infiltration.map_or_else(String::new, |share| format!("{share:.2}")),
+            long.and_then(|long| Some(long.by_infiltration? / long.rain))
+                .map_or_else(String::new, |share| format!("{share:.2}")),
+            long.map_or_else(String::new, |long| format!("{:.2} (CN {:.0})", long.share(), long.curve_number.value)),
+        ]);
+    }
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
+    if let Some(long) = shown.iter().find_map(|result| result.by_curve_number.as_ref()) {
+        page.paragraph(&format!(
+            "The table's share and that of the burst are of the rain that makes the peak, an upper bound by infiltration; the others are of all of {} in {}. A curve number knows no time: it says how much runs off, not how fast.",
+            Amount::of(long.rain).show(units),
+            Amount::of(long.duration).show(units)
+        ));
     }
 }
 

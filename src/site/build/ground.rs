@@ -44,12 +44,12 @@ fn ground(
         Some(((low * high).sqrt(), low, high))
     });
     let factor = catalog::default_limits().conductivity_factor.value;
-    let of = |conductivity: Velocity, source: String| Ground {
+    let of = |conductivity: Velocity, basis: String| Ground {
         conductivity,
         conductivity_low: conductivity / factor,
         conductivity_high: conductivity * factor,
         drainable,
-        source,
+        basis,
     };
     let own = node.quantity::<Velocity>("conductivity").map(|conductivity| (node, conductivity, "[groundwater]"));
     let soil_node = root.node("soil");
@@ -72,7 +72,12 @@ fn ground(
     let entry = texture?;
     let (low, high) = (entry.conductivity_low, entry.conductivity_high);
     let middle = Velocity::from_ms((low.ms() * high.ms()).sqrt());
-    let source = format!("{}, by its texture, the geometric mean of two averages: {}", entry.texture, entry.source);
+    reader.assume(
+        "conductivity of the ground",
+        Amount::seepage(middle),
+        format!("{}, by its texture, the geometric mean of two averages: {}", entry.texture, entry.source),
+    );
+    let source = format!("{}, by its texture", entry.texture);
     // the averages of a class do not bound what one yard has
     Some(Ground { conductivity_low: low / factor, conductivity_high: high * factor, ..of(middle, source) })
 }

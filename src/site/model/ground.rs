@@ -56,8 +56,8 @@ pub struct Ground {
     pub conductivity_high: Velocity,
     /// The share of the ground that gives up its water, where it is known: taken, least and most.
     pub drainable: Option<(f64, f64, f64)>,
-    /// Where the conductivity comes from.
-    pub source: String,
+    /// Where the conductivity comes from, in a few words.
+    pub basis: String,
 }
 
 /// What the owner measured.
