@@ -63,7 +63,7 @@ fn a_good_file_is_read_with_its_values() {
     assert_eq!(site.catchments[1].basis, CoefficientBasis::Entered);
     // benchmark 100.00 + rod on it 4.20 - rod 8.20
     assert!(close(site.inlets[0].rim.ft(), 96.0));
-    assert!(site.drains[1].french && !site.drains[0].french);
+    assert!(site.drains[1].french.is_some() && site.drains[0].french.is_none());
     assert!(close(site.basin.on.inch(), 24.0));
     assert_eq!(site.basin.inlet_invert, Some(Level::from_ft(93.9)));
     assert_eq!(site.pumping.chosen.as_deref(), Some("candidate A"));

@@ -7,7 +7,7 @@ use super::pump::{PumpResult, WaterLevel};
 use crate::catalog;
 use crate::hydraulics::ReliefHole;
 use crate::hydraulics::friction::hazen_williams_loss;
-use crate::quantity::{Amount, Length, Volume};
+use crate::quantity::{Amount, Length, Level, Volume};
 use crate::site::Site;
 
 /// What a piece of advice belongs to.
@@ -282,12 +282,23 @@ fn relief_hole(site: &Site, pump: Option<&PumpResult>) -> Vec<Phrase> {
     say
 }
 
-/// The deepest that anybody digs: under the basin's floor from the ground beside it, or the line's trench.
+/// The deepest that anybody digs: under the basin's floor from the ground beside it, the trench of the line or of a
+/// drain, a catch basin.
 fn deepest_dig(site: &Site) -> Length {
     let beside = site.discharge.profile.first().and_then(|point| point.ground);
     let ground = site.basin.ground.or(beside).map_or(site.basin.rim, |ground| ground.max(site.basin.rim));
-    let trenches = site.discharge.profile.iter().filter_map(|point| Some(point.ground? - point.invert));
-    trenches.fold(ground - site.basin.floor, Length::max)
+    let line = site.discharge.profile.iter().filter_map(|point| Some(point.ground? - point.invert));
+    let drains = site.drains.iter().flat_map(|drain| {
+        let below = drain
+            .french
+            .as_ref()
+            .and_then(|french| french.trench.as_ref())
+            .map_or(Length::ZERO, |trench| trench.below_pipe);
+        let dig = |ground: Option<Level>, invert: Option<Level>| Some(ground? - invert? + below);
+        [dig(drain.up_ground, drain.up_invert), dig(drain.down_ground, drain.down_invert)]
+    });
+    let boxes = site.inlets.iter().filter_map(|inlet| Some(inlet.rim - inlet.outlet_invert? + inlet.silt_trap));
+    line.chain(drains.flatten()).chain(boxes).fold(ground - site.basin.floor, Length::max)
 }
 
 fn cautions(site: &Site) -> Vec<Phrase> {
@@ -327,7 +338,10 @@ fn cautions(site: &Site) -> Vec<Phrase> {
         say.push(phrase!("Two pumps: each on a circuit of its own, the alarm on a third, so that one tripped breaker does not take all of them. A licensed electrician."));
     }
     if site.groundwater.seasonal_high.is_some_and(|high| high > site.basin.floor) {
-        say.push(phrase!("Groundwater stands above the basin's floor: an empty basin can float. Keep it ballasted, or full until it is backfilled; whether this one stays down is not reckoned here."));
+        say.push(phrase!("Groundwater stands above the basin's floor: keep the hole pumped, or the basin full of water, until collar and backfill hold it down."));
+    }
+    if site.drains.iter().any(|drain| drain.french.is_some()) || site.groundwater.basin_perforated {
+        say.push(phrase!("Lowering groundwater beside footings on soft clay, peat or running sand can move them: ask an engineer (from memory). Draining near a wetland, and pumping muddy water, is regulated: ask the town."));
     }
     say
 }

@@ -88,16 +88,13 @@ fn show_working<W: Working>(flotation: &Flotation, result: &FlotationResult, w: 
     let mut holds = w.given("W", flotation.basin_weight);
     if let Some(Collar { volume, density, weight_in_air: weight, .. }) = flotation.collar {
         let volume = w.given("Vc", volume);
-        let under_water = match weight {
-            Some(weight) => {
-                let weight = w.given("Wc", weight);
-                let density = w.given("gw", crate::basin::flotation::water_density());
-                weight - weight_in_air(volume, density)
-            }
-            None => {
-                let density = w.given("gc", density);
-                submerged_weight(volume, density)
-            }
+        let under_water = if let Some(weight) = weight {
+            let weight = w.given("Wc", weight);
+            let density = w.given("gw", crate::basin::flotation::water_density());
+            weight - weight_in_air(volume, density)
+        } else {
+            let density = w.given("gc", density);
+            submerged_weight(volume, density)
         };
         holds += w.step("Wk", "concrete under water", FLOTATION_SOURCE, under_water);
     }

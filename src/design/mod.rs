@@ -46,7 +46,7 @@ pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use surge::{SurgeIn, SurgeResult};
 pub use verdict::Verdict;
-pub use way_in::{DrainResult, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
+pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};
 
 use crate::hydrology::RainError;

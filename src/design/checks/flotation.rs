@@ -1,14 +1,14 @@
 //! Whether the empty basin stays in the ground.
 
 use crate::basin::flotation::FLOTATION_SOURCE;
-use crate::design::finding::Finding;
+use crate::design::finding::{Finding, Severity};
 use crate::design::flotation::FlotationOutcome;
 use crate::design::phrase::{Phrase, phrase};
 use crate::quantity::{Amount, Length, Weight};
 use crate::site::Site;
 
 pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> {
-    let found = if outcome.judged { floats(site, outcome) } else { not_judged(outcome) };
+    let found = if outcome.judged { floats(site, outcome) } else { not_judged(site, outcome) };
     found.into_iter().chain(collar_unlike(site)).collect()
 }
 
@@ -34,9 +34,14 @@ fn concrete(outcome: &FlotationOutcome) -> Vec<Phrase> {
     cures
 }
 
-fn not_judged(outcome: &FlotationOutcome) -> Option<Finding> {
+fn not_judged(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
+    // who asks about pump and line only, with no yard entered, has not come to the basin yet
+    let only_the_line =
+        site.catchments.is_empty() && site.drains.is_empty() && site.groundwater.seasonal_high.is_none();
+    let severity = if only_the_line { Severity::Note } else { Severity::Caution };
     (outcome.result.uplift > Weight::ZERO).then(|| {
-        let finding = Finding::caution(
+        let finding = Finding::new(
+            severity,
             "flotation-not-judged",
             phrase!(
                 "neither weight, outside nor ballast of the basin is entered: empty, in ground full of water, {} lift it, and nothing is known to hold it",

@@ -134,10 +134,7 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
         return None;
     }
     let drain: &Drain = site.drains.iter().find(|drain| drain.name == french.name)?;
-    let middle = match (drain.up_invert?, drain.down_invert?) {
-        (up, down) => down + (up - down) / 2.0,
-    };
-    let by_basin = seep.held > middle;
+    let by_basin = seep.held > drain.middle_invert()?;
     Some(
         Finding::caution(
             "drawdown-not-reached",

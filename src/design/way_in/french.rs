@@ -52,15 +52,13 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
             let trench = french.trench.as_ref();
             let stone = trench.and_then(|trench| trench.stone);
             let lowest = drain.down_invert.or(drain.up_invert);
-            let middle = match (drain.up_invert, drain.down_invert) {
-                (Some(up), Some(down)) => Some(down + (up - down) / 2.0),
-                (up, down) => up.or(down),
-            };
-            let room = stone.zip(trench.and_then(|trench| trench.top)).zip(middle).map(|((stone, top), middle)| {
-                let table = site.groundwater.seasonal_high.unwrap_or(middle);
-                let from = middle.max(table).max(on);
-                stone.holds_per_depth() * (top - from).max(Length::ZERO)
-            });
+            let room = stone.zip(trench.and_then(|trench| trench.top)).zip(drain.middle_invert()).map(
+                |((stone, top), middle)| {
+                    let table = site.groundwater.seasonal_high.unwrap_or(middle);
+                    let from = middle.max(table).max(on);
+                    stone.holds_per_depth() * (top - from).max(Length::ZERO)
+                },
+            );
             let seep = ground.seeps.get(index).cloned().flatten();
             let area = catalog::default_limits().perforation_area.value;
             let runoff_from = site

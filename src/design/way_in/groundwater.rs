@@ -1,10 +1,11 @@
 //! Groundwater: what seeps into the French drains and through the basin's wall, as a range.
 
 use crate::collection::groundwater::{
-    DUPUIT_SOURCE, dupuit_inflow, equivalent_depth, hooghoudt_inflow, reach_after, time_to_mid_height, well_inflow,
+    DUPUIT_SOURCE, drawdown_left, dupuit_inflow, equivalent_depth, hooghoudt_inflow, reach_after, time_to_mid_height,
+    well_inflow,
 };
 use crate::collection::measured::{inflow_from_pump_times, inflow_from_rise};
-use crate::quantity::{Duration, Flow, Length, Level, Measure, Velocity};
+use crate::quantity::{Duration, Flow, Length, Level, Measure, UnitSystem, Velocity};
 use crate::site::{Drain, Ground, Site};
 use crate::working::Working;
 use std::f64::consts::PI;
@@ -58,9 +59,26 @@ pub struct Seep {
     pub reach: Ranged<Length>,
     /// The flow.
     pub flow: Ranged<Flow>,
-    /// How long the table takes to fall to half midway between two such drains, or at the reach, once the rain is over.
+    /// How long the table takes to fall to half at the reach that was entered, once the rain is over; none without one.
     pub half_down_after: Option<Duration>,
+    /// How far the table is lowered at a distance from the drain after a day and after a week, once the rain is over.
+    pub felt: Felt,
 }
+
+/// How far the table is lowered away from a drain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Felt {
+    /// The distance.
+    pub at: Length,
+    /// Lowered by so much after a day.
+    pub after_a_day: Length,
+    /// Lowered by so much after a week.
+    pub after_a_week: Length,
+}
+
+/// The distance from a drain at which its work is told: common practice, no source.
+const FELT_AT: Length = Length::from_ft(20.0);
+const FELT_AT_METRIC: Length = Length::from_cm(600.0);
 
 /// Groundwater on the site.
 #[derive(Clone, Debug, PartialEq)]
@@ -196,10 +214,7 @@ fn seep<W: Working>(
     w: &mut W,
 ) -> Option<Seep> {
     let french = drain.french.as_ref()?;
-    let middle = match (drain.up_invert, drain.down_invert) {
-        (Some(up), Some(down)) => down + (up - down) / 2.0,
-        (up, down) => up.or(down)?,
-    };
+    let middle = drain.middle_invert()?;
     let backed = if drain.ends_at_basin() { half_way(site) } else { middle };
     let held = middle.max(backed);
     let head = (high - held).max(Length::ZERO);
@@ -238,10 +253,28 @@ fn seep<W: Working>(
         Ranged { taken: Flow::ZERO, low: Flow::ZERO, high: Flow::ZERO }
     };
     let drainable = ground.drainable.unwrap_or(DRAINABLE).0;
-    let half_down_after = (head > Length::ZERO)
+    let half_down_after = (head > Length::ZERO && site.groundwater.reach.is_some())
         .then(|| time_to_mid_height(0.5, ground.conductivity, saturated.taken, drainable, reach.taken * 2.0))
         .flatten();
-    Some(Seep { held, head, tight_layer_below: below, equivalent_depth: taken_depth, reach, flow, half_down_after })
+    let at = match site.units {
+        UnitSystem::Us => FELT_AT,
+        UnitSystem::Metric => FELT_AT_METRIC,
+    };
+    let after = |days: f64| {
+        let time = Duration::from_day(days);
+        head * drawdown_left(at, ground.conductivity, saturated.taken, drainable, time)
+    };
+    let felt = Felt { at, after_a_day: after(1.0), after_a_week: after(7.0) };
+    Some(Seep {
+        held,
+        head,
+        tight_layer_below: below,
+        equivalent_depth: taken_depth,
+        reach,
+        flow,
+        half_down_after,
+        felt,
+    })
 }
 
 /// The edge of trench or pipe that groundwater comes in over.

@@ -8,7 +8,7 @@ mod tree;
 
 pub use drains::DrainResult;
 pub use french::FrenchResult;
-pub use groundwater::{GroundwaterResult, InflowBasis, Ranged, Seep};
+pub use groundwater::{Felt, GroundwaterResult, InflowBasis, Ranged, Seep};
 pub use inlets::InletResult;
 
 pub(super) use groundwater::groundwater;

@@ -5,6 +5,7 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod way;
 pub mod wire;
 
 use crate::basin::cycle::Cycle;
@@ -43,11 +44,17 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         storm: to.storm(&design.storm),
         rain_origin: design.rain_origin.clone(),
         storms: design.storms.iter().map(|storm| to.storm(storm)).collect(),
+        way_in: to.way_in(&design.way_in),
+        groundwater: to.groundwater(design),
+        gravity_way: design.gravity_way.as_ref().map(|way| to.gravity_way(way)),
+        measured: design.measured.iter().map(|result| to.measured(result)).collect(),
         pump_used: design.pump().map(|pump| pump.name.clone()),
         pumps: design.pumps.iter().zip(&design.standings).map(|(pump, standing)| to.pump(pump, standing)).collect(),
         stations: design.stations.iter().map(|station| to.station(station)).collect(),
         line_at_rest: to.rest(&design.rest),
+        way_off: design.way_off.as_ref().map(|result| to.way_off(result)),
         basin: to.basin(design),
+        flotation: to.flotation(&design.flotation),
         advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
         not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
@@ -116,6 +123,7 @@ impl Maker {
             time_of_concentration: self.of(result.time.time),
             intensity: self.of(result.intensity),
             own_peak: self.of(result.own_peak),
+            by_curve_number: result.by_curve_number.as_ref().map(|runoff| self.curve_number(runoff)),
         }
     }
 
@@ -317,7 +325,7 @@ macro_rules! amount_of {
         }
     )* };
 }
-amount_of!(Area Duration Flow Head Intensity Length Level Pressure ReturnPeriod Velocity Volume);
+amount_of!(Area Duration Flow Head Intensity Length Level Pressure RainDepth ReturnPeriod Slope Velocity Volume Weight);
 
 fn state(cycle: &Cycle) -> &'static str {
     match cycle {

@@ -1,7 +1,7 @@
 //! The water that comes, as text.
 
 use super::{cells, storm_name};
-use crate::design::{CatchmentResult, Design, StormResult};
+use crate::design::{CatchmentResult, CurveNumberRunoff, Design, StormResult};
 use crate::quantity::{Amount, Area, UnitSystem};
 use crate::report::layout::{Align, Page};
 
@@ -58,8 +58,11 @@ const AGREE: f64 = 1.5;
 /// What runs off by table, by infiltration and by curve number, where they do not agree.
 fn three_ways(page: &mut Page, storm: &StormResult, units: UnitSystem) {
     let differ = |result: &CatchmentResult| {
-        let ways =
-            [Some(result.tabled), result.by_infiltration, result.by_curve_number.as_ref().map(|way| way.share())];
+        let ways = [
+            Some(result.tabled),
+            result.by_infiltration,
+            result.by_curve_number.as_ref().map(CurveNumberRunoff::share),
+        ];
         let (low, high) = ways
             .into_iter()
             .flatten()

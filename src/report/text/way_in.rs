@@ -265,10 +265,18 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
         } else {
             add("groundwater into it", "none: the table stands no higher than the water in it".to_owned());
         }
-        if let Some(time) = seep.half_down_after {
+        if seep.head > Length::ZERO {
+            let half = seep.half_down_after.map_or_else(String::new, |time| {
+                format!("; at its reach by half in about {}", Amount::of(time).show(units))
+            });
             add(
-                "when the rain is over",
-                format!("the table at its reach falls by half in about {}", Amount::of(time).show(units)),
+                "once the rain is over",
+                format!(
+                    "{} away the table falls by {} in a day and {} in a week{half}",
+                    Amount::of(seep.felt.at).show(units),
+                    small(seep.felt.after_a_day),
+                    small(seep.felt.after_a_week)
+                ),
             );
         }
     }

@@ -32,7 +32,7 @@ fn drain(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Drain> {
     let pipe = pipe(reader, node, &shown, is_french);
     let length = node.quantity::<Length>("length");
     let lies = lies(reader, root, node, &shown, length);
-    let french = if is_french { french(reader, node, pipe.as_ref(), length, lies.down_invert) } else { None };
+    let french = is_french.then(|| french(reader, node, pipe.as_ref(), length, lies.down_invert));
     if !is_french && node.has("trench") {
         let problem = Problem::warning(
             ProblemKind::Conflict,
@@ -201,14 +201,14 @@ fn french(
     pipe: Option<&Pipe>,
     length: Option<Length>,
     down_invert: Option<Level>,
-) -> Option<French> {
+) -> French {
     let trench = node.node("trench").and_then(|trench| self::trench(reader, node, trench, pipe, length, down_invert));
-    Some(French {
+    French {
         sides: if node.number("sides").is_some_and(|sides| sides < 2.0) { 1 } else { 2 },
         fabric: node.flag("fabric"),
         trench,
         perimeter: node.quantity("perimeter"),
-    })
+    }
 }
 
 fn trench(

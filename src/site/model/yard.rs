@@ -126,6 +126,13 @@ impl Drain {
     pub fn ends_at_basin(&self) -> bool {
         self.to == super::BASIN
     }
+    /// The invert half-way along; that of the end that is known where the other is not.
+    pub fn middle_invert(&self) -> Option<Level> {
+        match (self.up_invert, self.down_invert) {
+            (Some(up), Some(down)) => Some(down + (up - down) / 2.0),
+            (up, down) => up.or(down),
+        }
+    }
     /// As a pipe that lies between two inverts, where size and inverts are known.
     pub fn as_pipe(&self) -> Option<GravityPipe> {
         let pipe = self.pipe.as_ref()?;

@@ -1,9 +1,11 @@
 //! What the JSON report is made of. Every field is a promise.
 
 pub mod line;
+pub mod way;
 
 use line::{ConditionOut, GravityOut, PairOut, PowerOut, RestOut, SlackOut, StationOut, SurgeOut};
 use serde::Serialize;
+use way::{CurveNumberOut, FlotationOut, GravityWayOut, GroundwaterOut, MeasuredOut, WayInOut, WayOffOut};
 
 /// The version of the form.
 pub const FORMAT: u32 = 1;
@@ -40,6 +42,14 @@ pub struct Report {
     pub rain_origin: String,
     /// All storms of the rain entered.
     pub storms: Vec<Storm>,
+    /// The way of the water to the basin.
+    pub way_in: WayInOut,
+    /// Groundwater.
+    pub groundwater: GroundwaterOut,
+    /// A way by gravity in place of the pump, where the levels allow one.
+    pub gravity_way: Option<GravityWayOut>,
+    /// What was measured beside what is worked out.
+    pub measured: Vec<MeasuredOut>,
     /// The name of the pump used.
     pub pump_used: Option<String>,
     /// The candidates, best first.
@@ -48,8 +58,12 @@ pub struct Report {
     pub stations: Vec<StationOut>,
     /// The line between two runs.
     pub line_at_rest: RestOut,
+    /// Beyond the outlet.
+    pub way_off: Option<WayOffOut>,
     /// The basin.
     pub basin: Basin,
+    /// Whether the empty basin stays in the ground.
+    pub flotation: FlotationOut,
     /// Check valve, relief hole, cautions, when to hire.
     pub advice: Vec<AdviceOut>,
     /// What was taken for want of an entry.
@@ -159,6 +173,8 @@ pub struct CatchmentOut {
     pub intensity: Quantity,
     /// Flow of this surface alone.
     pub own_peak: Quantity,
+    /// Runoff of a long rain by curve number, where one is known.
+    pub by_curve_number: Option<CurveNumberOut>,
 }
 
 /// A pump judged.
