@@ -14,7 +14,8 @@ use sumpwright::quantity::UnitSystem;
 use sumpwright::report::{json, text};
 use sumpwright::site::{self, NoFiles, Site};
 
-const EXAMPLES: [&str; 5] = ["cut-bank", "long-run", "courtyard-metric", "two-pumps", "over-the-bank"];
+const EXAMPLES: [&str; 7] =
+    ["cut-bank", "long-run", "courtyard-metric", "two-pumps", "over-the-bank", "wet-meadow", "heavy-clay"];
 
 fn site_of(name: &str) -> Site {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.toml"));
@@ -59,6 +60,8 @@ fn identity_verdicts_of_the_examples() {
     assert!(design_of("courtyard-metric").holds());
     assert!(design_of("two-pumps").holds());
     assert!(design_of("over-the-bank").holds());
+    assert!(design_of("wet-meadow").holds());
+    assert!(design_of("heavy-clay").holds());
     let long = design_of("long-run");
     assert!(!long.holds());
     assert_eq!(long.findings[0].id, "delivers-less-than-asked");

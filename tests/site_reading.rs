@@ -81,8 +81,8 @@ fn a_good_file_is_read_with_its_values() {
     assert_ne!(site.limits.greatest_velocity.source, "entered in [limits]");
     assert!(site.assumptions.iter().any(|assumption| assumption.what == "runoff coefficient of `lawn`"));
     assert!(site.assumptions.iter().any(|assumption| assumption.what == "water temperature"));
-    let trap = site.not_used.iter().find(|key| key.key == "inlet.silt_trap").expect("named as not used");
-    assert_eq!(GOOD.lines().nth(trap.line - 1), Some("silt_trap = \"6 in\""));
+    let spills = site.not_used.iter().find(|key| key.key == "low_spot.spills_to").expect("named as not used");
+    assert_eq!(GOOD.lines().nth(spills.line - 1), Some("spills_to = \"street\""));
 }
 
 #[test]

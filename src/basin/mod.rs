@@ -29,8 +29,10 @@ impl Plan {
 pub struct Basin {
     /// The plan.
     pub plan: Plan,
-    /// Outside diameter, for flotation.
-    pub outside_diameter: Option<Length>,
+    /// Thickness of its wall, for flotation.
+    pub wall: Length,
+    /// Thickness of its floor, for flotation.
+    pub base: Length,
     /// The top edge.
     pub rim: Level,
     /// The floor inside.
@@ -54,13 +56,17 @@ impl Basin {
     pub fn level(&self, above_floor: Length) -> Level {
         self.floor + above_floor
     }
-    /// The plan to the outside of its wall. A round basin has the outside diameter that was entered; without one, and
-    /// round a rectangular one, the wall is taken as [`USUAL_WALL`].
+    /// The plan to the outside of its wall.
     pub fn outside_plan(&self) -> Plan {
+        let walls = self.wall * 2.0;
         match self.plan {
-            Plan::Round(inside) => Plan::Round(self.outside_diameter.unwrap_or(inside + USUAL_WALL * 2.0)),
-            Plan::Rectangular(length, width) => Plan::Rectangular(length + USUAL_WALL * 2.0, width + USUAL_WALL * 2.0),
+            Plan::Round(inside) => Plan::Round(inside + walls),
+            Plan::Rectangular(length, width) => Plan::Rectangular(length + walls, width + walls),
         }
+    }
+    /// The underside of its floor.
+    pub fn underside(&self) -> Level {
+        self.floor - self.base
     }
     /// Across the outside; of a circle of the same area where it is not round.
     pub fn outside_across(&self) -> Length {

@@ -40,8 +40,8 @@ pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome 
     let flotation = Flotation {
         outside: basin.outside_plan().area(),
         outside_diameter: basin.outside_across(),
-        depth: (ground - basin.floor).max(Length::ZERO),
-        water: (water - basin.floor).max(Length::ZERO),
+        depth: (ground - basin.underside()).max(Length::ZERO),
+        water: (water - basin.underside()).max(Length::ZERO),
         basin_weight: basin.weight.unwrap_or(Weight::ZERO),
         flange: ballast.flange,
         collar: ballast.collar,
@@ -64,7 +64,7 @@ pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome 
         result,
         ring,
         bags: missing.then(|| bags(result.concrete, site.units)),
-        lifts_at: result.lifts_at.map(|height| basin.floor + height),
+        lifts_at: result.lifts_at.map(|height| basin.underside() + height),
     }
 }
 

@@ -102,7 +102,7 @@ fn puddle_against(site: &Site, puddle: &Puddle, storm: &StormResult) -> Vec<Meas
     if area > Area::ZERO {
         let share = runoff_share(volume, puddle.rain, area);
         let mut result =
-            MeasuredResult::of("runoff_share", "share of the rain that stood in the puddle", share, storm.composite);
+            MeasuredResult::of("runoff_share", "share of the rain seen in the puddle", share, storm.composite);
         // what soaked away or was pumped was not seen
         result.range = storm.composite.map(|composite| (Amount::of(0.0), Amount::of(composite)));
         found.push(result);

@@ -12,11 +12,10 @@ const PUDDLE: Length = Length::from_inch(0.5);
 pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for inlet in &way_in.inlets {
-        findings.extend(
-            unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)).or_else(|| larger_than_needed(inlet)),
-        );
+        findings.extend(unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)));
         findings.extend(stands_proud(inlet));
     }
+    findings.extend(larger_than_needed(way_in));
     findings
 }
 
@@ -90,22 +89,29 @@ fn second_grate(inlet: &InletResult) -> Option<Phrase> {
     })
 }
 
-fn larger_than_needed(inlet: &InletResult) -> Option<Finding> {
-    let smaller = inlet.smaller?;
-    let (depth, allowed) = (inlet.depth?, inlet.allowed?);
+/// Grates of which a smaller size would do, said once.
+fn larger_than_needed(way_in: &WayIn) -> Option<Finding> {
+    let one = |inlet: &InletResult| {
+        let (smaller, depth) = (inlet.smaller?, inlet.depth?);
+        Some((inlet.name.clone(), depth, smaller.label))
+    };
+    let all: Vec<(String, Length, &str)> = way_in.inlets.iter().filter_map(one).collect();
+    let deepest = all.iter().map(|(_, depth, _)| *depth).reduce(Length::max)?;
+    let allowed = way_in.inlets.iter().find_map(|inlet| inlet.allowed)?;
+    let names: Vec<String> = all.iter().map(|(name, _, label)| format!("`{name}` ({label} would do)")).collect();
     Some(
         Finding::note(
             "grate-larger-than-needed",
             phrase!(
-                "the grate `{}` takes its flow with {} of water over it; one of {} would still do within the {} of the goal",
-                inlet.name.as_str(),
-                Amount::small(depth),
-                smaller.label,
-                Amount::small(allowed)
+                "{} the flow of the peak with {} of water over {} or less, and a smaller one would do within the {} of the goal: {}",
+                if all.len() == 1 { "a grate takes" } else { "some grates take" },
+                Amount::small(deepest),
+                if all.len() == 1 { "it" } else { "them" },
+                Amount::small(allowed),
+                names.join(", ")
             ),
         )
-        .about(&inlet.name)
-        .number("depth", Amount::small(depth)),
+        .number("depth", Amount::small(deepest)),
     )
 }
 

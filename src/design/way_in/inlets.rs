@@ -39,7 +39,7 @@ pub struct InletResult {
     pub to_outlet: Option<Length>,
     /// Depth of its silt trap.
     pub silt_trap: Length,
-    /// How far its rim stands above the lowest point of its low spot.
+    /// How far its rim stands above the lowest point of its low spot; none where another grate there is lower.
     pub above_lowest: Option<Length>,
 }
 
@@ -96,8 +96,13 @@ fn one<W: Working>(
         }),
         to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,
-        above_lowest: lowest.map(|lowest| inlet.rim - lowest),
+        above_lowest: lowest.filter(|_| is_lowest(site, inlet)).map(|lowest| inlet.rim - lowest),
     }
+}
+
+/// Whether no other grate of its low spot lies lower.
+fn is_lowest(site: &Site, inlet: &Inlet) -> bool {
+    site.inlets.iter().filter(|other| other.low_spot == inlet.low_spot).all(|other| other.rim >= inlet.rim)
 }
 
 /// The whole number of times that is enough.

@@ -15,6 +15,11 @@ pub(super) fn flotation(page: &mut Page, outcome: &FlotationOutcome, units: Unit
     let weight = |weight: Weight| Amount::of(weight).show(units);
     page.paragraph(&format!("The empty basin with water outside at {}:", Amount::of(outcome.water).show(units)));
     let mut pairs = vec![("lifts".to_owned(), weight(result.uplift))];
+    if !outcome.judged {
+        pairs.push(("holds".to_owned(), "not judged: neither weight, outside nor ballast is entered".to_owned()));
+        page.pairs(&pairs);
+        return;
+    }
     let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
     add(
         "holds",
@@ -25,14 +30,7 @@ pub(super) fn flotation(page: &mut Page, outcome: &FlotationOutcome, units: Unit
             weight(result.soil)
         ),
     );
-    add(
-        "safety",
-        if outcome.judged {
-            format!("{:.2}, wanted {:.2}; no friction on the wall is counted", result.safety, outcome.wanted)
-        } else {
-            "not judged: neither weight, outside nor ballast is entered".to_owned()
-        },
-    );
+    add("safety", format!("{:.2}, wanted {:.2}; no friction on the wall is counted", result.safety, outcome.wanted));
     add(
         "just lifts at",
         outcome.lifts_at.map_or_else(

@@ -41,7 +41,7 @@ pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node, basin: Option<&Basin
         water,
         soil_saturated: soil.unwrap_or(limits.saturated_soil.value),
         concrete,
-        entered: ["weight", "outside_diameter", "flange", "collar"].iter().any(|key| node.has(key)),
+        entered: ["weight", "outside_diameter", "wall", "flange", "collar"].iter().any(|key| node.has(key)),
     })
 }
 

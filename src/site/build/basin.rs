@@ -1,6 +1,6 @@
 //! The basin and its floats.
 
-use crate::basin::{Basin, Plan};
+use crate::basin::{Basin, Plan, USUAL_WALL};
 use crate::quantity::{Amount, Length, Level};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
@@ -27,10 +27,45 @@ pub(super) fn basin(reader: &mut Reader<'_>, node: &Node) -> Option<Basin> {
             .help("no pump with its float fits; are the unit and the digit right?");
         reader.say(problem);
     }
-    let outside_diameter = node.quantity::<Length>("outside_diameter");
-    if let (Plan::Round(inside), Some(outside)) = (plan, outside_diameter)
-        && outside < inside
-    {
+    let wall = wall(reader, node, plan)?;
+    Some(Basin {
+        plan,
+        wall,
+        base: node.quantity("base").unwrap_or(wall),
+        rim: node.quantity("rim")?,
+        floor: node.quantity("floor")?,
+        ground: node.quantity("ground"),
+        inlet_invert: node.quantity("inlet_invert"),
+        off: node.quantity("off")?,
+        on: node.quantity("on")?,
+        alarm: node.quantity("alarm"),
+        weight: node.quantity("weight"),
+    })
+}
+
+/// The thickness of the wall: entered, or by the outside diameter.
+fn wall(reader: &mut Reader<'_>, node: &Node, plan: Plan) -> Option<Length> {
+    let outside = node.quantity::<Length>("outside_diameter");
+    let entered = node.quantity::<Length>("wall");
+    let inside = match plan {
+        Plan::Round(diameter) => diameter,
+        Plan::Rectangular(..) => {
+            if outside.is_some() {
+                reader.error(
+                    ProblemKind::Conflict,
+                    node.place_of("outside_diameter"),
+                    "the basin is rectangular inside and round outside".to_owned(),
+                    "of a round basin",
+                    "give the thickness of its `wall` instead",
+                );
+                return None;
+            }
+            return Some(entered.unwrap_or(USUAL_WALL));
+        }
+    };
+    let Some(outside) = outside else { return Some(entered.unwrap_or(USUAL_WALL)) };
+    let by_outside = (outside - inside) / 2.0;
+    if outside < inside {
         let problem = Problem::error(
             ProblemKind::Conflict,
             node.place_of("outside_diameter"),
@@ -41,18 +76,26 @@ pub(super) fn basin(reader: &mut Reader<'_>, node: &Node) -> Option<Basin> {
         reader.say(problem);
         return None;
     }
-    Some(Basin {
-        plan,
-        outside_diameter,
-        rim: node.quantity("rim")?,
-        floor: node.quantity("floor")?,
-        ground: node.quantity("ground"),
-        inlet_invert: node.quantity("inlet_invert"),
-        off: node.quantity("off")?,
-        on: node.quantity("on")?,
-        alarm: node.quantity("alarm"),
-        weight: node.quantity("weight"),
-    })
+    if let Some(entered) = entered.filter(|entered| (*entered - by_outside).abs() > Length::from_inch(0.25)) {
+        let small = |length| Amount::small(length).show(reader.units);
+        let problem = Problem::error(
+            ProblemKind::Conflict,
+            node.place_of("wall"),
+            format!(
+                "a wall of {} does not go with {} inside and {} outside",
+                small(entered),
+                small(inside),
+                small(outside)
+            ),
+        )
+        .label("against the diameters")
+        .also(node.at("outside_diameter"), "outside")
+        .also(node.at("inside_diameter"), "inside")
+        .help("leave one of them out");
+        reader.say(problem);
+        return None;
+    }
+    Some(by_outside)
 }
 
 fn plan(reader: &mut Reader<'_>, node: &Node) -> Option<Plan> {

@@ -51,7 +51,9 @@ fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
         reader.say(problem);
         return;
     }
-    let Some(outlet) = inlet.quantity::<Level>("outlet_invert") else { return };
+    // a pipe that runs uphill has been spoken of
+    let uphill = node.quantity::<Level>("down_invert").is_some_and(|down| down > up);
+    let Some(outlet) = inlet.quantity::<Level>("outlet_invert").filter(|_| !uphill) else { return };
     if (outlet - up).abs() > SAME_HOLE {
         let message = format!(
             "drain `{}` begins at {}, but the outlet of `{}` is entered at {}",
@@ -93,6 +95,10 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
                 .help("a digit, a rod reading or a benchmark is wrong");
             reader.say(problem);
         }
+        return;
+    }
+    if node.words("from") == to {
+        // a circle, which is spoken of where circles are
         return;
     }
     if let Some(inlet) = named(root.nodes("inlet"), to) {

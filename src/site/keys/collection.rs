@@ -137,7 +137,13 @@ pub(super) const BASIN: &[Key] = &[
         .also_called(&["width"]),
     length("outside_diameter", "Outside diameter, for flotation.", "\"25 in\"")
         .within("2 in", "22 ft", SIZE_WHY)
-        .default("an inch more than inside"),
+        .default("by `wall`"),
+    length("wall", "Thickness of its wall, for flotation.", "\"4 in\"")
+        .within("0.05 in", "3 ft", SIZE_WHY)
+        .default("by `outside_diameter`, else half an inch"),
+    length("base", "Thickness of its floor, for flotation.", "\"4 in\"")
+        .within("0 in", "4 ft", SIZE_WHY)
+        .default("as its wall"),
     level("rim", "Its top edge.", "\"96.3 ft\"").required().also_called(&["top"]),
     level("floor", "Its floor inside.", "\"91.3 ft\"").required().also_called(&["bottom"]),
     level("ground", "The ground beside it.", "\"96.2 ft\"").default("its rim"),

@@ -15,7 +15,7 @@ use sumpwright::collection::measured::{
     inflow_from_pump_times, inflow_from_rise, inverse_auger_hole, pump_rate_from_pump_down, runoff_share,
 };
 use sumpwright::collection::trench::{LEAST_OPEN_AREA_PER_LENGTH, Trench, perforation_entry};
-use sumpwright::quantity::{Area, Density, Duration, Flow, Length, Velocity, Volume, Weight};
+use sumpwright::quantity::{Area, Density, Flow, Length, Velocity, Volume, Weight};
 
 pub(super) const TABLE: &[Entry] = &[
     ("dupuit_inflow", |g| {
