@@ -132,10 +132,10 @@ fn identity_a_steady_inflow_between_two_duties_never_stops_the_pump() {
     let design = design_with(MAIN, &[]);
     let flow = |at| design.pump().unwrap().point(at).unwrap().line_flow.gpm();
     let between = format!("inflow = \"{:.3} gpm\"", f64::midpoint(flow(WaterLevel::Off), flow(WaterLevel::On)));
-    let design = design_with(MAIN, &[("inflow = \"1.5 gpm\"", between.as_str()), USE_MEDIUM]);
+    let design = design_with(MAIN, &[("conductivity = \"15 ft/day\"", between.as_str()), USE_MEDIUM]);
     assert_eq!(finding(&design, "never-stops").severity, Severity::Stop);
     let above = format!("inflow = \"{:.3} gpm\"", flow(WaterLevel::On) + 1.0);
-    let design = design_with(MAIN, &[("inflow = \"1.5 gpm\"", above.as_str()), USE_MEDIUM]);
+    let design = design_with(MAIN, &[("conductivity = \"15 ft/day\"", above.as_str()), USE_MEDIUM]);
     assert_eq!(finding(&design, "pump-below-steady-inflow").severity, Severity::Stop);
 }
 

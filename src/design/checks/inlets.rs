@@ -92,13 +92,13 @@ fn second_grate(inlet: &InletResult) -> Option<Phrase> {
 /// Grates of which a smaller size would do, said once.
 fn larger_than_needed(way_in: &WayIn) -> Option<Finding> {
     let one = |inlet: &InletResult| {
-        let (smaller, depth) = (inlet.smaller?, inlet.depth?);
-        Some((inlet.name.clone(), depth, smaller.label))
+        let label = inlet.smaller.map_or_else(String::new, |entry| format!(" ({} would do)", entry.label));
+        Some((format!("`{}`{label}", inlet.name), inlet.depth.filter(|_| inlet.roomy)?))
     };
-    let all: Vec<(String, Length, &str)> = way_in.inlets.iter().filter_map(one).collect();
-    let deepest = all.iter().map(|(_, depth, _)| *depth).reduce(Length::max)?;
+    let all: Vec<(String, Length)> = way_in.inlets.iter().filter_map(one).collect();
+    let deepest = all.iter().map(|(_, depth)| *depth).reduce(Length::max)?;
     let allowed = way_in.inlets.iter().find_map(|inlet| inlet.allowed)?;
-    let names: Vec<String> = all.iter().map(|(name, _, label)| format!("`{name}` ({label} would do)")).collect();
+    let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
     Some(
         Finding::note(
             "grate-larger-than-needed",

@@ -5,7 +5,7 @@ use crate::collection::groundwater::{
     well_inflow,
 };
 use crate::collection::measured::{inflow_from_pump_times, inflow_from_rise};
-use crate::quantity::{Duration, Flow, Length, Level, Measure, UnitSystem, Velocity};
+use crate::quantity::{Duration, Flow, Length, Level, Measure, Velocity};
 use crate::site::{Drain, Ground, Site};
 use crate::working::Working;
 use std::f64::consts::PI;
@@ -78,7 +78,6 @@ pub struct Felt {
 
 /// The distance from a drain at which its work is told: common practice, no source.
 const FELT_AT: Length = Length::from_ft(20.0);
-const FELT_AT_METRIC: Length = Length::from_cm(600.0);
 
 /// Groundwater on the site.
 #[derive(Clone, Debug, PartialEq)]
@@ -256,15 +255,11 @@ fn seep<W: Working>(
     let half_down_after = (head > Length::ZERO && site.groundwater.reach.is_some())
         .then(|| time_to_mid_height(0.5, ground.conductivity, saturated.taken, drainable, reach.taken * 2.0))
         .flatten();
-    let at = match site.units {
-        UnitSystem::Us => FELT_AT,
-        UnitSystem::Metric => FELT_AT_METRIC,
-    };
     let after = |days: f64| {
         let time = Duration::from_day(days);
-        head * drawdown_left(at, ground.conductivity, saturated.taken, drainable, time)
+        head * drawdown_left(FELT_AT, ground.conductivity, saturated.taken, drainable, time)
     };
-    let felt = Felt { at, after_a_day: after(1.0), after_a_week: after(7.0) };
+    let felt = Felt { at: FELT_AT, after_a_day: after(1.0), after_a_week: after(7.0) };
     Some(Seep {
         held,
         head,

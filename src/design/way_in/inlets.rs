@@ -33,7 +33,9 @@ pub struct InletResult {
     pub larger: Option<&'static GrateEntry>,
     /// How many grates like it take the flow at that depth, where this one does not.
     pub grates_like_it: Option<u32>,
-    /// A usual grate of half the open area or less that would do.
+    /// Whether a grate of half its edge and opening would do.
+    pub roomy: bool,
+    /// The smallest usual grate that would do, where this one has room.
     pub smaller: Option<&'static GrateEntry>,
     /// From its rim down to its outlet.
     pub to_outlet: Option<Length>,
@@ -76,6 +78,12 @@ fn one<W: Working>(
     let too_deep = depth.zip(allowed).is_some_and(|(depth, allowed)| depth > allowed);
     let spot = inlet.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
     let lowest = spot.and_then(|spot| spot.surface.first()).map(|(level, _)| *level);
+    let roomy = flow > Flow::ZERO
+        && inlet
+            .grate
+            .zip(allowed)
+            .and_then(|(grate, allowed)| grate.size_factor_for(flow, allowed))
+            .is_some_and(|factor| factor <= HALF);
     if let (Some(grate), Some(depth)) = (inlet.grate, depth.filter(|depth| *depth > Length::ZERO)) {
         show_working(&grate, flow, depth, number, w);
     }
@@ -91,9 +99,8 @@ fn one<W: Working>(
         takes,
         larger: allowed.filter(|_| too_deep).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
         grates_like_it: takes.filter(|takes| too_deep && *takes > Flow::ZERO).map(|takes| whole_times(flow / takes)),
-        smaller: inlet.grate.zip(allowed).filter(|_| flow > Flow::ZERO && !too_deep).and_then(|(grate, allowed)| {
-            smallest(site.units, flow, allowed, clogged).filter(|entry| entry.open_area <= grate.open_area * 0.5)
-        }),
+        roomy,
+        smaller: allowed.filter(|_| roomy).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
         to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,
         above_lowest: lowest.filter(|_| is_lowest(site, inlet)).map(|lowest| inlet.rim - lowest),
@@ -104,6 +111,9 @@ fn one<W: Working>(
 fn is_lowest(site: &Site, inlet: &Inlet) -> bool {
     site.inlets.iter().filter(|other| other.low_spot == inlet.low_spot).all(|other| other.rim >= inlet.rim)
 }
+
+/// A grate with twice the edge and opening that it need have has room.
+const HALF: f64 = 0.5;
 
 /// The whole number of times that is enough.
 fn whole_times(times: f64) -> u32 {

@@ -204,7 +204,15 @@ fn dead_ends(reader: &mut Reader<'_>, root: &Node) {
 
 /// A low spot that water runs to and that no grate stands in.
 fn dry_hollows(reader: &mut Reader<'_>, root: &Node) {
-    for spot in root.nodes("low_spot") {
+    let spots = root.nodes("low_spot");
+    let named = |inlet: &Node| {
+        inlet.words("low_spot").is_some_and(|name| !spots.iter().any(|spot| spot.words("name") == Some(name)))
+    };
+    if root.nodes("inlet").iter().any(named) {
+        // a name is mistyped, which is spoken of already
+        return;
+    }
+    for spot in spots {
         let Some(name) = spot.words("name") else { continue };
         if root.nodes("inlet").iter().any(|inlet| inlet.words("low_spot") == Some(name)) {
             continue;

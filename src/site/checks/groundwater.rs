@@ -21,7 +21,10 @@ pub(in crate::site) fn groundwater(reader: &mut Reader<'_>, root: &Node) {
 }
 
 fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) {
-    let basin = root.node("basin");
+    // a rim below the floor is spoken of elsewhere
+    let basin = root.node("basin").filter(|basin| {
+        basin.quantity::<Level>("rim").zip(basin.quantity::<Level>("floor")).is_none_or(|(rim, floor)| rim > floor)
+    });
     let beside = basin.and_then(|basin| Some((basin.quantity::<Level>("ground")?, basin.at("ground"), "the ground")));
     let beside = beside.or_else(|| {
         let basin = basin?;
