@@ -103,7 +103,7 @@ fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult) -> Option<Phrase
     Some(if unknown {
         phrase!("Whether grates and pipes bring that peak to the basin is judged only where their sizes are entered.")
     } else {
-        phrase!("Grates and gravity pipes bring that peak to the basin.")
+        phrase!("Grates and gravity pipes bring that peak to the basin while it stands no higher than its on level.")
     })
 }
 

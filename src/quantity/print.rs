@@ -60,6 +60,9 @@ fn rounded_up(value: f64, parts: f64) -> f64 {
 /// No water in a pipe moves so fast: what does is a wave, and wants no decimals.
 const FAST_MS: f64 = 100.0;
 
+/// Water slower than this seeps through the ground.
+const SLOW_MS: f64 = 1e-4;
+
 impl Amount {
     /// The amount as a report prints it: rounded, with its unit.
     pub fn show(&self, system: UnitSystem) -> String {
@@ -118,6 +121,10 @@ impl Amount {
             (Dimension::Level, _) => (if us { "ft" } else { "m" }, Decimals(2)),
             (Dimension::Area, Style::Opening) => (if us { "in2" } else { "cm2" }, Whole(1e4)),
             (Dimension::Volume, Style::Solid) => (if us { "ft3" } else { "m3" }, UpTo(2)),
+            // nothing in a pipe is so slow: what is seeps
+            (Dimension::Velocity, _) if size > 0.0 && size < SLOW_MS => {
+                (if us { "ft/day" } else { "m/day" }, UpTo(2))
+            }
             (Dimension::Velocity, Style::Seepage) => (if us { "ft/day" } else { "m/day" }, UpTo(2)),
             (Dimension::Area, _) => (if us { "ft2" } else { "m2" }, Whole(1e4)),
             (Dimension::Volume, _) if us => ("gal", UpTo(3)),

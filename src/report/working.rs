@@ -36,7 +36,9 @@ pub fn working(steps: &[Step], units: UnitSystem) -> String {
                 page.hang(
                     "    ",
                     &format!(
-                        "found by iteration ({iterations} evaluations); left over: {} {}",
+                        "found by iteration{}; left over: {} {}",
+                        // not every solver counts
+                        if *iterations > 0 { format!(" ({iterations} evaluations)") } else { String::new() },
                         figures(residual.si),
                         si_unit(residual.dimension)
                     ),
