@@ -73,7 +73,7 @@ pub enum DesignError {
 }
 
 /// The basin's depth, shared out.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct DepthBudget {
     /// Rim to the lowest pipe that comes in; none when no inlet was entered.
     pub inlet_depth: Option<Length>,
@@ -85,6 +85,23 @@ pub struct DepthBudget {
     pub depth: Length,
     /// What is left over; less than nothing when it is short; none when no inlet was entered.
     pub spare: Option<Length>,
+    /// The way down from the grate whose water arrives lowest; none where no pipe leads from a grate to the basin.
+    pub from_grate: Option<FromGrate>,
+}
+
+/// The way of the water from a grate down to the basin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FromGrate {
+    /// The grate.
+    pub name: String,
+    /// From its rim down to its outlet.
+    pub to_outlet: Length,
+    /// Depth of its silt trap below that.
+    pub silt_trap: Length,
+    /// How far the pipes fall from there to the basin.
+    pub fall: Length,
+    /// The level at which the water arrives.
+    pub arrives: Level,
 }
 
 /// A height in the basin that somebody sets or cuts.
@@ -350,6 +367,32 @@ fn basin_marks(site: &Site) -> Vec<BasinMark> {
     marks
 }
 
+/// The grate whose water arrives lowest, with the way down.
+fn from_grate(site: &Site) -> Option<FromGrate> {
+    let one = |inlet: &crate::site::Inlet| {
+        let outlet = inlet
+            .outlet_invert
+            .or_else(|| site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?.up_invert)?;
+        let mut drain = site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?;
+        // no longer than there are drains: the reader has refused circles
+        for _ in 0..site.drains.len() {
+            if drain.ends_at_basin() {
+                break;
+            }
+            drain = site.drains.iter().find(|next| next.name == drain.to || next.from.as_ref() == Some(&drain.to))?;
+        }
+        let arrives = drain.down_invert.filter(|_| drain.ends_at_basin())?;
+        Some(FromGrate {
+            name: inlet.name.clone(),
+            to_outlet: inlet.rim - outlet,
+            silt_trap: inlet.silt_trap,
+            fall: outlet - arrives,
+            arrives,
+        })
+    };
+    site.inlets.iter().filter_map(one).reduce(|low, next| if next.arrives < low.arrives { next } else { low })
+}
+
 fn depth_budget(site: &Site) -> DepthBudget {
     let basin = &site.basin;
     let inlet_depth = storage::lowest_inlet(site).map(|(inlet, _)| basin.rim - inlet);
@@ -360,5 +403,6 @@ fn depth_budget(site: &Site) -> DepthBudget {
         dead_water: basin.off,
         depth: basin.depth(),
         spare: inlet_depth.map(|inlet| basin.depth() - inlet - pump_down - basin.off),
+        from_grate: from_grate(site),
     }
 }

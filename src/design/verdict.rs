@@ -45,6 +45,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
         sentences.push(opening(site, pump, holds));
         match stops.as_slice() {
             [] => {
+                sentences.extend(past_the_high_point(pump, findings));
                 sentences.extend(against_the_storm(site, pump, storm));
                 sentences.extend(on_the_way(site, proof.way_in, storm));
             }
@@ -78,6 +79,21 @@ fn gravity_first(way: &GravityWay, findings: &[Finding]) -> Option<Phrase> {
         pipe.pipe.size.as_str(),
         pipe.pipe.material.as_str(),
         way.slope
+    ))
+}
+
+/// The last part of the line could run by gravity.
+fn past_the_high_point(pump: &PumpResult, findings: &[Finding]) -> Option<Phrase> {
+    let option = pump.gravity.as_ref()?;
+    if !findings.iter().any(|finding| finding.id == "gravity-past-high-point") {
+        return None;
+    }
+    Some(phrase!(
+        "From the high point at {} on no pressure is needed: {} {} would carry the water from there by itself, at a fall of {} or more.",
+        option.from,
+        option.pipe.pipe.size.as_str(),
+        option.pipe.pipe.material.as_str(),
+        option.slope
     ))
 }
 

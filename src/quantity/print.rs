@@ -122,9 +122,7 @@ impl Amount {
             (Dimension::Area, Style::Opening) => (if us { "in2" } else { "cm2" }, Whole(1e4)),
             (Dimension::Volume, Style::Solid) => (if us { "ft3" } else { "m3" }, UpTo(2)),
             // nothing in a pipe is so slow: what is seeps
-            (Dimension::Velocity, _) if size > 0.0 && size < SLOW_MS => {
-                (if us { "ft/day" } else { "m/day" }, UpTo(2))
-            }
+            (Dimension::Velocity, _) if size > 0.0 && size < SLOW_MS => (if us { "ft/day" } else { "m/day" }, UpTo(2)),
             (Dimension::Velocity, Style::Seepage) => (if us { "ft/day" } else { "m/day" }, UpTo(2)),
             (Dimension::Area, _) => (if us { "ft2" } else { "m2" }, Whole(1e4)),
             (Dimension::Volume, _) if us => ("gal", UpTo(3)),

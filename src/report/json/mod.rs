@@ -277,6 +277,7 @@ impl Maker {
             pump_down: self.of(Amount::small(budget.pump_down)),
             dead_water: self.of(Amount::small(budget.dead_water)),
             spare: budget.spare.map(|spare| self.of(Amount::small(spare))),
+            from_grate: budget.from_grate.as_ref().map(|way| self.way_down(way)),
             marks: design
                 .basin_marks
                 .iter()

@@ -2,14 +2,14 @@
 
 use super::Maker;
 use super::wire::way::{
-    CurveNumberOut, DrainOut, FlotationOut, FrenchOut, GrateOut, GravityWayOut, GroundwaterOut, MeasuredOut, RangedOut,
-    SeepOut, SoaksOut, WayInOut, WayOffOut,
+    CurveNumberOut, DrainOut, FlotationOut, FrenchOut, FromGrateOut, GrateOut, GravityWayOut, GroundwaterOut,
+    MeasuredOut, RangedOut, SeepOut, SoaksOut, WayInOut, WayOffOut,
 };
 use super::{AmountOf, Quantity};
 use crate::collection::GrateRegime;
 use crate::design::{
-    CurveNumberRunoff, Design, DrainResult, FlotationOutcome, FrenchResult, GravityWay, InflowBasis, InletResult,
-    MeasuredResult, Ranged, Seep, WayIn, WayOffResult,
+    CurveNumberRunoff, Design, DrainResult, FlotationOutcome, FrenchResult, FromGrate, GravityWay, InflowBasis,
+    InletResult, MeasuredResult, Ranged, Seep, WayIn, WayOffResult,
 };
 use crate::quantity::{Amount, Length, Level};
 use crate::site::TrenchCover;
@@ -205,6 +205,16 @@ impl Maker {
             measured: self.of(result.measured),
             calculated: result.calculated.map(|amount| self.of(amount)),
             ratio: result.ratio,
+        }
+    }
+
+    pub(super) fn way_down(&self, way: &FromGrate) -> FromGrateOut {
+        FromGrateOut {
+            name: way.name.clone(),
+            to_outlet: self.small(way.to_outlet),
+            silt_trap: self.small(way.silt_trap),
+            fall: self.small(way.fall),
+            arrives: self.of(way.arrives),
         }
     }
 

@@ -34,6 +34,23 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
     };
     let mut pairs = vec![("depth".to_owned(), depth)];
     let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
+    if let Some(way) = &budget.from_grate {
+        add(
+            "from the grate down",
+            format!(
+                "`{}`: {} rim to its outlet{} + {} fall of the pipes: arrives at {}",
+                way.name,
+                small(way.to_outlet),
+                if way.silt_trap > Length::ZERO {
+                    format!(" ({} of silt trap below)", small(way.silt_trap))
+                } else {
+                    String::new()
+                },
+                small(way.fall),
+                Amount::of(way.arrives).show(units)
+            ),
+        );
+    }
     if let Some(cycle) = design.pump().and_then(|pump| pump.cycle.as_ref()) {
         add("pump-down volume", Amount::of(cycle.live).show(units));
         add(

@@ -448,6 +448,8 @@ pub struct Basin {
     pub dead_water: Quantity,
     /// What is left over; negative when short.
     pub spare: Option<Quantity>,
+    /// The way down from the grate whose water arrives lowest.
+    pub from_grate: Option<way::FromGrateOut>,
     /// The heights to build to, from the top down.
     pub marks: Vec<MarkOut>,
     /// Room between on level and where water shows.

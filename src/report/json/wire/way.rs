@@ -307,3 +307,18 @@ pub struct CurveNumberOut {
     /// What runs off by infiltration.
     pub runoff_by_infiltration: Option<Quantity>,
 }
+
+/// The way of the water from a grate down to the basin.
+#[derive(Clone, Debug, Serialize)]
+pub struct FromGrateOut {
+    /// The grate.
+    pub name: String,
+    /// From its rim down to its outlet.
+    pub to_outlet: Quantity,
+    /// Depth of its silt trap below that.
+    pub silt_trap: Quantity,
+    /// How far the pipes fall from there.
+    pub fall: Quantity,
+    /// The level at which the water arrives.
+    pub arrives: Quantity,
+}
