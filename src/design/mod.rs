@@ -4,6 +4,7 @@ mod advice;
 mod bench;
 mod checks;
 mod conditions;
+mod depth;
 mod finding;
 mod flotation;
 mod gravity;
@@ -28,6 +29,7 @@ mod way_off;
 
 pub use advice::{Advice, Topic};
 pub use conditions::Condition;
+pub use depth::{BasinMark, DepthBudget, FromGrate};
 pub use finding::{Finding, Severity};
 pub use flotation::FlotationOutcome;
 pub use gravity::GravityOption;
@@ -50,7 +52,7 @@ pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis
 pub use way_off::{SwaleResult, WayOffResult};
 
 use crate::hydrology::RainError;
-use crate::quantity::{Amount, Duration, Flow, Length, Level, ReturnPeriod, UnitSystem, Volume};
+use crate::quantity::{Amount, Duration, Flow, Length, ReturnPeriod, UnitSystem, Volume};
 use crate::site::{Assumption, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use phrase::phrase;
@@ -70,51 +72,6 @@ pub enum DesignError {
     /// No pump to judge.
     #[error("no pump was entered")]
     NoPump,
-}
-
-/// The basin's depth, shared out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct DepthBudget {
-    /// Rim to the lowest pipe that comes in; none when no inlet was entered.
-    pub inlet_depth: Option<Length>,
-    /// On level to off level.
-    pub pump_down: Length,
-    /// Off level to floor.
-    pub dead_water: Length,
-    /// Rim to floor.
-    pub depth: Length,
-    /// What is left over; less than nothing when it is short; none when no inlet was entered.
-    pub spare: Option<Length>,
-    /// The way down from the grate whose water arrives lowest; none where no pipe leads from a grate to the basin.
-    pub from_grate: Option<FromGrate>,
-}
-
-/// The way of the water from a grate down to the basin.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FromGrate {
-    /// The grate.
-    pub name: String,
-    /// From its rim down to its outlet.
-    pub to_outlet: Length,
-    /// Depth of its silt trap below that.
-    pub silt_trap: Length,
-    /// How far the pipes fall from there to the basin.
-    pub fall: Length,
-    /// The level at which the water arrives.
-    pub arrives: Level,
-}
-
-/// A height in the basin that somebody sets or cuts.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BasinMark {
-    /// What it is.
-    pub name: &'static str,
-    /// Height above the floor.
-    pub above_floor: Length,
-    /// Depth below the rim.
-    pub below_rim: Length,
-    /// The level.
-    pub level: Level,
 }
 
 /// A design with everything that follows from it.
@@ -296,10 +253,10 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         gravity_way,
         flotation,
         measured,
-        depth_budget: depth_budget(site),
-        basin_marks: basin_marks(site),
-        unit_depth: unit_depth(site.units),
-        volume_of_unit_depth: site.basin.plan.area() * unit_depth(site.units),
+        depth_budget: depth::depth_budget(site),
+        basin_marks: depth::basin_marks(site),
+        unit_depth: depth::unit_depth(site.units),
+        volume_of_unit_depth: site.basin.plan.area() * depth::unit_depth(site.units),
         room_above_on: room,
         room_above_alarm: checks::reserve_above_alarm(site),
         findings,
@@ -324,85 +281,4 @@ fn assumed_volume(pump: &PumpResult, units: UnitSystem) -> Option<Assumption> {
             Amount::small(crate::basin::USUAL_PUMP_DIAMETER).show(units)
         ),
     })
-}
-
-fn unit_depth(units: UnitSystem) -> Length {
-    match units {
-        UnitSystem::Us => Length::from_inch(1.0),
-        UnitSystem::Metric => Length::from_cm(1.0),
-    }
-}
-
-/// Everything in the basin that has a height, from the top down.
-fn basin_marks(site: &Site) -> Vec<BasinMark> {
-    let (basin, line) = (&site.basin, &site.discharge);
-    let at = |level: Level| Some(level - basin.floor);
-    let heights = [
-        ("rim", Some(basin.depth())),
-        ("discharge line leaves", line.profile.first().and_then(|point| at(point.invert))),
-        ("check valve", line.check_valve.as_ref().and_then(|valve| valve.above_floor)),
-        ("alarm float", basin.alarm),
-        ("lowest inlet", storage::lowest_inlet(site).and_then(|(level, _)| at(level))),
-        ("on float", Some(basin.on)),
-        ("relief hole", line.relief_hole.and_then(|hole| hole.above_floor)),
-        ("drain hole", line.drain_hole.and_then(|hole| hole.above_floor)),
-        ("second on float", site.pumping.lag_on),
-        ("second off float", site.pumping.lag_off),
-        ("off float", Some(basin.off)),
-        ("floor", Some(Length::ZERO)),
-    ];
-    let mut marks: Vec<BasinMark> = heights
-        .into_iter()
-        .filter_map(|(name, height)| {
-            let above_floor = height?;
-            Some(BasinMark {
-                name,
-                above_floor,
-                below_rim: basin.depth() - above_floor,
-                level: basin.level(above_floor),
-            })
-        })
-        .collect();
-    marks.sort_by(|a, b| b.above_floor.m().total_cmp(&a.above_floor.m()));
-    marks
-}
-
-/// The grate whose water arrives lowest, with the way down.
-fn from_grate(site: &Site) -> Option<FromGrate> {
-    let one = |inlet: &crate::site::Inlet| {
-        let outlet = inlet
-            .outlet_invert
-            .or_else(|| site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?.up_invert)?;
-        let mut drain = site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?;
-        // no longer than there are drains: the reader has refused circles
-        for _ in 0..site.drains.len() {
-            if drain.ends_at_basin() {
-                break;
-            }
-            drain = site.drains.iter().find(|next| next.name == drain.to || next.from.as_ref() == Some(&drain.to))?;
-        }
-        let arrives = drain.down_invert.filter(|_| drain.ends_at_basin())?;
-        Some(FromGrate {
-            name: inlet.name.clone(),
-            to_outlet: inlet.rim - outlet,
-            silt_trap: inlet.silt_trap,
-            fall: outlet - arrives,
-            arrives,
-        })
-    };
-    site.inlets.iter().filter_map(one).reduce(|low, next| if next.arrives < low.arrives { next } else { low })
-}
-
-fn depth_budget(site: &Site) -> DepthBudget {
-    let basin = &site.basin;
-    let inlet_depth = storage::lowest_inlet(site).map(|(inlet, _)| basin.rim - inlet);
-    let pump_down = basin.on - basin.off;
-    DepthBudget {
-        inlet_depth,
-        pump_down,
-        dead_water: basin.off,
-        depth: basin.depth(),
-        spare: inlet_depth.map(|inlet| basin.depth() - inlet - pump_down - basin.off),
-        from_grate: from_grate(site),
-    }
 }
