@@ -1,5 +1,5 @@
 //! The project against general-purpose libraries: values made by `tests/crosscheck/make.py` with pinned numpy and
-//! scipy (`PchipInterpolator`, `brentq`), over wide random ranges.
+//! scipy (`PchipInterpolator`, `brentq`, `quad`, `solve_ivp`), over wide random ranges.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -8,13 +8,17 @@
     reason = "a test fails by panicking"
 )]
 
+use sumpwright::collection::gravity_pipe::{critical_depth, flow_area, normal_depth};
+use sumpwright::collection::groundwater::equivalent_depth;
+use sumpwright::collection::{Channel, GravityPipe};
 use sumpwright::hydraulics::friction::friction_factor;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
     Surface, SystemCurve, Water,
 };
+use sumpwright::hydrology::GreenAmpt;
 use sumpwright::pump_selection::{Interpolation, PumpCurve, Together, duty_point, together};
-use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
+use sumpwright::quantity::{Duration, Flow, Head, Intensity, Length, Level, Slope, Temperature};
 
 type Row = std::collections::HashMap<String, String>;
 
@@ -226,4 +230,125 @@ fn crosscheck_two_unlike_pumps_on_one_line() {
     }
     // in the others one pump holds the other's valve shut
     assert_eq!(both_give, 17);
+}
+
+fn metres(row: &Row, name: &str) -> Length {
+    Length::from_m(number(row, name))
+}
+
+fn flow(row: &Row) -> Flow {
+    Flow::from_m3s(number(row, "flow_m3s"))
+}
+
+fn slope(row: &Row) -> Slope {
+    Slope::from_ratio(number(row, "slope"))
+}
+
+/// Both sides are exact to their last digits and the file holds twelve of them.
+const TWELVE_DIGITS: f64 = 1e-9;
+
+#[track_caller]
+fn close(ours: f64, row: &Row, name: &str, tolerance: f64) {
+    let theirs = number(row, name);
+    assert!((ours - theirs).abs() <= tolerance * theirs.abs(), "{name}: {ours} against {row:?}");
+}
+
+#[test]
+fn crosscheck_depth_and_velocity_in_a_part_full_pipe() {
+    let rows = rows("part_full");
+    assert_eq!(rows.len(), 80);
+    for row in &rows {
+        let bore = metres(row, "bore_m");
+        let depth = normal_depth(number(row, "manning_n"), bore, slope(row), flow(row)).unwrap();
+        close(depth.m(), row, "depth_m", TWELVE_DIGITS);
+        close((flow(row) / flow_area(bore, depth)).ms(), row, "velocity_ms", TWELVE_DIGITS);
+        close(critical_depth(bore, flow(row)).m(), row, "critical_m", TWELVE_DIGITS);
+    }
+}
+
+#[test]
+fn crosscheck_depths_in_a_trapezoid() {
+    let rows = rows("trapezoid");
+    assert_eq!(rows.len(), 80);
+    for row in &rows {
+        let channel = Channel {
+            bottom_width: metres(row, "bottom_width_m"),
+            side_slope: number(row, "side_slope"),
+            manning_n: number(row, "manning_n"),
+            slope: slope(row),
+        };
+        close(channel.normal_depth(flow(row)).unwrap().m(), row, "normal_m", TWELVE_DIGITS);
+        close(channel.critical_depth(flow(row)).unwrap().m(), row, "critical_m", TWELVE_DIGITS);
+    }
+}
+
+#[test]
+fn crosscheck_equivalent_depth_is_the_series_summed() {
+    let rows = rows("equivalent_depth");
+    assert_eq!(rows.len(), 80);
+    let mut held_to_the_floor = 0;
+    for row in &rows {
+        let below = metres(row, "below_m");
+        let depth = equivalent_depth(metres(row, "spacing_m"), below, metres(row, "radius_m"));
+        held_to_the_floor += usize::from(depth >= below);
+        close(depth.m(), row, "equivalent_m", TWELVE_DIGITS);
+    }
+    // in those the radius is large against spacing or depth
+    assert_eq!(held_to_the_floor, 31);
+}
+
+#[test]
+fn crosscheck_green_ampt_is_its_differential_equation() {
+    let rows = rows("green_ampt");
+    assert_eq!(rows.len(), 80);
+    let mut ponded = 0;
+    for row in &rows {
+        let soil = GreenAmpt {
+            conductivity: Intensity::from_mmh(number(row, "conductivity_mmh")),
+            suction: Length::from_mm(number(row, "suction_mm")),
+            moisture_deficit: number(row, "moisture_deficit"),
+        };
+        let (rain, time) = (Intensity::from_mmh(number(row, "rain_mmh")), Duration::from_h(number(row, "hours")));
+        ponded += usize::from(soil.ponding(rain).is_some_and(|(at, _)| at < time));
+        close(soil.cumulative(rain, time).mm(), row, "soaked_mm", TWELVE_DIGITS);
+        close(soil.capacity(rain, time).mmh(), row, "rate_mmh", TWELVE_DIGITS);
+    }
+    // in the others the soil takes all of the rain
+    assert_eq!(ponded, 52);
+}
+
+/// Between 24 depths the project lets the friction slope follow the energy in straight lines. The slope is convex in it,
+/// so the water reads high and never low, by an error that falls to a quarter with twice the depths: 2.0 thousandths of
+/// the bore at the most in these cases (0.2 mm in a 4 in pipe), 0.5 with 48 depths, 0.13 with 96.
+const READS_HIGH_BY: f64 = 0.0025;
+/// `solve_ivp` at a relative 1e-10.
+const READS_LOW_BY: f64 = 1e-8;
+
+#[test]
+fn crosscheck_backwater_is_gradually_varied_flow() {
+    let rows = rows("backwater");
+    assert_eq!(rows.len(), 120);
+    let (mut closed, mut by_the_entrance) = (0, 0);
+    for row in &rows {
+        let length = metres(row, "length_m");
+        let pipe = GravityPipe {
+            length,
+            bore: metres(row, "bore_m"),
+            manning_n: number(row, "manning_n"),
+            up_invert: Level::from_m(number(row, "slope") * length.m()),
+            down_invert: Level::ZERO,
+        };
+        let backed = pipe.backed_up(flow(row), Level::from_m(number(row, "tail_m")));
+        for (level, name) in [(backed.upper, "upper_m"), (backed.pool, "pool_m")] {
+            let high = ((level - pipe.up_invert).m() - number(row, name)) / pipe.bore.m();
+            assert!((-READS_LOW_BY..=READS_HIGH_BY).contains(&high), "{name} by {high} of the bore in {row:?}");
+        }
+        closed += usize::from(backed.upper - pipe.up_invert >= pipe.bore);
+        let area = flow_area(pipe.bore, (backed.upper - pipe.up_invert).min(pipe.bore));
+        let velocity = (flow(row) / area).ms();
+        let along_the_pipe = (backed.upper - pipe.up_invert).m() + 1.5 * velocity * velocity / (2.0 * 9.806_65);
+        by_the_entrance += usize::from((backed.pool - pipe.up_invert).m() > along_the_pipe + 1e-9);
+    }
+    // full at the upper end, and held up by the entrance rather than by the pipe
+    assert_eq!((closed, by_the_entrance), (57, 15));
 }
