@@ -1,5 +1,6 @@
 //! The stone round a French drain: what it holds, and how the water gets into the pipe.
 
+use super::gravity_pipe::flow_area;
 use crate::hydraulics::loss::orifice_flow;
 use crate::quantity::{Area, Flow, Head, Length, Real, Volume};
 
@@ -37,6 +38,19 @@ impl Trench {
     /// in it.
     pub fn holds(&self) -> Volume {
         self.in_pipe() + self.in_stone()
+    }
+    /// What they hold above a height over the bottom of the stone, the pipe lying with its underside `pipe_above_bottom`
+    /// over that bottom.
+    ///
+    /// Nothing above the top. Not a number where an input is not.
+    pub fn holds_above(&self, height: Length, pipe_above_bottom: Length) -> Volume {
+        let stone = self.width * (self.stone_depth - height.max(Length::ZERO)).max(Length::ZERO);
+        let wall = (self.pipe_outside - self.pipe_bore) / 2.0;
+        let above = |across: Length, underside: Length| across.circle() - flow_area(across, height - underside);
+        let outside = above(self.pipe_outside, pipe_above_bottom);
+        let inside = above(self.pipe_bore, pipe_above_bottom + wall);
+        let section = (stone - outside).max(Area::ZERO) * self.porosity + inside;
+        if height < self.stone_depth { section * self.length } else { Volume::ZERO }
     }
     /// What they hold for each height, spread evenly over the depth of the stone. Nothing where there is no depth.
     pub fn holds_per_depth(&self) -> Area {
@@ -98,7 +112,29 @@ mod tests {
         assert_eq!(entry(Length::from_ft(1.0), 0.0), Flow::ZERO);
     }
 
+    #[test]
+    fn identity_half_of_a_pipe_lies_above_its_middle() {
+        let trench = trench(20.0, 0.4);
+        let below = Length::from_inch(4.0);
+        let middle = below + trench.pipe_outside / 2.0;
+        // 20 in of stone less 6.3 in, without half of the pipe's outside, and half of its inside
+        let section = (12.0 * (20.0 - 6.3) - 4.6 * 4.6 * std::f64::consts::PI / 8.0) * 0.4
+            + 4.0 * 4.0 * std::f64::consts::PI / 8.0;
+        let volume = Area::from_in2(section) * Length::from_ft(48.0);
+        assert_relative_eq!(trench.holds_above(middle, below).gal(), volume.gal(), max_relative = 1e-9);
+        assert_eq!(trench.holds_above(Length::from_inch(20.0), below), Volume::ZERO);
+    }
+
     proptest! {
+        #[test]
+        fn identity_above_the_bottom_is_all_of_it(stone in 12.0..60.0_f64, porosity in 0.0..1.0_f64, lower in 0.0..1.0_f64, higher in 0.0..1.0_f64) {
+            let trench = trench(stone, porosity);
+            let pipe = Length::from_inch(4.0);
+            assert_relative_eq!(trench.holds_above(Length::ZERO, pipe).gal(), trench.holds().gal(), max_relative = 1e-9);
+            let at = |share: f64| trench.holds_above(trench.stone_depth * share, pipe);
+            prop_assert!(at(lower.max(higher)) <= at(lower.min(higher)) * (1.0 + 1e-12));
+        }
+
         #[test]
         fn identity_holds_what_its_parts_hold(stone in 2.0..60.0_f64, porosity in 0.0..1.0_f64, more in 1.0..2.0_f64) {
             let first = trench(stone, porosity);

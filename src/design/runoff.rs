@@ -3,9 +3,9 @@
 use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, Loss, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient,
-    coefficient_from_infiltration, composite_coefficient, nested_storm, peak_flow, peak_flow_worked, rain_excess,
-    runoff_depth, time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
+    composite_coefficient, nested_storm, peak_flow, peak_flow_worked, rain_excess, runoff_depth,
+    time_of_concentration_worked,
 };
 use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
 use crate::site::{Catchment, Limit, Site};
@@ -22,7 +22,8 @@ pub struct CatchmentResult {
     pub coefficient: f64,
     /// The coefficient by table or as entered, before the frequency factor.
     pub tabled: f64,
-    /// The coefficient by infiltration, an upper bound, where the soil is known and the surface soaks.
+    /// The coefficient by infiltration, an upper bound, where the soil is known and the surface soaks: of a burst in the
+    /// middle of a day's rain.
     pub by_infiltration: Option<f64>,
     /// The infiltration rate behind it.
     pub infiltration: Option<Intensity>,
@@ -122,7 +123,7 @@ pub(super) fn storm<W: Working>(
             )?,
         };
         let intensity = rain.intensity(time.time)?;
-        let mut result = surface(site, catchment, number + 1, time, intensity, frequency_factor, w);
+        let mut result = surface(site, catchment, number + 1, time, (rain, intensity), frequency_factor, w);
         result.by_curve_number = by_curve_number(site, catchment, rain);
         catchments.push(result);
     }
@@ -209,16 +210,16 @@ fn surface<W: Working>(
     catchment: &Catchment,
     number: usize,
     time: TimeOfConcentration,
-    intensity: Intensity,
+    (rain, intensity): (&Rain, Intensity),
     factor: f64,
     w: &mut W,
 ) -> CatchmentResult {
-    let infiltration = soaks(site, catchment, time.time, intensity);
-    let by_infiltration = infiltration.map(|rate| {
+    let infiltration = soaks(site, catchment, time.time, rain);
+    let by_infiltration = infiltration.map(|(rate, hollows)| {
         if catchment.use_infiltration {
-            infiltration_worked(w, number, rate, catchment.depression_storage, time.time, intensity)
+            infiltration_worked(w, number, rate, hollows, time.time, intensity)
         } else {
-            infiltration_worked(&mut Silent, number, rate, catchment.depression_storage, time.time, intensity)
+            infiltration_worked(&mut Silent, number, rate, hollows, time.time, intensity)
         }
     });
     let used = by_infiltration.filter(|_| catchment.use_infiltration);
@@ -245,7 +246,7 @@ fn surface<W: Working>(
         coefficient,
         tabled: catchment.coefficient,
         by_infiltration,
-        infiltration,
+        infiltration: infiltration.map(|(rate, _)| rate),
         by_curve_number: None,
         used_infiltration: used.is_some(),
         time_entered: catchment.time.is_some(),
@@ -278,20 +279,27 @@ fn infiltration_worked<W: Working>(
     w.step(
         ("C", number),
         "runoff coefficient by infiltration, an upper bound",
-        "1 - (f + Sd/t)/i, with f the infiltration rate at the end of the burst",
+        "1 - (f + Sd/t)/i, f the infiltration rate at the end of the burst, Sd the room left in the hollows, the burst in the middle of a nested day's rain",
         coefficient_from_infiltration(rate, hollows, time, intensity),
     )
     .plain()
 }
 
-/// The rate at which the soil takes water at the end of a burst.
-fn soaks(site: &Site, catchment: &Catchment, time: Duration, intensity: Intensity) -> Option<Intensity> {
+/// What the ground takes at the end of a burst, and the room left in the hollows at its start: the burst stands in the
+/// middle of a day's rain, nested, so that earlier rain has wet the ground.
+fn soaks(site: &Site, catchment: &Catchment, time: Duration, rain: &Rain) -> Option<(Intensity, RainDepth)> {
     let loss = site.soil.as_ref().filter(|_| catchment.pervious)?.loss()?;
-    Some(match loss {
-        // a steady rate is a property of the ground, whatever the rain
-        Loss::Constant(rate) => rate,
-        other => other.capacity(intensity, time),
-    })
+    let hollows = catchment.depression_storage;
+    // one intensity says nothing of the rain before
+    let longest = match rain {
+        Rain::Constant(_) => time,
+        Rain::Table(_) | Rain::Formula { .. } => rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY)).max(time),
+    };
+    let storm = nested_storm(rain, time, longest).ok()?;
+    let middle = storm.len() / 2;
+    let before = rain_excess(&loss, hollows, storm.get(..middle)?);
+    let through = rain_excess(&loss, hollows, storm.get(..=middle)?);
+    Some((loss.rate_after(through.soaked), (hollows - before.held).max(RainDepth::ZERO)))
 }
 
 /// The longest rain that a curve number is used for.

@@ -47,7 +47,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
             [] => {
                 sentences.extend(past_the_high_point(pump, findings));
                 sentences.extend(against_the_storm(site, pump, storm));
-                sentences.extend(on_the_way(site, proof.way_in, storm));
+                sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
             }
             [stop, rest @ ..] => {
                 sentences.push(phrase!("The reason: {}.", stop.message.say(site.units)));
@@ -98,7 +98,7 @@ fn past_the_high_point(pump: &PumpResult, findings: &[Finding]) -> Option<Phrase
 }
 
 /// Whether grates and pipes bring the peak to the basin.
-fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult) -> Option<Phrase> {
+fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult, fills: bool) -> Option<Phrase> {
     if storm.peak.flow <= Flow::ZERO || site.inlets.is_empty() && site.drains.is_empty() {
         return None;
     }
@@ -112,14 +112,21 @@ fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult) -> Option<Phrase
             .map(|inlet| format!("`{}`", inlet.name)),
     );
     if !short.is_empty() {
-        return Some(phrase!("Not all of that peak gets to the basin: {} hold it up.", short.join(", ")));
+        return Some(phrase!(
+            "Not all of that peak gets to the basin: {} {} it up.",
+            short.join(", "),
+            if short.len() == 1 { "holds" } else { "hold" }
+        ));
     }
     let unknown = way_in.inlets.iter().any(|inlet| inlet.depth.is_none())
         || way_in.drains.iter().any(|drain| drain.capacity.is_none());
     Some(if unknown {
         phrase!("Whether grates and pipes bring that peak to the basin is judged only where their sizes are entered.")
     } else {
-        phrase!("Grates and gravity pipes bring that peak to the basin while it stands no higher than its on level.")
+        phrase!(
+            "Grates and gravity pipes bring that peak to the basin at its on level{}",
+            if fills { "; once it is full they bring no more than the pump takes." } else { "." }
+        )
     })
 }
 

@@ -39,6 +39,20 @@ impl Loss {
             Self::Horton(soil) => soil.cumulative(intensity, at),
         }
     }
+    /// The rate at which a flooded surface takes water once a depth has soaked in: the constant rate, Green and Ampt's
+    /// `K (1 + ψΔθ/F)`, Horton's capacity at the time when a surface flooded from the start would have taken in as much.
+    ///
+    /// Not a number where the loss describes no ground or the depth is not a number.
+    pub fn rate_after(&self, soaked: RainDepth) -> Intensity {
+        if !self.is_ground() || soaked.m().is_nan() {
+            return Intensity::from_ms(f64::NAN);
+        }
+        match self {
+            Self::Constant(rate) => *rate,
+            Self::GreenAmpt(soil) => soil.rate_at(soaked.max(RainDepth::ZERO)),
+            Self::Horton(soil) => soil.rate_after(soaked),
+        }
+    }
     /// The rate that standing water sinks at in the end, after long flooding: the constant rate, Green and Ampt's
     /// conductivity, Horton's ultimate rate.
     pub fn settled(&self) -> Intensity {

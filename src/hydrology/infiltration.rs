@@ -196,6 +196,10 @@ impl Horton {
         let decaying = self.rate(self.clock(soaked)) - self.ultimate;
         soaked + self.ultimate * time + decaying * self.decay_time * -libm::expm1(-(time / self.decay_time))
     }
+    /// Capacity once a depth has soaked in.
+    pub(super) fn rate_after(&self, soaked: RainDepth) -> Intensity {
+        self.rate(self.clock(soaked))
+    }
     /// The time that a flooded surface takes from one depth soaked in to another.
     pub(super) fn flooded_for(&self, from: RainDepth, to: RainDepth) -> Duration {
         self.clock(to) - self.clock(from)

@@ -4,6 +4,8 @@ use super::excess::RainBlock;
 use super::rainfall::{Rain, RainError};
 use crate::quantity::Duration;
 
+/// A duration is at the most so many times the one before it.
+const FARTHEST_APART: f64 = 1.5;
 /// The most blocks on each side of the middle one.
 const MOST_SIDE_BLOCKS: usize = 60;
 
@@ -11,28 +13,29 @@ const MOST_SIDE_BLOCKS: usize = 60;
 /// before it laid half before and half after. Any stretch around the middle that is one of the durations brings just the
 /// depth of that duration.
 ///
-/// The durations are those of a table between the two that are given; of a formula, and of one intensity, each twice the
-/// one before. Source: the alternating blocks of FHWA HDS-2, 2nd ed. (2002), section 6.3, laid evenly on both sides.
+/// The durations are those of a table between the two that are given, with others between so that none is more than one
+/// and a half times the one before; the depth of those follows from the rain as everywhere. Source: the alternating blocks of FHWA HDS-2, 2nd ed. (2002), section 6.3, laid evenly on both sides.
 ///
 /// # Errors
 ///
 /// The rain is not known for one of the durations, or the shortest is not above zero.
 pub fn nested_storm(rain: &Rain, shortest: Duration, longest: Duration) -> Result<Vec<RainBlock>, RainError> {
-    let mut durations = vec![shortest];
-    match rain {
-        Rain::Table(table) => {
-            durations.extend(table.points().iter().map(|point| point.0).filter(|at| *at > shortest && *at < longest));
-        }
-        Rain::Formula { .. } | Rain::Constant(_) => {
-            let mut next = shortest * 2.0;
-            while next < longest && durations.len() < MOST_SIDE_BLOCKS {
-                durations.push(next);
-                next = next * 2.0;
-            }
-        }
+    let mut wanted = Vec::new();
+    if let Rain::Table(table) = rain {
+        wanted.extend(table.points().iter().map(|point| point.0).filter(|at| *at > shortest && *at < longest));
     }
     if longest > shortest {
-        durations.push(longest);
+        wanted.push(longest);
+    }
+    let mut durations = vec![shortest];
+    for next in wanted {
+        // depth bends between durations that lie far apart
+        while let Some(last) = durations.last().map(|last| *last * FARTHEST_APART).filter(|between| *between < next)
+            && durations.len() < MOST_SIDE_BLOCKS
+        {
+            durations.push(last);
+        }
+        durations.push(next);
     }
     let mut blocks = vec![RainBlock { duration: shortest, intensity: rain.depth(shortest)? / shortest }];
     for pair in durations.windows(2) {
@@ -62,9 +65,11 @@ mod tests {
     fn identity_every_duration_holds_its_own_depth() {
         let rain = table();
         let blocks = nested_storm(&rain, Duration::from_min(5.0), Duration::from_h(24.0)).unwrap();
-        assert_eq!(blocks.len(), 7);
-        for (side, minutes) in [(0, 5.0), (1, 15.0), (2, 60.0), (3, 1440.0)] {
-            let inner = blocks.get(3 - side..=3 + side).unwrap();
+        let middle = blocks.len() / 2;
+        assert_eq!(blocks.len() % 2, 1);
+        // 5 and 15 min with two between, 60 min with three, a day with seven
+        for (side, minutes) in [(0, 5.0), (3, 15.0), (7, 60.0), (15, 1440.0)] {
+            let inner = blocks.get(middle - side..=middle + side).unwrap();
             let depth: RainDepth = inner.iter().map(|block| block.intensity * block.duration).sum();
             let time: Duration = inner.iter().map(|block| block.duration).sum();
             assert_relative_eq!(time.minutes(), minutes, max_relative = 1e-12);

@@ -8,16 +8,18 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
-use crate::quantity::{Amount, Area, Length, Volume};
+use crate::design::way_in::WayIn;
+use crate::quantity::{Amount, Area, Length, Level, Volume};
 use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the basin whichever pump stands in it.
-pub(super) fn findings(site: &Site) -> Vec<Finding> {
+pub(super) fn findings(site: &Site, way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(depth_budget(site));
     findings.extend(on_above_grate(site));
     findings.extend(alarm(site));
-    findings.extend(protected_places(site));
+    findings.extend(protected_places(site, way_in));
+    findings.extend(spill_unknown(site));
     findings.extend(no_inlet(site));
     findings
 }
@@ -134,10 +136,42 @@ fn alarm(site: &Site) -> Option<Finding> {
     }
 }
 
-/// Places that must stay dry, against where water first shows and how high it can stand before it runs off.
-fn protected_places(site: &Site) -> Vec<Finding> {
+/// Where water can stand above ground: how high, and why.
+fn highest_water(site: &Site, way_in: &WayIn) -> Option<(Level, String)> {
+    let spills = site
+        .low_spots
+        .iter()
+        .filter_map(|spot| Some((spot.spills_at?, format!("before the low spot `{}` runs off", spot.name))));
+    // over a grate at the peak, where no spill holds it lower
+    let over = way_in.inlets.iter().filter_map(|inlet| {
+        let level = inlet.rim + inlet.depth?;
+        let spot = site.low_spots.iter().find(|spot| Some(&spot.name) == inlet.low_spot.as_ref());
+        let held = spot.and_then(|spot| spot.spills_at).map_or(level, |spills| spills.min(level));
+        Some((held, format!("over the grate `{}` at the peak", inlet.name)))
+    });
+    spills.chain(over).reduce(|high, next| if next.0 > high.0 { next } else { high })
+}
+
+/// A place is to stay dry, but nothing says how high water can stand before it runs off.
+fn spill_unknown(site: &Site) -> Option<Finding> {
+    let spot = site.low_spots.iter().find(|spot| spot.spills_at.is_none())?;
+    (!site.protected.is_empty()).then(|| {
+        Finding::note(
+            "spill-level-unknown",
+            phrase!(
+                "nothing says at what level the low spot `{}` runs over: how high water can rise towards the places that must stay dry is not known",
+                spot.name.as_str()
+            ),
+        )
+        .about(&spot.name)
+        .cure(phrase!("enter `spills_at`: the lowest point of the ground around the hollow"))
+    })
+}
+
+/// Places that must stay dry, against where water first shows and how high it can stand.
+fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
     let (shows, place) = surfaces_at(site);
-    let spills = site.low_spots.iter().filter_map(|spot| spot.spills_at).reduce(crate::quantity::Level::max);
+    let highest = highest_water(site, way_in);
     site.protected
         .iter()
         .filter_map(|spot| {
@@ -153,13 +187,14 @@ fn protected_places(site: &Site) -> Vec<Finding> {
                     ),
                 )
             } else {
-                let spills = spills.filter(|spills| *spills >= spot.level)?;
+                let (high, why) = highest.as_ref().filter(|(high, _)| *high >= spot.level)?;
                 Finding::caution(
                     "protected-place-in-reach",
                     phrase!(
-                        "water can stand up to {} before it runs off, {} above `{}` at {}",
-                        spills,
-                        Amount::small(spills - spot.level),
+                        "water can stand up to {} {}, {} above `{}` at {}",
+                        *high,
+                        why.as_str(),
+                        Amount::small(*high - spot.level),
                         spot.name.as_str(),
                         spot.level
                     ),

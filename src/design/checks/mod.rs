@@ -108,6 +108,6 @@ pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest, found: &
     findings.extend(frost::findings(site, rest));
     findings.extend(cover::findings(site, rest));
     findings.extend(pair::findings(site));
-    findings.extend(basin::findings(site));
+    findings.extend(basin::findings(site, found.way_in));
     findings
 }

@@ -70,7 +70,7 @@ fn infiltration(storm: &StormResult) -> Option<Finding> {
         return None;
     }
     let said = format!(
-        "runoff coefficients as entered or by table against those by the soil's infiltration, an upper bound: {}",
+        "runoff coefficients as entered or by table against those by the soil's infiltration at the height of a long rain, an upper bound: {}",
         said.join("; ")
     );
     let Some(peak) = storm.peak_by_infiltration else {

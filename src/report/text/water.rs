@@ -48,7 +48,7 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
         page.paragraph(&format!("Together {}, composite C {composite:.2}.", Amount::of(area).show(units)));
     }
     if storm.catchments.iter().any(|result| result.used_infiltration) {
-        page.paragraph("* from the soil's infiltration: an upper bound");
+        page.paragraph("* from the soil's infiltration at the height of a long rain: an upper bound");
     }
 }
 
@@ -96,7 +96,7 @@ fn three_ways(page: &mut Page, storm: &StormResult, units: UnitSystem) {
     page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
     if let Some(long) = shown.iter().find_map(|result| result.by_curve_number.as_ref()) {
         page.paragraph(&format!(
-            "The table's share and that of the burst are of the rain that makes the peak, an upper bound by infiltration; the others are of all of {} in {}. A curve number knows no time: it says how much runs off, not how fast.",
+            "The table's share and that of the burst are of the rain that makes the peak; by infiltration that is an upper bound, the burst in the middle of a long rain. The others are of all of {} in {}. A curve number knows no time: it says how much runs off, not how fast.",
             Amount::of(long.rain).show(units),
             Amount::of(long.duration).show(units)
         ));
