@@ -1,6 +1,7 @@
 //! Reading single values: quantities, levels, numbers, words.
 
 use super::keys::{self, Key, Kind};
+use super::meant;
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
@@ -62,7 +63,8 @@ impl Reader<'_> {
             DeValue::String(text) => match read_si(text, dimension) {
                 Ok(si) => Some(si),
                 Err(error) => {
-                    self.misread(path, text, place, &error);
+                    let hint = meant::is_conductivity(path, dimension).then(|| meant::conductivity(text, &error));
+                    self.misread_with(path, text, place, &error, hint.flatten());
                     None
                 }
             },
@@ -70,17 +72,21 @@ impl Reader<'_> {
                 let number = self.written(&place);
                 let unit = unit_of(example, dimension);
                 let others = listed(accepted(dimension).iter().copied().take(6), "or");
+                let conductivity = meant::is_conductivity(path, dimension);
+                let what = if conductivity { "a conductivity" } else { described(dimension) };
+                let help = if conductivity {
+                    meant::bare_conductivity(&echo(number))
+                } else {
+                    format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))
+                };
                 self.say(
                     Problem::error(
                         ProblemKind::BareNumber,
                         place,
-                        format!("`{path}` is {} and needs its unit", described(dimension)),
+                        format!("`{path}` is {what} and needs its unit"),
                     )
                     .label("no unit")
-                    .help(format!(
-                        "write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}",
-                        echo(number)
-                    )),
+                    .help(help),
                 );
                 None
             }
@@ -101,11 +107,16 @@ impl Reader<'_> {
 
     /// Says why a text could not be read, at the part that is at fault.
     pub(super) fn misread(&mut self, path: &str, text: &str, place: Place, error: &ReadError) {
+        self.misread_with(path, text, place, error, None);
+    }
+
+    /// The same with other advice.
+    fn misread_with(&mut self, path: &str, text: &str, place: Place, error: &ReadError, hint: Option<String>) {
         let kind =
             if matches!(error, ReadError::NoUnit { .. }) { ProblemKind::BareNumber } else { ProblemKind::BadQuantity };
         let mut problem =
             Problem::error(kind, self.inside(text, &place, error.span()), format!("`{path}`: {error}")).label("here");
-        if let Some(hint) = error.hint() {
+        if let Some(hint) = hint.or_else(|| error.hint()) {
             problem = problem.help(hint);
         }
         self.say(problem);
@@ -242,7 +253,8 @@ impl Reader<'_> {
                 format!("`{path}` is {} without unit and quotes, not `\"{}\"`", wanted(key.kind), echo(text)),
             )
             .label("a text");
-            let number = text.trim();
+            // `4:1` of a side slope, the horizontal first
+            let number = text.trim().strip_suffix(":1").unwrap_or(text.trim());
             problem = if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 9 {
                 let number = number.trim_start_matches('0');
                 let number = if number.is_empty() { "0" } else { number };
@@ -260,6 +272,14 @@ impl Reader<'_> {
     fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
         if let DeValue::Boolean(flag) = value.get_ref() {
             return Some(Value::Flag(*flag));
+        }
+        if let DeValue::String(text) = value.get_ref()
+            && let Some(word) = meant::flag(text)
+        {
+            let message = format!("`{path}` is `true` or `false` without quotes, not `\"{}\"`", echo(text));
+            let problem = Problem::error(ProblemKind::WrongType, value.span(), message).label("a text");
+            self.say(problem.help(format!("write `{word}`")).replacement(word));
+            return None;
         }
         self.wrong_type(path, key, value);
         None
@@ -321,9 +341,11 @@ impl Reader<'_> {
         let mut problem =
             Problem::error(ProblemKind::UnknownChoice, value.span(), format!("`{path}` cannot be `{}`", echo(&text)))
                 .label(format!("not {choices}"));
-        problem = match nearest(&text, words.iter().copied()) {
+        // one letter is near every other
+        let near = || nearest(&text, words.iter().copied().filter(|word| word.len() > 1));
+        problem = match meant::choice(key, &text, words).or_else(near) {
             Some(word) => problem.help(format!("did you mean `{word}`?")).replacement(format!("\"{word}\"")),
-            None => problem.help(format!("write {choices}")),
+            None => problem.help(meant::choice_help(key, &text).unwrap_or_else(|| format!("write {choices}"))),
         };
         self.say(problem);
         None

@@ -12,6 +12,7 @@ mod foreign;
 pub mod keys;
 mod leaf;
 mod lists;
+mod meant;
 mod model;
 mod problem;
 mod range;
