@@ -85,7 +85,12 @@ pub(super) static UNITS: &[Unit] = {
         unit(Velocity, "cm/s", 1e-2, &[]),
         unit(Velocity, "mm/s", 1e-3, &[]),
         // the micro sign and the Greek letter are two characters
-        unit(Velocity, "um/s", 1e-6, &["µm/s", "μm/s", "micrometres/second", "micrometers/second", "micron/s", "microns/s"]),
+        unit(
+            Velocity,
+            "um/s",
+            1e-6,
+            &["µm/s", "μm/s", "micrometres/second", "micrometers/second", "micron/s", "microns/s"],
+        ),
         unit(Velocity, "ft/day", FOOT / DAY, &[]),
         unit(Velocity, "m/day", 1.0 / DAY, &[]),
         unit(Intensity, "in/h", INCH / HOUR, &["iph"]),
@@ -176,17 +181,15 @@ pub(super) const fn asked(dimension: Dimension) -> Asked {
                 "a velocity",
                 "5 ft/s",
                 &[
-                    "ft/s", "m/s", "ft/min", "cm/s", "mm/s", "um/s", "ft/day", "m/day", "in/h", "mm/h", "cm/h", "in/day",
-                    "mm/day", "cm/day",
+                    "ft/s", "m/s", "ft/min", "cm/s", "mm/s", "um/s", "ft/day", "m/day", "in/h", "mm/h", "cm/h",
+                    "in/day", "mm/day", "cm/day",
                 ],
                 &["ft/s", "m/s"],
             ),
             Dimension::Intensity => (
                 "a rainfall intensity",
                 "4.5 in/h",
-                &[
-                    "in/h", "mm/h", "cm/h", "in/day", "mm/day", "cm/day", "ft/day", "m/day", "cm/s", "m/s", "um/s",
-                ],
+                &["in/h", "mm/h", "cm/h", "in/day", "mm/day", "cm/day", "ft/day", "m/day", "cm/s", "m/s", "um/s"],
                 &["in/h", "mm/h"],
             ),
             Dimension::RainDepth => ("a rain depth", "1.5 in", &["in", "mm", "cm"], &["in", "mm"]),

@@ -80,13 +80,9 @@ impl Reader<'_> {
                     format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))
                 };
                 self.say(
-                    Problem::error(
-                        ProblemKind::BareNumber,
-                        place,
-                        format!("`{path}` is {what} and needs its unit"),
-                    )
-                    .label("no unit")
-                    .help(help),
+                    Problem::error(ProblemKind::BareNumber, place, format!("`{path}` is {what} and needs its unit"))
+                        .label("no unit")
+                        .help(help),
                 );
                 None
             }

@@ -33,7 +33,10 @@ pub(super) fn choice_help(key: &Key, text: &str) -> Option<String> {
             ));
         }
     }
-    (key.name == "cover").then(|| "write `sod` where grass or soil lies over the stone, `stone` where the stone comes up to the surface".to_owned())
+    (key.name == "cover").then(|| {
+        "write `sod` where grass or soil lies over the stone, `stone` where the stone comes up to the surface"
+            .to_owned()
+    })
 }
 
 /// `true` or `false` in other words.
@@ -55,7 +58,9 @@ const CONDUCTIVITY_UNITS: &str = "`ft/day`, `in/h`, `cm/h`, `m/day`, `cm/s`, `m/
 
 /// What to write in place of a conductivity without its unit.
 pub(super) fn bare_conductivity(number: &str) -> String {
-    format!("write it with the unit that it is printed with, such as `{number} ft/day` or `{number} in/h`; read are {CONDUCTIVITY_UNITS}")
+    format!(
+        "write it with the unit that it is printed with, such as `{number} ft/day` or `{number} in/h`; read are {CONDUCTIVITY_UNITS}"
+    )
 }
 
 /// What to write in place of a conductivity in a unit that is none.
@@ -75,7 +80,10 @@ pub(super) fn conductivity(text: &str, error: &ReadError) -> Option<String> {
             // a US gallon is 231 of the 1728 cubic inches of a cubic foot
             let feet = gallons * 231.0 / 1728.0;
             let shown = format!("{feet:.3}");
-            Some(format!("1 gpd/ft2 is 0.134 ft/day: write `{} ft/day`", shown.trim_end_matches('0').trim_end_matches('.')))
+            Some(format!(
+                "1 gpd/ft2 is 0.134 ft/day: write `{} ft/day`",
+                shown.trim_end_matches('0').trim_end_matches('.')
+            ))
         }
         ReadError::WrongUnit { unit, .. } if read_si(&format!("1 {unit}"), Dimension::Length).is_ok() => Some(format!(
             "a conductivity is a length in a time: `{number} {unit}/day`, or in what other time? Read are {CONDUCTIVITY_UNITS}"
@@ -90,9 +98,9 @@ pub(super) fn conductivity(text: &str, error: &ReadError) -> Option<String> {
 /// Gallons a day through a square foot: the unit of older wells and surveys.
 fn gallons_per_area(text: &str) -> bool {
     let plain = text.to_lowercase();
-    let flow = ["gpd", "gal/day", "gal/d", "gal per day", "gallons per day", "gallons/day", "gallons a day"];
+    let flow = plain.contains("gpd") || plain.contains("gal") && (plain.contains("day") || plain.contains("/d"));
     let area = ["ft2", "ft^2", "ft²", "sq ft", "sqft", "sf", "square foot", "square feet"];
-    flow.iter().any(|word| plain.contains(word)) && area.iter().any(|word| plain.contains(word))
+    flow && area.iter().any(|word| plain.contains(word))
 }
 
 /// A number that is written as a word.
@@ -114,7 +122,7 @@ mod tests {
 
     #[test]
     fn gallons_through_a_square_foot_become_feet_a_day() {
-        for text in ["2 gpd/ft2", "2 gallons per day per square foot", "2 gal/day/ft²"] {
+        for text in ["2 gpd/ft2", "2 gallons per day per square foot", "2 gal/d/ft²"] {
             let Err(error) = read_si(text, Dimension::Velocity) else { panic!("`{text}` is not read") };
             let help = conductivity(text, &error).expect(text);
             assert_eq!(help, "1 gpd/ft2 is 0.134 ft/day: write `0.267 ft/day`", "{text}");

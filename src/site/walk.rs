@@ -169,7 +169,8 @@ impl<'t> Reader<'t> {
         let problem = Problem::error(ProblemKind::UnknownKey, place.clone(), format!("unknown key `{dotted}`"))
             .label("unknown key");
         // a letter or two are near too many
-        let like = |word: &str| if word.len() < 3 { word.eq_ignore_ascii_case(name) } else { nearest(name, [word]).is_some() };
+        let like =
+            |word: &str| if word.len() < 3 { word.eq_ignore_ascii_case(name) } else { nearest(name, [word]).is_some() };
         let called = |key: &&Key| key.also_called.iter().any(|word| like(word));
         let meant = nearest(name, keys.iter().map(|key| key.name))
             .and_then(|word| keys.iter().find(|key| key.name == word))

@@ -34,6 +34,7 @@ pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node, basin: Option<&Basin
     }
     let water = node.quantity::<Level>("water_outside");
     if let (Some(water), Some(top)) = (water, node.quantity::<Level>("rim"))
+        && node.quantity::<Level>("floor").is_none_or(|floor| top > floor)
         && water > top.max(node.quantity("ground").unwrap_or(top))
     {
         let problem = Problem::error(

@@ -1,8 +1,8 @@
 //! Gravity pipes and French drains: pipe, inverts, slope, ground, trench.
 
+use super::trench::french;
 use super::unknown_pipe::unknown_pipe;
 use crate::catalog;
-use super::trench::french;
 use crate::hydraulics::Pipe;
 use crate::quantity::{Amount, Length, Level, Slope};
 use crate::site::problem::{Problem, ProblemKind};
@@ -64,8 +64,7 @@ fn no_use(reader: &mut Reader<'_>, node: &Node, name: &str) {
         reader.say(problem);
     }
     if node.words("material").is_some_and(|material| material.to_lowercase().contains("perforated")) {
-        let message =
-            format!("`{}` is entered as a solid pipe, but its material has holes", echo(name));
+        let message = format!("`{}` is entered as a solid pipe, but its material has holes", echo(name));
         let problem = Problem::warning(ProblemKind::Conflict, node.place_of("material"), message)
             .label("solid, or with holes?")
             .help("write `kind = \"french\"` and its `trench` if it takes groundwater in; else name the solid pipe");
@@ -214,13 +213,7 @@ fn contradicts(
 }
 
 /// A pipe that runs uphill, or falls more than it is long.
-fn falls(
-    reader: &mut Reader<'_>,
-    node: &Node,
-    name: &str,
-    (up, place, down): (Level, Place, Level),
-    length: Length,
-) {
+fn falls(reader: &mut Reader<'_>, node: &Node, name: &str, (up, place, down): (Level, Place, Level), length: Length) {
     let small = |length| reader.short(length);
     if down > up {
         let problem = Problem::warning(
@@ -233,8 +226,7 @@ fn falls(
         .help("are the two inverts swapped, or was a rod reading entered as a level?");
         reader.say(problem);
     } else if up - down > length {
-        let message =
-            format!("drain `{}` falls {} within {} of pipe", echo(name), small(up - down), small(length));
+        let message = format!("drain `{}` falls {} within {} of pipe", echo(name), small(up - down), small(length));
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("length"), message)
             .label("shorter than its fall")
             .also(place, "the upper end")

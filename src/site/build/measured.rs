@@ -28,7 +28,13 @@ fn rise(reader: &mut Reader<'_>, node: &Node, basin: Option<Area>) -> Option<Ris
         needs(reader, node, "rise", "a measured `rise` needs the time that it took", "over = \"90 s\"");
     }
     if over && !rise && !node.has("pump_flow") {
-        needs(reader, node, "over", "a time is measured, but not how far the water rose in it", "rise = \"3 in\"`, or what the pump moves, `pump_flow = \"30 gpm\"");
+        needs(
+            reader,
+            node,
+            "over",
+            "a time is measured, but not how far the water rose in it",
+            "rise = \"3 in\"`, or what the pump moves, `pump_flow = \"30 gpm\"",
+        );
     }
     if !rise && !over {
         let lone = ["pump_flow", "pump_down", "pit_diameter"].into_iter().find(|key| node.has(key));
@@ -103,7 +109,8 @@ fn test_hole(reader: &mut Reader<'_>, node: &Node) -> Option<TestHole> {
         return None;
     }
     if from - to < NO_FALL {
-        let message = format!("the water in the test hole stood at {}: nothing soaked in that could be measured", small(from));
+        let message =
+            format!("the water in the test hole stood at {}: nothing soaked in that could be measured", small(from));
         let problem = Problem::warning(ProblemKind::OddValue, hole.place_of("to"), message)
             .label("no fall")
             .also(hole.at("from"), "at first")

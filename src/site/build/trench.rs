@@ -70,8 +70,7 @@ fn trench(
     over_ground(reader, drain, node, top, lies);
     if let Some(outside) = outside.filter(|outside| width <= *outside) {
         let small = |length| reader.short(length);
-        let message =
-            format!("the trench is {} wide, and the pipe in it is {} outside", small(width), small(outside));
+        let message = format!("the trench is {} wide, and the pipe in it is {} outside", small(width), small(outside));
         let problem = Problem::error(ProblemKind::Conflict, node.place_of("width"), message)
             .label("not wider than the pipe")
             .also(drain.at("size"), "the pipe")
@@ -175,7 +174,10 @@ fn bottom(
                 reader.short(invert - level),
                 reader.show(invert)
             ),
-            None => format!("the bottom of the trench is entered as the level {}, and its pipe has none", reader.show(level)),
+            None => format!(
+                "the bottom of the trench is entered as the level {}, and its pipe has none",
+                reader.show(level)
+            ),
         };
         let problem = Problem::error(ProblemKind::LevelOrder, place, message)
             .label("a depth, not a level")
@@ -208,8 +210,7 @@ fn bed(reader: &mut Reader<'_>, node: &Node, depth: Length) -> Option<Length> {
         return Some(depth);
     }
     let where_to = if depth < Length::ZERO { "above" } else { "below" };
-    let message =
-        format!("the bottom of the trench would lie {} {where_to} its pipe", reader.short(depth.abs()));
+    let message = format!("the bottom of the trench would lie {} {where_to} its pipe", reader.short(depth.abs()));
     reader.error(
         ProblemKind::LevelOrder,
         node.place_of("bottom"),
@@ -224,9 +225,10 @@ fn bed(reader: &mut Reader<'_>, node: &Node, depth: Length) -> Option<Length> {
 fn misread(reader: &mut Reader<'_>, node: &Node, text: &str, length: &str, error: &ReadError) -> Option<Length> {
     const FORMS: &str = "write so much below the pipe, such as \"4 in below pipe\", or a level, such as \"93.8 ft\"";
     let digits = meant::in_digits(length).filter(|digits| read::<Length>(digits).is_ok());
+    // `4 in deep`: the longest start that is a length, among the first few words
     let starts_well = |length: &str| {
-        let end = length.match_indices(' ').map(|(at, _)| at).chain([length.len()]);
-        end.filter_map(|end| length.get(..end)).filter(|start| read::<Length>(start).is_ok()).last().map(str::to_owned)
+        let ends = length.match_indices(' ').map(|(at, _)| at).take(6).filter_map(|end| length.get(..end));
+        ends.filter(|start| read::<Length>(start).is_ok()).fold(None, |_, longer| Some(longer.to_owned()))
     };
     let problem = Problem::error(
         ProblemKind::BadQuantity,
@@ -237,7 +239,9 @@ fn misread(reader: &mut Reader<'_>, node: &Node, text: &str, length: &str, error
     reader.say(match meant {
         Some(length) => {
             let instead = quoted(&format!("{} below pipe", Amount::small(length).show(reader.units)));
-            problem.label("how far below the pipe?").help(format!("write {instead}, if that is meant; or a level, such as \"93.8 ft\""))
+            problem
+                .label("how far below the pipe?")
+                .help(format!("write {instead}, if that is meant; or a level, such as \"93.8 ft\""))
         }
         None if length.is_empty() => problem.label("how far?").help(FORMS),
         None => problem.label(error.to_string()).help(FORMS),

@@ -234,11 +234,14 @@ fn dead_ends(reader: &mut Reader<'_>, root: &Node) {
     if !drains.iter().any(|drain| drain.has("from")) {
         return;
     }
-    // a `from` that is mistyped, or left out where one belongs, has been spoken of
+    // a `from` that is mistyped, or that another line contradicts, has been spoken of
     let begins = |drain: &Node| {
-        let from = drain.words("from");
-        let known = |kind: &str| root.nodes(kind).iter().any(|node| node.words("name") == from && from != drain.words("name"));
-        !drain.has("from") || known("inlet") || known("drain")
+        let (from, name) = (drain.words("from"), drain.words("name"));
+        let at_inlet = root.nodes("inlet").iter().any(|inlet| inlet.words("name") == from);
+        let other = drains.iter().find(|other| other.words("name") == from && from != name);
+        !drain.has("from")
+            || at_inlet
+            || other.is_some_and(|other| other.words("to") == name || drain.words("to") == from)
     };
     if !drains.iter().all(begins) {
         return;

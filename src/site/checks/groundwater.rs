@@ -71,8 +71,12 @@ fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) 
         Some((basin.quantity::<Level>("rim")?, basin.at("rim"), "the basin's rim"))
     });
     if let Some((ground, place, what)) = beside.filter(|(ground, ..)| high > *ground) {
-        let message =
-            format!("groundwater at {} would stand {} above {what} at {}", reader.show(high), reader.short(high - ground), reader.show(ground));
+        let message = format!(
+            "groundwater at {} would stand {} above {what} at {}",
+            reader.show(high),
+            reader.short(high - ground),
+            reader.show(ground)
+        );
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("seasonal_high"), message)
             .label("above the ground: that is a pond")
             .also(place, what)

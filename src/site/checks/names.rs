@@ -86,10 +86,13 @@ fn one_name_for_two(reader: &mut Reader<'_>, root: &Node) -> bool {
     }
     for node in ["inlet", "low_spot", "drain"].into_iter().flat_map(|kind| root.nodes(kind)) {
         if node.words("name") == Some(BASIN) {
-            let problem =
-                Problem::error(ProblemKind::DuplicateName, node.place_of("name"), "`basin` is the name of the basin itself")
-                    .label("not free")
-                    .help("give it another name");
+            let problem = Problem::error(
+                ProblemKind::DuplicateName,
+                node.place_of("name"),
+                "`basin` is the name of the basin itself",
+            )
+            .label("not free")
+            .help("give it another name");
             reader.say(problem);
         }
     }

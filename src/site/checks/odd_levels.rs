@@ -18,6 +18,9 @@ const DEPTH: Length = Length::from_ft(30.0);
 /// Of very many odd levels these are named.
 const MOST_NAMED: usize = 8;
 
+/// Of a file with so many problems nothing is taken back.
+const MANY: usize = 500;
+
 /// A level with its place, and the path of its key.
 struct Found {
     level: Level,
@@ -33,21 +36,19 @@ pub(in crate::site) fn odd_levels(reader: &mut Reader<'_>, root: &Node) {
     sorted.sort_by(f64::total_cmp);
     let Some(middle) = sorted.get(sorted.len() / 2).copied().map(Level::from_m) else { return };
     let floor = root.node("basin").and_then(|basin| basin.quantity::<Level>("floor"));
-    let far = |one: &&Found| (one.level - middle).abs() > YARD_HEIGHT || floor.is_some_and(|floor| deep(one, floor, middle));
-    let odd: Vec<&Found> = found.iter().filter(far).collect();
+    let far =
+        |one: &&Found| (one.level - middle).abs() > YARD_HEIGHT || floor.is_some_and(|floor| deep(one, floor, middle));
+    let mut odd: Vec<&Found> = found.iter().filter(far).collect();
     if odd.is_empty() || odd.len() * 3 > found.len() {
         return;
     }
+    odd.truncate(MOST_NAMED);
     let places: HashSet<(usize, usize)> = odd.iter().map(|one| (one.place.start, one.place.end)).collect();
     let wrong = made_wrong(reader, &places);
     let ground = root.node("basin").and_then(|basin| basin.quantity("ground").or_else(|| basin.quantity("rim")));
-    for one in odd.into_iter().take(MOST_NAMED) {
-        let message = format!(
-            "`{}` is {}, while most levels are near {}",
-            one.path,
-            reader.show(one.level),
-            reader.show(middle)
-        );
+    for one in odd {
+        let message =
+            format!("`{}` is {}, while most levels are near {}", one.path, reader.show(one.level), reader.show(middle));
         let mut problem = Problem::warning(ProblemKind::OddLevel, one.place.clone(), message)
             .label("far from the others")
             .help(help(reader, one, ground));
@@ -104,8 +105,13 @@ fn help(reader: &Reader<'_>, one: &Found, ground: Option<Level>) -> String {
 /// Takes back what was said of levels against the odd ones. The odd ones against which there were errors.
 fn made_wrong(reader: &mut Reader<'_>, odd: &HashSet<(usize, usize)>) -> HashSet<(usize, usize)> {
     let mut wrong = HashSet::new();
+    if reader.problems.len() > MANY {
+        // nothing may be taken back where what would be said in its place may not be kept
+        return wrong;
+    }
     reader.problems.retain(|problem| {
-        let of_levels = matches!(problem.kind, ProblemKind::LevelOrder | ProblemKind::OutletBelowOff | ProblemKind::Conflict);
+        let of_levels =
+            matches!(problem.kind, ProblemKind::LevelOrder | ProblemKind::OutletBelowOff | ProblemKind::Conflict);
         let places = problem.span.iter().chain(problem.also.iter().map(|(place, _)| place));
         let named: Vec<(usize, usize)> =
             places.map(|place| (place.start, place.end)).filter(|place| odd.contains(place)).collect();

@@ -121,7 +121,13 @@ const TRENCH: &[Key] = &[
         .within("0.05", "0.7", "stone has 0.3 to 0.45")
         .usually("0.2", "0.55", "stone has 0.3 to 0.45")
         .default("as `sumpwright tables limits` says"),
-    Key::new("cover", Kind::Choice(&["sod", "stone"]), "What lies over the stone: `sod` for grass or soil, `stone` where the stone comes up to the surface.", "\"sod\"").default("sod"),
+    Key::new(
+        "cover",
+        Kind::Choice(&["sod", "stone"]),
+        "What lies over the stone: `sod` for grass or soil, `stone` where the stone comes up to the surface.",
+        "\"sod\"",
+    )
+    .default("sod"),
 ];
 
 pub(super) const INFLOW: &[Key] = &[
@@ -168,8 +174,12 @@ pub(super) const BASIN: &[Key] = &[
     length("flange", "Diameter of a flange or base plate at the floor that soil lies on.", "\"30 in\"")
         .within("2 in", "30 ft", SIZE_WHY)
         .default("none"),
-    level("water_outside", "How high water stands in the ground outside when the basin is empty: a level, not a depth.", "\"95.0 ft\"")
-        .default("the ground beside it"),
+    level(
+        "water_outside",
+        "How high water stands in the ground outside when the basin is empty: a level, not a depth.",
+        "\"95.0 ft\"",
+    )
+    .default("the ground beside it"),
     Key::new("perforated", Kind::Flag, "Whether groundwater comes in through holes in its wall or floor.", "false")
         .default("false"),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
