@@ -63,8 +63,8 @@ impl Reader<'_> {
             DeValue::String(text) => match read_si(text, dimension) {
                 Ok(si) => Some(si),
                 Err(error) => {
-                    let hint = meant::is_conductivity(path, dimension).then(|| meant::conductivity(text, &error));
-                    self.misread_with(path, text, place, &error, hint.flatten());
+                    let hint = meant::hint(path, example, dimension, text, &error);
+                    self.misread_with(path, text, place, &error, hint);
                     None
                 }
             },
@@ -76,6 +76,8 @@ impl Reader<'_> {
                 let what = if conductivity { "a conductivity" } else { described(dimension) };
                 let help = if conductivity {
                     meant::bare_conductivity(&echo(number))
+                } else if dimension == Dimension::Slope && number.starts_with("0.0") {
+                    meant::bare_ratio(&echo(number))
                 } else {
                     format!("write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}", echo(number))
                 };

@@ -1,6 +1,6 @@
 //! What people write in place of the words and units of a site file, and what they mean by it.
 
-use super::keys::Key;
+use super::keys::{self, Key};
 use crate::quantity::{Dimension, ReadError, read_si};
 
 /// What people call the words of a choice: its key, their words, and the word that is meant.
@@ -13,6 +13,8 @@ const WORDS: &[(&str, &[&str], &str)] = &[
 
 /// The word of a choice that is meant by another, where that is certain.
 pub(super) fn choice(key: &Key, text: &str, words: &[&'static str]) -> Option<&'static str> {
+    // `group C`
+    let text = text.rsplit_once("group ").or(text.rsplit_once("Group ")).map_or(text, |(_, letter)| letter.trim());
     let same = words.iter().find(|word| word.eq_ignore_ascii_case(text)).copied();
     same.or_else(|| {
         let plain = text.to_lowercase();
@@ -46,6 +48,41 @@ pub(super) fn flag(text: &str) -> Option<&'static str> {
         "false" | "no" | "n" | "off" | "none" => Some("false"),
         _ => None,
     }
+}
+
+/// What to write in place of a text that is no quantity, where more can be said than the text by itself tells.
+pub(super) fn hint(path: &str, example: &str, dimension: Dimension, text: &str, error: &ReadError) -> Option<String> {
+    const NONE: [&str; 9] = ["none", "no", "n/a", "na", "unknown", "not known", "?", "-", "tbd"];
+    let optional = keys::at_path(path.split('.')).is_some_and(|key| !key.required);
+    if optional && NONE.contains(&text.trim().to_lowercase().as_str()) {
+        return Some(format!(
+            "leave the line out where there is none, or it is not known; else write it like `{example}`"
+        ));
+    }
+    if is_conductivity(path, dimension) && !matches!(error, ReadError::NoNumber { .. }) {
+        return conductivity(text, error);
+    }
+    let plain = text.to_lowercase();
+    let down = ["below", "beneath", "deep", "down", "under"].iter().any(|word| plain.contains(word));
+    match error {
+        ReadError::UnknownUnit { .. } if down && dimension == Dimension::Level => Some(
+            "a level is wanted, from the same benchmark as the others: 2 ft below ground at 96.4 ft is the level `94.4 ft`"
+                .to_owned(),
+        ),
+        ReadError::UnknownUnit { .. } if down && path.starts_with("measured.test_hole") => Some(
+            "the depth of the water is wanted, from the hole's bottom up: take the distance down to the water from the depth of the hole"
+                .to_owned(),
+        ),
+        ReadError::NoNumber { .. } => Some(format!("write it like `{example}`")),
+        _ => None,
+    }
+}
+
+/// What to write in place of a small slope without its unit: most likely a ratio, not a percentage.
+pub(super) fn bare_ratio(number: &str) -> String {
+    format!(
+        "write `\"{number} ft/ft\"`, or the same in percent, in quotes, with the unit that it is in: `%`, `in/ft`, `ft/ft` or `m/m`"
+    )
 }
 
 /// Whether a key holds a conductivity: a velocity, or an intensity, that nobody thinks of as one.

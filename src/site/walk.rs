@@ -298,7 +298,10 @@ impl<'t> Reader<'t> {
                         format!("`{path}` is a table, not a single value"),
                     )
                     .label("not a table")
-                    .help(format!("its keys are {}", listed(keys.iter().map(|key| key.name), "and"))),
+                    .help(match value.get_ref() {
+                        DeValue::Boolean(false) => "leave the line out where there is none".to_owned(),
+                        _ => format!("its keys are {}", listed(keys.iter().map(|key| key.name), "and")),
+                    }),
                 );
                 None
             }

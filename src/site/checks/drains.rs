@@ -208,7 +208,8 @@ fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level, a
 /// A solid pipe that begins nowhere and that nothing leads to.
 fn orphan(reader: &mut Reader<'_>, root: &Node, node: &Node) {
     let Some(name) = node.words("name") else { return };
-    if node.words("kind") == Some("french") || node.has("from") {
+    // a `kind` that could not be read may be that of a French drain
+    if node.has("from") || node.has("kind") && node.words("kind") != Some("solid") {
         return;
     }
     let fed = root.nodes("drain").iter().any(|other| other.words("to") == Some(name))
