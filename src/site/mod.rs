@@ -23,6 +23,7 @@ mod syntax;
 mod tree;
 mod twice;
 mod walk;
+mod with_unit;
 mod words;
 
 pub use model::{
