@@ -89,8 +89,17 @@ fn derived_units_are_made_of_their_parts() {
         ("m/day", "day", "m"),
         ("in/h", "h", "in"),
         ("mm/h", "h", "mm"),
+        ("cm/h", "h", "cm"),
+        ("in/day", "day", "in"),
+        ("mm/day", "day", "mm"),
+        ("cm/day", "day", "cm"),
     ] {
         agree((one::<Velocity>(speed) * one::<Duration>(time)).m(), one::<Length>(way).m());
+    }
+    // as soil surveys print it, with either of the two signs for micro
+    for spelling in ["um/s", "µm/s", "μm/s", "micrometers per second"] {
+        agree(one::<Velocity>(spelling).ms(), 1e-6);
+        agree(one::<Intensity>(spelling).mmh(), 3.6);
     }
     for (rain, time, depth) in [
         ("in/h", "h", "in"),
@@ -98,6 +107,7 @@ fn derived_units_are_made_of_their_parts() {
         ("cm/h", "h", "cm"),
         ("in/day", "day", "in"),
         ("mm/day", "day", "mm"),
+        ("cm/day", "day", "cm"),
     ] {
         agree(
             (one::<Intensity>(rain) * one::<Duration>(time)).m(),

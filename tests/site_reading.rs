@@ -6,10 +6,10 @@
 use proptest::prelude::*;
 use sumpwright::hydrology::Rain;
 use sumpwright::pump_selection::Interpolation;
-use sumpwright::quantity::{Area, Duration, Flow, Head, Length, Level, ReturnPeriod, Velocity};
+use sumpwright::quantity::{Area, Duration, Flow, Head, Length, Level, RainDepth, ReturnPeriod, Slope, Velocity};
 use sumpwright::report::problems::{Look, render};
 use sumpwright::site::{
-    CoefficientBasis, Files, NoFiles, Problem, ProblemKind, Reading, Severity, Site, read, reference,
+    CoefficientBasis, Files, NoFiles, Problem, ProblemKind, Reading, Severity, Site, TrenchCover, read, reference,
 };
 
 const GOOD: &str = include_str!("site_reading/good.toml");
@@ -83,6 +83,240 @@ fn a_good_file_is_read_with_its_values() {
     assert!(site.assumptions.iter().any(|assumption| assumption.what == "water temperature"));
     let spills = site.not_used.iter().find(|key| key.key == "low_spot.spills_to").expect("named as not used");
     assert_eq!(GOOD.lines().nth(spills.line - 1), Some("spills_to = \"street\""));
+}
+
+#[test]
+fn a_good_file_is_read_with_its_ground() {
+    let site = good();
+    let soil = site.soil.as_ref().expect("a soil");
+    assert_eq!(soil.hydrologic_group, Some('C'));
+    // 40 % of the effective porosity 0.432 of silty clay loam (Rawls and others, 1983)
+    assert!(close(soil.green_ampt.expect("by the texture").moisture_deficit, 0.4 * 0.432));
+    assert!(close(site.catchments[0].curve_number.as_ref().expect("entered").value, 74.0));
+    let water = &site.groundwater;
+    assert_eq!(water.seasonal_high, Some(Level::from_ft(95.2)));
+    // benchmark 100.00 + rod on it 4.20 - rod 16.2
+    assert!(close(water.tight_layer.expect("a rod reading").ft(), 88.0));
+    assert_eq!((water.reach, water.drawdown), (Some(Length::from_ft(40.0)), Some(Length::from_inch(18.0))));
+    assert!(water.basin_perforated);
+    let ground = water.ground.as_ref().expect("a conductivity");
+    assert!(close(ground.conductivity.ms(), 1.2e-6), "that of [groundwater] goes before that of [soil]");
+    assert_eq!(ground.drainable, Some((0.06, 0.06, 0.06)));
+    let rise = site.measured.rise.expect("measured");
+    assert!(close(rise.plan.in2(), std::f64::consts::PI / 4.0 * 18.0 * 18.0));
+    assert!(close(rise.rise.inch(), 3.0) && close(rise.over.s(), 90.0));
+    assert_eq!(rise.pump_down, Some(Duration::from_s(20.0)));
+    let pump = site.measured.pump_times.expect("measured");
+    assert!(close(pump.flow.gpm(), 30.0) && close(pump.runs.s(), 20.0) && close(pump.rests.s(), 90.0));
+    let hole = site.measured.test_hole.expect("measured");
+    assert!(close(hole.diameter.inch(), 8.0) && close(hole.from.inch(), 16.0) && close(hole.to.inch(), 10.0));
+    assert!(close(hole.over.s(), 45.0 * 60.0));
+    let puddle = site.measured.puddle.as_ref().expect("measured");
+    assert_eq!((puddle.low_spot.as_deref(), puddle.area), (Some("lawn"), Area::from_ft2(420.0)));
+    assert_eq!((puddle.depth, puddle.rain), (Length::from_inch(3.0), RainDepth::from_inch(0.8)));
+    let ballast = &site.ballast;
+    // NIST SP 811 (2008), appendix B.8: 1 lb/ft3 is 1.601 846 E+01 kg/m3
+    assert!((ballast.soil_saturated.kgm3() / 125.0 - 16.018_46).abs() < 1e-4);
+    assert_eq!((ballast.flange, ballast.water), (Some(Length::from_inch(30.0)), Some(Level::from_ft(95.9))));
+    let collar = ballast.collar.as_ref().expect("a collar");
+    assert_eq!(collar.ring, Some((Length::from_inch(6.0), Length::from_inch(8.0))));
+    // a ring of 25 and 37 in, 8 in thick
+    assert!(close(collar.volume.ft3(), std::f64::consts::PI / 4.0 * (37.0 * 37.0 - 25.0 * 25.0) * 8.0 / 1728.0));
+    assert!(close(collar.weight_in_air.expect("entered").lb(), 450.0));
+    assert!(close(site.basin.wall.inch(), 0.5) && close(site.basin.base.inch(), 0.75));
+    assert!(close(site.limits.flotation_safety.value, 1.3));
+    assert!(close(site.limits.least_drain_velocity.value.fts(), 2.2));
+}
+
+#[test]
+fn a_good_file_is_read_with_its_grates_and_drains() {
+    let site = good();
+    let grate = site.inlets[0].grate.expect("a grate");
+    assert!(close(grate.open_area.in2(), 62.0) && close(grate.perimeter.inch(), 36.0) && close(grate.clogged, 0.5));
+    assert!(close(site.inlets[0].silt_trap.inch(), 6.0));
+    let (line, bank) = (&site.drains[0], &site.drains[1]);
+    assert_eq!((line.up_ground, line.down_ground), (Some(Level::from_ft(96.1)), Some(Level::from_ft(96.2))));
+    // 0.5 ft over 48 ft
+    assert!(close(line.slope.expect("two inverts").percent(), 50.0 / 48.0));
+    // 1 % of 60 ft below 94.6 ft
+    assert!(close(bank.down_invert.expect("by its slope").ft(), 94.0));
+    assert_eq!(bank.slope.map(|slope| close(slope.percent(), Slope::from_percent(1.0).percent())), Some(true));
+    let french = bank.french.as_ref().expect("a French drain");
+    assert_eq!((french.sides, french.fabric, french.perimeter), (1, Some(true), Some(Length::from_inch(30.0))));
+    let trench = french.trench.as_ref().expect("a trench");
+    assert!(close(trench.width.inch(), 12.0) && close(trench.below_pipe.inch(), 4.0));
+    assert_eq!((trench.top, trench.cover), (Some(Level::from_ft(95.6)), TrenchCover::Sod));
+    let stone = trench.stone.as_ref().expect("stone");
+    // from 4 in below the pipe to 95.6 ft, the pipe's middle at 94.3 ft
+    assert!(close(stone.porosity, 0.4) && close(stone.stone_depth.ft(), 95.6 - 94.3 + 4.0 / 12.0));
+    let outlet = site.way_off.grate.expect("a grate");
+    assert!(close(outlet.open_area.in2(), 50.0) && close(outlet.perimeter.inch(), 30.0) && close(outlet.clogged, 0.3));
+    assert_eq!(site.way_off.ground_between, Some(Level::from_ft(101.2)));
+    let swale = site.way_off.swale.as_ref().expect("a swale");
+    assert_eq!((swale.cover.as_str(), swale.depth), ("mown grass", Length::from_inch(8.0)));
+    let channel = &swale.channel;
+    assert!(close(channel.bottom_width.ft(), 1.0) && close(channel.side_slope, 4.0));
+    assert!(close(channel.slope.percent(), 2.0) && close(channel.manning_n, 0.06));
+    // all round where no edge is entered; the edge entered goes before, whatever the shape
+    let site = read(&with(&[("perimeter = \"36 in\"\n", "")]), &NoFiles).site.expect("a site");
+    assert!(close(site.inlets[0].grate.expect("a grate").perimeter.inch(), 48.0));
+    let site = read(&with(&[("grate = \"12 in x 12 in\"", "grate = \"12 in\"")]), &NoFiles).site.expect("a site");
+    assert!(close(site.inlets[0].grate.expect("a grate").perimeter.inch(), 36.0));
+}
+
+#[test]
+fn conductivities_are_read_in_the_units_that_are_printed() {
+    // in metres a second, from the definitions of foot, inch, hour and day
+    let cases = [
+        ("3 in/h", 3.0 * 0.0254 / 3600.0),
+        ("0.5 ft/day", 0.5 * 0.3048 / 86400.0),
+        ("0.001 cm/s", 1e-5),
+        ("1e-6 m/s", 1e-6),
+        ("2 um/s", 2e-6),
+        ("2 µm/s", 2e-6),
+        ("2 μm/s", 2e-6),
+        ("1 cm/h", 0.01 / 3600.0),
+        ("20 in/day", 20.0 * 0.0254 / 86400.0),
+        ("60 mm/day", 0.06 / 86400.0),
+    ];
+    for (text, metres_a_second) in cases {
+        let reading = read(&with(&[("1.2 um/s", text)]), &NoFiles);
+        assert_eq!(reading.problems, [], "{text}");
+        let ground = reading.site.expect(text).groundwater.ground.expect(text);
+        assert!((ground.conductivity.ms() / metres_a_second - 1.0).abs() < 1e-9, "{text}");
+    }
+    // 231 of 1728 cubic inches
+    for text in ["1 gpd/ft2", "1 gallon per day per square foot"] {
+        let help = only("1.2 um/s", text).help.unwrap_or_default();
+        assert!(help.ends_with("write `0.134 ft/day`"), "{text}: {help}");
+    }
+    assert!(only("1.2 um/s", "5 ft").help.unwrap_or_default().contains("`5 ft/day`"));
+    assert_eq!(only("\"1.2 um/s\"", "0.5").kind, ProblemKind::BareNumber);
+}
+
+#[test]
+fn the_bottom_of_a_trench_is_read_as_people_write_it() {
+    let bottom = "bottom = \"4 in below pipe\"";
+    let cases = [
+        ("4\\\" below pipe", 4.0),
+        ("4 in below the pipe", 4.0),
+        ("4 inches beneath the pipe", 4.0),
+        ("6 in under it", 6.0),
+        ("1/2 ft below", 6.0),
+        ("93.75 ft", 3.0),
+        ("0 in below pipe", 0.0),
+    ];
+    for (text, inches) in cases {
+        let reading = read(&with(&[(bottom, &format!("bottom = \"{text}\""))]), &NoFiles);
+        assert_eq!(reading.problems, [], "{text}");
+        let french = reading.site.expect(text).drains[1].french.clone().expect(text);
+        assert!((french.trench.expect(text).below_pipe.inch() - inches).abs() < 1e-6, "{text}");
+    }
+    let meant = [
+        ("4 in", "write \"4 in below pipe\""),
+        ("-4 in", "write \"4 in below pipe\""),
+        ("six inches", "write \"6 in below pipe\""),
+        ("half a foot below pipe", "write \"6 in below pipe\""),
+        ("4 in deep", "write \"4 in below pipe\""),
+        ("below pipe", "write so much below the pipe"),
+        ("4 below pipe", "write so much below the pipe"),
+        ("94.2 ft", "write `bottom = \"4 in below pipe\"`"),
+        ("about so deep", "write so much below the pipe"),
+    ];
+    for (text, help) in meant {
+        let problem = only(bottom, &format!("bottom = \"{text}\""));
+        assert!(
+            problem.is_error() && problem.help.as_deref().unwrap_or_default().starts_with(help),
+            "{text}: {problem:?}"
+        );
+    }
+}
+
+#[test]
+fn a_depth_written_for_a_level_is_asked_about_in_any_yard() {
+    for key in [
+        "seasonal_high = \"95.2 ft\"",
+        "water_outside = \"95.9 ft\"",
+        "ground_between = \"101.2 ft\"",
+        "top = \"95.6 ft\"",
+    ] {
+        let (name, _) = key.split_once(" = ").expect("a key");
+        let problem = only(key, &format!("{name} = \"2 ft\""));
+        assert_eq!(problem.kind, ProblemKind::OddLevel, "{key}");
+        // 2 ft below the rim at 96.3 ft, which is the ground where none was entered
+        assert!(problem.help.unwrap_or_default().contains("is the level `\"94.30 ft\"`"), "{key}");
+    }
+    // benchmarks near 30 ft, where 2 ft is no 50 ft off
+    let low: String = GOOD
+        .split_inclusive(" ft\"")
+        .map(|piece| {
+            let start = piece.rfind('"').and_then(|end| piece.get(..end)).and_then(|head| head.rfind('"')).unwrap_or(0);
+            let level = piece
+                .get(start + 1..)
+                .and_then(|end| end.strip_suffix(" ft\""))
+                .and_then(|number| number.parse::<f64>().ok());
+            match level.filter(|level| (90.0..110.0).contains(level)) {
+                Some(level) => format!("{}\"{:.2} ft\"", piece.get(..start).unwrap_or_default(), level - 66.0),
+                None => piece.to_owned(),
+            }
+        })
+        .collect();
+    assert_eq!(read(&low, &NoFiles).problems, []);
+    let found = read(&low.replace("seasonal_high = \"29.20 ft\"", "seasonal_high = \"2 ft\""), &NoFiles).problems;
+    assert_eq!(kinds(&found), ["odd-level"]);
+}
+
+#[test]
+fn what_the_ground_and_the_drains_cannot_be_is_said_once() {
+    let cases = [
+        (
+            "from = \"lawn grate\"\nto = \"basin\"",
+            "from = \"bank drain\"\nto = \"basin\"",
+            ProblemKind::Conflict,
+            Severity::Error,
+        ),
+        ("from = \"lawn grate\"", "from = \"lawn line\"", ProblemKind::DrainCycle, Severity::Error),
+        ("name = \"lawn line\"", "name = \"lawn grate\"", ProblemKind::DuplicateName, Severity::Error),
+        ("down_invert = \"93.9 ft\"", "slope = \"10 %\"", ProblemKind::LevelOrder, Severity::Error),
+        (
+            "down_invert = \"93.9 ft\"",
+            "down_invert = \"93.9 ft\"\nslope = \"3 %\"",
+            ProblemKind::Conflict,
+            Severity::Error,
+        ),
+        ("up_ground = \"96.1 ft\"", "up_ground = \"94.1 ft\"", ProblemKind::LevelOrder, Severity::Error),
+        ("width = \"12 in\", bottom", "width = \"4 in\", bottom", ProblemKind::Conflict, Severity::Error),
+        ("perimeter = \"36 in\"", "perimeter = \"36 ft\"", ProblemKind::Conflict, Severity::Warning),
+        ("clogged = \"50 %\"", "clogged = 1", ProblemKind::OddValue, Severity::Warning),
+        ("water_outside = \"95.9 ft\"", "water_outside = \"94.9 ft\"", ProblemKind::LevelOrder, Severity::Warning),
+        ("drawdown = \"18 in\"", "drawdown = \"7.5 ft\"", ProblemKind::LevelOrder, Severity::Warning),
+        ("flange = \"30 in\"", "flange = \"25 in\"", ProblemKind::Conflict, Severity::Warning),
+        ("weight = \"450 lb\"", "weight = \"45 lb\"", ProblemKind::Conflict, Severity::Warning),
+        ("weight = \"450 lb\"", "volume = \"1 ft3\"", ProblemKind::Conflict, Severity::Warning),
+        (
+            "area = \"420 ft2\", depth = \"3 in\"",
+            "area = \"1300 ft2\", depth = \"7 in\"",
+            ProblemKind::LevelOrder,
+            Severity::Warning,
+        ),
+        ("to = \"10 in\"", "to = \"16 in\"", ProblemKind::OddValue, Severity::Warning),
+        ("to = \"10 in\"", "to = \"20 in\"", ProblemKind::Conflict, Severity::Error),
+        ("1.2 um/s", "1200 um/s", ProblemKind::OddValue, Severity::Warning),
+        ("hydrologic_group = \"C\"", "hydrologic_group = \"c\"", ProblemKind::UnknownChoice, Severity::Error),
+        ("side_slope = 4", "side_slope = \"4:1\"", ProblemKind::WrongType, Severity::Error),
+        ("flotation_safety = 1.3", "flotation_safety = 0.9", ProblemKind::OutOfRange, Severity::Error),
+        (
+            "infiltration = \"0.06 in/h\"",
+            "infiltration = \"0.06 in/h\"\nhorton = { initial = \"3 in/h\", ultimate = \"0.3 in/h\", decay_time = \"15 min\" }",
+            ProblemKind::Conflict,
+            Severity::Warning,
+        ),
+    ];
+    for (from, to, kind, severity) in cases {
+        let problem = only(from, to);
+        assert_eq!((problem.kind, problem.severity), (kind, severity), "{to}: {problem:#?}");
+        assert!(problem.span.is_some() && problem.help.is_some(), "{to}: {problem:#?}");
+    }
 }
 
 #[test]
@@ -238,7 +472,7 @@ fn contradictions_are_errors() {
         ("off = \"8 in\"", "off = \"-1 in\"", ProblemKind::FloatOrder),
         ("alarm = \"29 in\"", "alarm = \"70 in\"", ProblemKind::FloatOrder),
         ("rim = \"96.3 ft\"", "rim = \"91.0 ft\"", ProblemKind::LevelOrder),
-        ("level = \"100.4 ft\", ditch_full = \"100.1 ft\"", "level = \"91.5 ft\"", ProblemKind::OutletBelowOff),
+        ("level = \"100.4 ft\"\nditch_full = \"100.1 ft\"", "level = \"91.5 ft\"", ProblemKind::OutletBelowOff),
         ("[\"20 gpm\", \"27 ft\"]", "[\"20 gpm\", \"20 ft\"]", ProblemKind::BadCurve),
         ("[\"20 gpm\", \"27 ft\"]", "[\"20 gpm\", \"27 gpm\"]", ProblemKind::BadCurve),
         ("[\"20 gpm\", \"27 ft\"]", "[\"0 gpm\", \"27 ft\"]", ProblemKind::BadCurve),

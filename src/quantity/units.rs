@@ -84,6 +84,13 @@ pub(super) static UNITS: &[Unit] = {
         unit(Velocity, "ft/min", FOOT / MINUTE, &["fpm"]),
         unit(Velocity, "cm/s", 1e-2, &[]),
         unit(Velocity, "mm/s", 1e-3, &[]),
+        // the micro sign and the Greek letter are two characters
+        unit(
+            Velocity,
+            "um/s",
+            1e-6,
+            &["µm/s", "μm/s", "micrometres/second", "micrometers/second", "micron/s", "microns/s"],
+        ),
         unit(Velocity, "ft/day", FOOT / DAY, &[]),
         unit(Velocity, "m/day", 1.0 / DAY, &[]),
         unit(Intensity, "in/h", INCH / HOUR, &["iph"]),
@@ -91,6 +98,7 @@ pub(super) static UNITS: &[Unit] = {
         unit(Intensity, "cm/h", 1e-2 / HOUR, &[]),
         unit(Intensity, "in/day", INCH / DAY, &[]),
         unit(Intensity, "mm/day", 1e-3 / DAY, &[]),
+        unit(Intensity, "cm/day", 1e-2 / DAY, &[]),
         unit(Head, "ft of water", FOOT, &[]),
         unit(Head, "in of water", INCH, &[]),
         unit(Head, "m of water", 1.0, &[]),
@@ -172,13 +180,16 @@ pub(super) const fn asked(dimension: Dimension) -> Asked {
             Dimension::Velocity => (
                 "a velocity",
                 "5 ft/s",
-                &["ft/s", "m/s", "ft/min", "cm/s", "mm/s", "ft/day", "m/day", "in/h", "mm/h"],
+                &[
+                    "ft/s", "m/s", "ft/min", "cm/s", "mm/s", "um/s", "ft/day", "m/day", "in/h", "mm/h", "cm/h",
+                    "in/day", "mm/day", "cm/day",
+                ],
                 &["ft/s", "m/s"],
             ),
             Dimension::Intensity => (
                 "a rainfall intensity",
                 "4.5 in/h",
-                &["in/h", "mm/h", "cm/h", "in/day", "mm/day", "ft/day", "m/day", "cm/s", "m/s"],
+                &["in/h", "mm/h", "cm/h", "in/day", "mm/day", "cm/day", "ft/day", "m/day", "cm/s", "m/s", "um/s"],
                 &["in/h", "mm/h"],
             ),
             Dimension::RainDepth => ("a rain depth", "1.5 in", &["in", "mm", "cm"], &["in", "mm"]),

@@ -1,12 +1,13 @@
-//! Reading single values: quantities, levels, numbers, words.
+//! Reading single values: levels, numbers, words.
 
 use super::keys::{self, Key, Kind};
+use super::meant;
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
 use super::walk::{Reader, joined, sort, wanted};
-use super::words::{as_number, first_line, unit_of, unknown_name};
-use crate::quantity::{Dimension, ReadError, accepted, described, read_pair, read_si, read_size};
+use super::words::{as_number, first_line, unknown_name};
+use crate::quantity::{Dimension, read_pair, read_size};
 use toml::Spanned;
 use toml::de::{DeArray, DeValue};
 
@@ -34,91 +35,6 @@ impl Reader<'_> {
             Kind::Surface => self.pairs(path, key, value, Self::level_and_area).map(Value::Pairs),
             Kind::Curve => self.pairs(path, key, value, Self::flow_and_head).map(Value::Pairs),
             Kind::Table(_) | Kind::TableOrNone(_) | Kind::Tables(_) => None,
-        }
-    }
-
-    /// A text with its unit.
-    pub(super) fn quantity(
-        &mut self,
-        path: &str,
-        key: &'static Key,
-        dimension: Dimension,
-        value: &Spanned<DeValue<'_>>,
-    ) -> Option<f64> {
-        let si = self.bare_quantity(path, key.example, dimension, value)?;
-        self.in_range(path, key, dimension, si, value.span()).then_some(si)
-    }
-
-    /// A text with its unit, whatever its range.
-    pub(super) fn bare_quantity(
-        &mut self,
-        path: &str,
-        example: &str,
-        dimension: Dimension,
-        value: &Spanned<DeValue<'_>>,
-    ) -> Option<f64> {
-        let place = value.span();
-        match value.get_ref() {
-            DeValue::String(text) => match read_si(text, dimension) {
-                Ok(si) => Some(si),
-                Err(error) => {
-                    self.misread(path, text, place, &error);
-                    None
-                }
-            },
-            DeValue::Integer(_) | DeValue::Float(_) => {
-                let number = self.written(&place);
-                let unit = unit_of(example, dimension);
-                let others = listed(accepted(dimension).iter().copied().take(6), "or");
-                self.say(
-                    Problem::error(
-                        ProblemKind::BareNumber,
-                        place,
-                        format!("`{path}` is {} and needs its unit", described(dimension)),
-                    )
-                    .label("no unit")
-                    .help(format!(
-                        "write `\"{} {unit}\"`, in quotes, with the unit that it is in: {others}",
-                        echo(number)
-                    )),
-                );
-                None
-            }
-            other => {
-                self.say(
-                    Problem::error(
-                        ProblemKind::WrongType,
-                        first_line(self.text, place),
-                        format!("`{path}` is {}, not {}", described(dimension), sort(other)),
-                    )
-                    .label(sort(other))
-                    .help(format!("write it like `{example}`")),
-                );
-                None
-            }
-        }
-    }
-
-    /// Says why a text could not be read, at the part that is at fault.
-    pub(super) fn misread(&mut self, path: &str, text: &str, place: Place, error: &ReadError) {
-        let kind =
-            if matches!(error, ReadError::NoUnit { .. }) { ProblemKind::BareNumber } else { ProblemKind::BadQuantity };
-        let mut problem =
-            Problem::error(kind, self.inside(text, &place, error.span()), format!("`{path}`: {error}")).label("here");
-        if let Some(hint) = error.hint() {
-            problem = problem.help(hint);
-        }
-        self.say(problem);
-    }
-
-    /// The place of a part of a text, where the text stands in the file as it is.
-    fn inside(&self, text: &str, place: &Place, part: Option<Place>) -> Place {
-        let inner = place.start + 1..place.end.saturating_sub(1);
-        match part {
-            Some(part) if self.written(&inner) == text && part.end <= text.len() && part.start < part.end => {
-                inner.start + part.start..inner.start + part.end
-            }
-            _ => place.clone(),
         }
     }
 
@@ -242,7 +158,8 @@ impl Reader<'_> {
                 format!("`{path}` is {} without unit and quotes, not `\"{}\"`", wanted(key.kind), echo(text)),
             )
             .label("a text");
-            let number = text.trim();
+            // `4:1` of a side slope, the horizontal first
+            let number = text.trim().strip_suffix(":1").unwrap_or(text.trim());
             problem = if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 9 {
                 let number = number.trim_start_matches('0');
                 let number = if number.is_empty() { "0" } else { number };
@@ -260,6 +177,14 @@ impl Reader<'_> {
     fn flag(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
         if let DeValue::Boolean(flag) = value.get_ref() {
             return Some(Value::Flag(*flag));
+        }
+        if let DeValue::String(text) = value.get_ref()
+            && let Some(word) = meant::flag(text)
+        {
+            let message = format!("`{path}` is `true` or `false` without quotes, not `\"{}\"`", echo(text));
+            let problem = Problem::error(ProblemKind::WrongType, value.span(), message).label("a text");
+            self.say(problem.help(format!("write `{word}`")).replacement(word));
+            return None;
         }
         self.wrong_type(path, key, value);
         None
@@ -321,9 +246,11 @@ impl Reader<'_> {
         let mut problem =
             Problem::error(ProblemKind::UnknownChoice, value.span(), format!("`{path}` cannot be `{}`", echo(&text)))
                 .label(format!("not {choices}"));
-        problem = match nearest(&text, words.iter().copied()) {
+        // one letter is near every other
+        let near = || nearest(&text, words.iter().copied().filter(|word| word.len() > 1));
+        problem = match meant::choice(key, &text, words).or_else(near) {
             Some(word) => problem.help(format!("did you mean `{word}`?")).replacement(format!("\"{word}\"")),
-            None => problem.help(format!("write {choices}")),
+            None => problem.help(meant::choice_help(key, &text).unwrap_or_else(|| format!("write {choices}"))),
         };
         self.say(problem);
         None

@@ -12,6 +12,7 @@ mod foreign;
 pub mod keys;
 mod leaf;
 mod lists;
+mod meant;
 mod model;
 mod problem;
 mod range;
@@ -22,6 +23,7 @@ mod syntax;
 mod tree;
 mod twice;
 mod walk;
+mod with_unit;
 mod words;
 
 pub use model::{

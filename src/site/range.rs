@@ -23,7 +23,8 @@ impl Reader<'_> {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
             // 50 for a share is 50 %
-            let help = if matches!(key.kind, Kind::Ratio) && si > 1.0 && si <= 100.0 {
+            let percent = matches!(key.kind, Kind::Ratio) && (2.0..=100.0).contains(&si) && !shown.contains('%');
+            let help = if percent && si / 100.0 <= most {
                 format!("write `{}`, or `\"{si} %\"`", libm::round(si * 1e6) / 1e8)
             } else {
                 format!("{} to {} is read ({})", range.least, range.most, range.why)

@@ -168,7 +168,10 @@ impl<'t> Reader<'t> {
         let dotted = joined(&node.path, &echo(name));
         let problem = Problem::error(ProblemKind::UnknownKey, place.clone(), format!("unknown key `{dotted}`"))
             .label("unknown key");
-        let called = |key: &&Key| key.also_called.iter().any(|word| nearest(name, [*word]).is_some());
+        // a letter or two are near too many
+        let like =
+            |word: &str| if word.len() < 3 { word.eq_ignore_ascii_case(name) } else { nearest(name, [word]).is_some() };
+        let called = |key: &&Key| key.also_called.iter().any(|word| like(word));
         let meant = nearest(name, keys.iter().map(|key| key.name))
             .and_then(|word| keys.iter().find(|key| key.name == word))
             .or_else(|| keys.iter().find(called));
@@ -295,7 +298,10 @@ impl<'t> Reader<'t> {
                         format!("`{path}` is a table, not a single value"),
                     )
                     .label("not a table")
-                    .help(format!("its keys are {}", listed(keys.iter().map(|key| key.name), "and"))),
+                    .help(match value.get_ref() {
+                        DeValue::Boolean(false) => "leave the line out where there is none".to_owned(),
+                        _ => format!("its keys are {}", listed(keys.iter().map(|key| key.name), "and")),
+                    }),
                 );
                 None
             }

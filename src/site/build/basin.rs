@@ -69,10 +69,15 @@ fn wall(reader: &mut Reader<'_>, node: &Node, plan: Plan) -> Option<Length> {
         let problem = Problem::error(
             ProblemKind::Conflict,
             node.place_of("outside_diameter"),
-            format!("the basin is {} outside and {} inside", reader.show(outside), reader.show(inside)),
+            format!(
+                "the basin is {} outside and {} inside",
+                Amount::small(outside).show(reader.units),
+                Amount::small(inside).show(reader.units)
+            ),
         )
         .label("smaller than inside")
-        .also(node.at("inside_diameter"), "inside");
+        .also(node.at("inside_diameter"), "inside")
+        .help("are the two swapped, or a digit wrong? Leave `outside_diameter` out where it is not known");
         reader.say(problem);
         return None;
     }

@@ -1,23 +1,20 @@
 //! Gravity pipes and French drains: pipe, inverts, slope, ground, trench.
 
+use super::trench::french;
 use super::unknown_pipe::unknown_pipe;
 use crate::catalog;
-use crate::collection::Trench;
 use crate::hydraulics::Pipe;
-use crate::quantity::{Amount, Length, Level, Slope, read};
+use crate::quantity::{Amount, Length, Level, Slope};
 use crate::site::problem::{Problem, ProblemKind};
-use crate::site::suggest::echo;
-use crate::site::tree::Node;
+use crate::site::suggest::{echo, listed};
+use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
-use crate::site::words::quoted;
-use crate::site::{BASIN, Drain, French, FrenchTrench, TrenchCover};
+use crate::site::{BASIN, Drain};
 
 /// The kind of pipe that a drain is taken for.
 const SOLID: &str = "PVC SDR 35";
 const METRIC: &str = "PVC-U sewer";
 const PERFORATED: &str = "corrugated HDPE perforated";
-/// The stone goes this far over the pipe where its top was not entered: common practice, no source.
-const STONE_OVER_PIPE: Length = Length::from_inch(12.0);
 /// Inverts and slope agree within this: common practice, no source.
 const SLOPE_SLACK: Length = Length::from_inch(0.5);
 
@@ -32,16 +29,9 @@ fn drain(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Drain> {
     let pipe = pipe(reader, node, &shown, is_french);
     let length = node.quantity::<Length>("length");
     let lies = lies(reader, root, node, &shown, length);
-    let french = is_french.then(|| french(reader, node, pipe.as_ref(), length, lies.down_invert));
-    if !is_french && node.has("trench") {
-        let problem = Problem::warning(
-            ProblemKind::Conflict,
-            node.place_of("trench"),
-            format!("`{}` is a solid pipe; its trench is not reckoned with", echo(&shown)),
-        )
-        .label("of no use to a solid pipe")
-        .help("write `kind = \"french\"` if its pipe has holes");
-        reader.say(problem);
+    let french = is_french.then(|| french(reader, node, pipe.as_ref(), length, &lies));
+    if !is_french && (!node.has("kind") || node.words("kind").is_some()) {
+        no_use(reader, node, &shown);
     }
     Some(Drain {
         name: name?,
@@ -56,6 +46,30 @@ fn drain(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Drain> {
         down_ground: lies.down_ground,
         french,
     })
+}
+
+/// What only a French drain has.
+fn no_use(reader: &mut Reader<'_>, node: &Node, name: &str) {
+    let keys = ["trench", "sides", "perimeter", "fabric"];
+    if let Some(first) = keys.into_iter().find(|key| node.has(key)) {
+        let has: Vec<&str> = keys.into_iter().filter(|key| node.has(key)).collect();
+        let are = if has.len() == 1 { "is" } else { "are" };
+        let problem = Problem::warning(
+            ProblemKind::Conflict,
+            node.place_of(first),
+            format!("`{}` is a solid pipe; its {} {are} not reckoned with", echo(name), listed(has, "and")),
+        )
+        .label("of no use to a solid pipe")
+        .help("write `kind = \"french\"` if its pipe has holes and lies in stone");
+        reader.say(problem);
+    }
+    if node.words("material").is_some_and(|material| material.to_lowercase().contains("perforated")) {
+        let message = format!("`{}` is entered as a solid pipe, but its material has holes", echo(name));
+        let problem = Problem::warning(ProblemKind::Conflict, node.place_of("material"), message)
+            .label("solid, or with holes?")
+            .help("write `kind = \"french\"` and its `trench` if it takes groundwater in; else name the solid pipe");
+        reader.say(problem);
+    }
 }
 
 /// The pipe, where its size was entered.
@@ -92,12 +106,35 @@ fn pipe(reader: &mut Reader<'_>, node: &Node, name: &str, french: bool) -> Optio
 }
 
 /// How a drain lies.
-struct Lies {
-    up_invert: Option<Level>,
-    down_invert: Option<Level>,
+pub(super) struct Lies {
+    pub(super) up_invert: Option<Level>,
+    pub(super) down_invert: Option<Level>,
     slope: Option<Slope>,
-    up_ground: Option<Level>,
+    pub(super) up_ground: Option<Level>,
     down_ground: Option<Level>,
+}
+
+/// An end of a drain, and what in the file says where it lies.
+pub(in crate::site) type End = Option<(Level, Place)>;
+
+/// The upper and the lower invert: entered, by the catch basin that the drain begins at, by its slope.
+pub(in crate::site) fn inverts(root: &Node, node: &Node) -> (End, End) {
+    let entered = |key: &str| Some((node.quantity::<Level>(key)?, node.place_of(key)));
+    let (mut up, mut down) = (entered("up_invert"), entered("down_invert"));
+    if !node.has("up_invert") {
+        let begins = node.words("from");
+        let inlet = root.nodes("inlet").iter().find(|inlet| begins.is_some() && inlet.words("name") == begins);
+        up = inlet.and_then(|inlet| Some((inlet.quantity("outlet_invert")?, inlet.place_of("outlet_invert"))));
+    }
+    if let (Some(slope), Some(length)) = (node.quantity::<Slope>("slope"), node.quantity::<Length>("length")) {
+        let place = node.place_of("slope");
+        match (&up, &down) {
+            (Some((up, _)), None) if !node.has("down_invert") => down = Some((*up - slope * length, place)),
+            (None, Some((down, _))) if !node.has("up_invert") => up = Some((*down + slope * length, place)),
+            _ => {}
+        }
+    }
+    (up, down)
 }
 
 /// Inverts by what was entered, by the catch basin it begins at, by its slope.
@@ -107,22 +144,24 @@ fn lies(reader: &mut Reader<'_>, root: &Node, node: &Node, name: &str, length: O
         root.nodes("inlet").iter().find(|inlet| inlet.words("name") == Some(wanted))
     };
     let (begins, ends) = (inlet("from"), inlet("to"));
-    let mut up_invert = node.quantity::<Level>("up_invert");
-    let mut down_invert = node.quantity::<Level>("down_invert");
+    let (up, down) = inverts(root, node);
+    let (up_invert, down_invert) = (up.as_ref().map(|end| end.0), down.as_ref().map(|end| end.0));
     let entered = node.quantity::<Slope>("slope");
-    if up_invert.is_none() && !node.has("up_invert") {
-        up_invert = begins.and_then(|inlet| inlet.quantity("outlet_invert"));
-    }
-    if let (Some(slope), Some(length)) = (entered, length) {
-        match (up_invert, down_invert) {
-            (Some(up), Some(down)) => contradicts(reader, node, name, (up, down), slope, length),
-            (Some(up), None) => down_invert = Some(up - slope * length),
-            (None, Some(down)) => up_invert = Some(down + slope * length),
-            (None, None) => {}
+    if let (Some((up, place)), Some((down, _)), Some(length)) = (up, down, length) {
+        let contradicted =
+            entered.is_some_and(|slope| contradicts(reader, node, name, (up, &place, down), slope, length));
+        if !contradicted {
+            falls(reader, node, name, (up, place, down), length);
         }
     }
-    if let (Some(up), Some(down), Some(length)) = (up_invert, down_invert, length) {
-        falls(reader, node, name, (up, down), length);
+    if let (Some(_), None, None) = (entered, up_invert, down_invert)
+        && ["up_invert", "down_invert"].iter().all(|key| !node.has(key))
+    {
+        let message = format!("`{}` has a slope, but neither of its ends has a level", echo(name));
+        let problem = Problem::warning(ProblemKind::MissingKey, node.place_of("slope"), message)
+            .label("from which level?")
+            .help("add `up_invert` or `down_invert`, or `outlet_invert` to the inlet that it begins at");
+        reader.say(problem);
     }
     let at_basin = node.words("to") == Some(BASIN);
     let basin = root.node("basin").filter(|_| at_basin);
@@ -141,182 +180,58 @@ fn lies(reader: &mut Reader<'_>, root: &Node, node: &Node, name: &str, length: O
     }
 }
 
-/// Slope and inverts that do not go together.
+/// Whether slope and inverts do not go together, saying so.
 fn contradicts(
     reader: &mut Reader<'_>,
     node: &Node,
     name: &str,
-    (up, down): (Level, Level),
+    (up, place, down): (Level, &Place, Level),
     slope: Slope,
     length: Length,
-) {
+) -> bool {
     let fall = up - down;
     if (fall - slope * length).abs() <= SLOPE_SLACK {
-        return;
+        return false;
     }
     let message = format!(
-        "`{}` falls {} over {}, which is {}, but its slope is entered as {}",
+        "`{}` {} {} over {}, which is {}, but its slope is entered as {}",
         echo(name),
-        Amount::small(fall).show(reader.units),
+        if fall < Length::ZERO { "rises" } else { "falls" },
+        reader.short(fall.abs()),
         reader.show(length),
         reader.show(Slope::of(fall, length)),
         reader.show(slope)
     );
     let problem = Problem::error(ProblemKind::Conflict, node.place_of("slope"), message)
         .label("against the inverts")
-        .also(node.at("up_invert"), "the upper end")
+        .also(place.clone(), "the upper end")
         .also(node.at("down_invert"), "the lower end")
         .also(node.at("length"), "the length")
         .help("leave `slope` out where both inverts are known, or put right what was mismeasured");
     reader.say(problem);
+    true
 }
 
 /// A pipe that runs uphill, or falls more than it is long.
-fn falls(reader: &mut Reader<'_>, node: &Node, name: &str, (up, down): (Level, Level), length: Length) {
+fn falls(reader: &mut Reader<'_>, node: &Node, name: &str, (up, place, down): (Level, Place, Level), length: Length) {
+    let small = |length| reader.short(length);
     if down > up {
         let problem = Problem::warning(
             ProblemKind::LevelOrder,
             node.place_of("down_invert"),
-            format!("drain `{}` runs uphill by {}", echo(name), reader.show(down - up)),
+            format!("drain `{}` runs uphill by {}", echo(name), small(down - up)),
         )
         .label(format!("higher than its upper end at {}", reader.show(up)))
-        .also(node.at("up_invert"), "the upper end")
+        .also(place, "the upper end")
         .help("are the two inverts swapped, or was a rod reading entered as a level?");
         reader.say(problem);
     } else if up - down > length {
-        let message =
-            format!("drain `{}` falls {} within {} of pipe", echo(name), reader.show(up - down), reader.show(length));
+        let message = format!("drain `{}` falls {} within {} of pipe", echo(name), small(up - down), small(length));
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("length"), message)
             .label("shorter than its fall")
-            .also(node.at("up_invert"), "the upper end")
+            .also(place, "the upper end")
             .also(node.at("down_invert"), "the lower end")
             .help("a digit, a rod reading or a benchmark is wrong");
         reader.say(problem);
-    }
-}
-
-fn french(
-    reader: &mut Reader<'_>,
-    node: &Node,
-    pipe: Option<&Pipe>,
-    length: Option<Length>,
-    down_invert: Option<Level>,
-) -> French {
-    let trench = node.node("trench").and_then(|trench| self::trench(reader, node, trench, pipe, length, down_invert));
-    French {
-        sides: if node.number("sides").is_some_and(|sides| sides < 2.0) { 1 } else { 2 },
-        fabric: node.flag("fabric"),
-        trench,
-        perimeter: node.quantity("perimeter"),
-    }
-}
-
-fn trench(
-    reader: &mut Reader<'_>,
-    drain: &Node,
-    node: &Node,
-    pipe: Option<&Pipe>,
-    length: Option<Length>,
-    down_invert: Option<Level>,
-) -> Option<FrenchTrench> {
-    let width = node.quantity::<Length>("width")?;
-    let below_pipe = match node.words("bottom") {
-        Some(text) => bottom(reader, node, text, down_invert)?,
-        None => Length::ZERO,
-    };
-    let top = node.quantity::<Level>("top");
-    let outside = pipe.map(|pipe| pipe.outside_diameter);
-    // along a falling pipe the stone is as high as at its upper end
-    let highest = drain.quantity::<Level>("up_invert").or(down_invert);
-    if let (Some(top), Some(invert)) = (top, highest)
-        && top < invert
-    {
-        let message = format!("the stone ends at {}, below the pipe at {}", reader.show(top), reader.show(invert));
-        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("top"), message)
-            .label("below the pipe")
-            .also(drain.at("up_invert"), "the pipe's upper end")
-            .help("`top` is the level of the top of the stone; a digit or a benchmark is wrong");
-        reader.say(problem);
-        return None;
-    }
-    let porosity = node.number("porosity").unwrap_or_else(|| {
-        let usual = &catalog::default_limits().stone_porosity;
-        reader.assume("room between the stones", Amount::of(usual.value), usual.source);
-        usual.value
-    });
-    let middle = match (drain.quantity::<Level>("up_invert"), down_invert) {
-        (Some(up), Some(down)) => Some(down + (up - down) / 2.0),
-        (up, down) => up.or(down),
-    };
-    let over_invert = match (top, middle) {
-        (Some(top), Some(middle)) => top - middle,
-        _ => outside.unwrap_or(Length::ZERO) + STONE_OVER_PIPE,
-    };
-    let stone = match (pipe, length) {
-        (Some(pipe), Some(length)) => Some(Trench {
-            length,
-            width,
-            stone_depth: over_invert + below_pipe,
-            porosity,
-            pipe_bore: pipe.bore,
-            pipe_outside: pipe.outside_diameter,
-        }),
-        _ => None,
-    };
-    let cover = if node.words("cover") == Some("stone") { TrenchCover::Stone } else { TrenchCover::Sod };
-    Some(FrenchTrench { stone, width, below_pipe, top, cover })
-}
-
-/// How far the bottom lies below the pipe: so much below it, or a level.
-fn bottom(reader: &mut Reader<'_>, node: &Node, text: &str, down_invert: Option<Level>) -> Option<Length> {
-    let words = text.trim();
-    let below = ["below the pipe", "below pipe", "under the pipe", "under pipe", "below"]
-        .iter()
-        .find_map(|end| words.strip_suffix(end))
-        .map(str::trim);
-    let (found, why) = match (below, down_invert) {
-        (Some(length), _) => (read::<Length>(length), "a length and the words `below pipe`"),
-        (None, Some(invert)) => {
-            let level = read::<Level>(words);
-            (level.map(|level| invert - level), "a level")
-        }
-        (None, None) => {
-            reader.error(
-                ProblemKind::MissingKey,
-                node.place_of("bottom"),
-                "the bottom of the trench is a level, but the drain has none".to_owned(),
-                "against what?",
-                "write `bottom = \"4 in below pipe\"`, or give the drain its `down_invert`",
-            );
-            return None;
-        }
-    };
-    match found {
-        Ok(length) if length >= Length::ZERO && length < Length::from_ft(10.0) => Some(length),
-        Ok(length) => {
-            let message = format!(
-                "the bottom of the trench would lie {} below its pipe",
-                Amount::small(length).show(reader.units)
-            );
-            reader.error(
-                ProblemKind::LevelOrder,
-                node.place_of("bottom"),
-                message,
-                "not just below the pipe",
-                "write `bottom = \"4 in below pipe\"`, or a level at or below the pipe's lower end",
-            );
-            None
-        }
-        Err(_) => {
-            let problem = Problem::error(
-                ProblemKind::BadQuantity,
-                node.place_of("bottom"),
-                format!("`{}` is not {why}", echo(text)),
-            )
-            .label("not understood")
-            .help(format!("write {}, or a level such as {}", quoted("4 in below pipe"), quoted("93.8 ft")));
-            reader.say(problem);
-            None
-        }
     }
 }

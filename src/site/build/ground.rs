@@ -89,6 +89,11 @@ fn unlike_texture(reader: &mut Reader<'_>, node: &Node, entered: Velocity, textu
     if (low..=high).contains(&entered) {
         return;
     }
+    let place = node.place_of("conductivity");
+    // one word about a conductivity that is odd by itself is enough
+    if reader.problems.iter().any(|problem| problem.span.as_ref() == Some(&place)) {
+        return;
+    }
     let show = |conductivity| Amount::seepage(conductivity).show(reader.units);
     let message = format!(
         "a conductivity of {} is not that of {}, which has {} to {}",
@@ -97,8 +102,8 @@ fn unlike_texture(reader: &mut Reader<'_>, node: &Node, entered: Velocity, textu
         show(entry.conductivity_low),
         show(entry.conductivity_high)
     );
-    let problem = Problem::warning(ProblemKind::OddValue, node.place_of("conductivity"), message)
+    let problem = Problem::warning(ProblemKind::OddValue, place, message)
         .label("is the unit right?")
-        .help("1 in/h is 2 ft/day, 1 cm/s is 2835 ft/day, 1 m/day is 3.3 ft/day");
+        .help("1 in/h is 2 ft/day, 1 cm/s is 2835 ft/day, 1 m/day is 3.3 ft/day, 1 um/s is 0.28 ft/day; infiltration, which is often less, is `soil.infiltration`");
     reader.say(problem);
 }

@@ -16,11 +16,13 @@ mod pumping;
 mod rain;
 mod soil;
 mod supply;
+mod trench;
 mod unknown_pipe;
 mod way_off;
 mod yard;
 
 pub(super) use discharge::END_SLACK;
+pub(super) use drains::inverts;
 
 use super::checks;
 use super::problem::{Problem, ProblemKind};
@@ -48,6 +50,12 @@ impl Reader<'_> {
     ) {
         let problem = Problem::error(kind, place, message).label(label);
         self.say(if help.is_empty() { problem } else { problem.help(help) });
+    }
+    /// A length between two places that a message is about: small units up to an arm's length.
+    pub(super) fn short(&self, length: Length) -> String {
+        let small = length.abs() < Length::from_ft(2.0);
+        let amount = if small { Amount::small(length) } else { Amount::of(length) };
+        amount.show(self.units)
     }
     /// A quantity as the report would print it.
     pub(super) fn show<Q: Measure<f64>>(&self, quantity: Q) -> String {
@@ -125,6 +133,9 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     checks::levels(reader, root);
     checks::drains(reader, root);
     checks::groundwater(reader, root);
+    // last: what a level that is none made wrong elsewhere is not worth saying
+    checks::odd_levels(reader, root);
+    checks::once_a_place(reader);
     Some(Site {
         title: root.text("title").filter(|title| !title.is_empty()).unwrap_or_else(|| "Yard drainage".to_owned()),
         units: reader.units,

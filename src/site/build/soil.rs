@@ -37,7 +37,8 @@ pub(super) fn soil(reader: &mut Reader<'_>, root: &Node) -> Option<Soil> {
 }
 
 fn unknown(reader: &mut Reader<'_>, node: &Node, name: &str) {
-    let known = catalog::textures();
+    // all that give a conductivity; silt gives no infiltration
+    let known = catalog::ground_textures();
     let mut problem = Problem::error(
         ProblemKind::UnknownSoil,
         node.place_of("texture"),
@@ -58,13 +59,36 @@ fn green_ampt(reader: &mut Reader<'_>, node: &Node, entry: Option<&SoilEntry>, u
     let suction = own.and_then(|own| own.quantity::<Length>("suction"));
     let deficit = own.and_then(|own| own.number("moisture_deficit"));
     let saturation = node.number("initial_saturation").unwrap_or(SATURATION);
+    if own.is_some() && !used {
+        not_taken(reader, node, "green_ampt", "the numbers of Green and Ampt's method");
+    }
+    if let Some(own) = own.filter(|own| own.has("moisture_deficit") && node.has("initial_saturation")) {
+        let problem = Problem::warning(
+            ProblemKind::Conflict,
+            node.place_of("initial_saturation"),
+            "the soil has an initial saturation and a moisture deficit, which say the same; the deficit is taken",
+        )
+        .label("this is not taken")
+        .also(own.at("moisture_deficit"), "this is taken")
+        .help("leave one of them out");
+        reader.say(problem);
+    }
     let Some(entry) = entry else {
-        if let (Some(own), false) = (own, conductivity.is_some() && suction.is_some() && deficit.is_some()) {
+        let keys = ["conductivity", "suction", "moisture_deficit"];
+        let lacks = |own: &Node| keys.into_iter().filter(|key| !own.has(key)).collect::<Vec<_>>();
+        // a texture that is none has been spoken of, and would give the rest
+        let texture = node.words("texture");
+        let mistyped = node.has("texture") && texture.is_none_or(|name| catalog::ground(name).is_none());
+        if let Some(own) = own.filter(|own| !lacks(own).is_empty() && !mistyped) {
+            let lacks = lacks(own);
+            let gives = texture.map_or("which no `texture` gives here".to_owned(), |name| {
+                format!("which the texture `{}` does not give", echo(name))
+            });
             reader.error(
                 ProblemKind::MissingKey,
                 own.place.clone(),
-                "Green and Ampt's method needs `conductivity`, `suction` and `moisture_deficit` where no `texture` gives the rest".to_owned(),
-                "something is missing",
+                format!("Green and Ampt's method also needs {}, {gives}", listed(lacks.iter().copied(), "and")),
+                &format!("has no {}", listed(lacks, "or")),
                 "add what is missing, or `texture = \"silty clay loam\"` to [soil]",
             );
         }
@@ -112,14 +136,22 @@ fn horton(reader: &mut Reader<'_>, node: &Node) -> Option<Horton> {
         return None;
     }
     if node.has("infiltration") {
-        let problem = Problem::warning(
-            ProblemKind::Conflict,
-            node.place_of("infiltration"),
-            "the soil has a steady infiltration and Horton's numbers; the steady one is taken",
-        )
-        .label("this is taken")
-        .also(node.at("horton"), "this is not");
-        reader.say(problem);
+        not_taken(reader, node, "horton", "Horton's numbers");
     }
     Some(horton)
+}
+
+/// Warns of numbers that a steady rate, or Horton's, goes before.
+fn not_taken(reader: &mut Reader<'_>, node: &Node, key: &str, what: &str) {
+    let (taken, words, are) = if node.has("infiltration") {
+        ("infiltration", "a steady infiltration", "the steady one is")
+    } else {
+        ("horton", "Horton's numbers", "Horton's are")
+    };
+    let message = format!("the soil has {words} and {what}; {are} taken");
+    let problem = Problem::warning(ProblemKind::Conflict, node.place_of(key), message)
+        .label("this is not taken")
+        .also(node.at(taken), "this is taken")
+        .help(format!("leave one of them out; without `{taken}` this would be taken"));
+    reader.say(problem);
 }

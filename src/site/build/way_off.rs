@@ -40,6 +40,21 @@ fn swale(reader: &mut Reader<'_>, node: &Node) -> Option<Swale> {
         });
         return None;
     };
+    if node.number("side_slope").is_some_and(|side| side <= 0.0)
+        && node.quantity::<Length>("bottom_width").is_none_or(|width| width <= Length::ZERO)
+        && node.entry("bottom_width").is_none_or(|entry| entry.value.is_some())
+    {
+        let problem = Problem::error(
+            ProblemKind::Conflict,
+            node.place_of("side_slope"),
+            "the swale has upright sides and no bed: nothing fits between them",
+        )
+        .label("upright")
+        .also(node.at("bottom_width"), "no bed")
+        .help("`side_slope` is the horizontal for each unit of height: write `side_slope = 4`");
+        reader.say(problem);
+        return None;
+    }
     let slope = node.quantity("slope")?;
     let manning_n = node.number("roughness").unwrap_or_else(|| {
         reader.assume(

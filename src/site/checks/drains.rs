@@ -2,9 +2,10 @@
 
 use crate::quantity::{Length, Level};
 use crate::site::BASIN;
+use crate::site::build::inverts;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
-use crate::site::tree::Node;
+use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
 
 /// A pipe and the catch basin's outlet that it begins at are one hole: they differ by no more than this.
@@ -12,8 +13,15 @@ const SAME_HOLE: Length = Length::from_inch(1.0);
 
 pub(in crate::site) fn drains(reader: &mut Reader<'_>, root: &Node) {
     for node in root.nodes("drain") {
-        upper_end(reader, root, node);
-        lower_end(reader, root, node);
+        let (up, down) = inverts(root, node);
+        let ends = (up.as_ref().map(|end| end.0), down.as_ref().map(|end| end.0));
+        if let Some((up, place)) = up {
+            upper_end(reader, root, node, up, place, ends.1);
+        }
+        if let Some((down, place)) = down {
+            lower_end(reader, root, node, down, place);
+        }
+        under_ground(reader, node, ends);
         orphan(reader, root, node);
     }
     dead_ends(reader, root);
@@ -30,19 +38,23 @@ fn shown(node: &Node) -> String {
 }
 
 /// A pipe begins at the outlet of its catch basin, below the grate.
-fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
+fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node, up: Level, place: Place, down: Option<Level>) {
     let Some(inlet) = named(root.nodes("inlet"), node.words("from")) else { return };
-    let Some(up) = node.quantity::<Level>("up_invert") else { return };
+    if inlet.at("outlet_invert").as_ref() == Some(&place) {
+        // it is the inlet's outlet itself, which is held against the grate elsewhere
+        return;
+    }
     let rim = inlet.quantity::<Level>("rim");
     if let Some(rim) = rim.filter(|rim| up >= *rim) {
         let message = format!(
-            "drain `{}` begins at {}, not below the grate of `{}` at {}",
+            "drain `{}` begins at {}, {} the grate of `{}` at {}",
             shown(node),
             reader.show(up),
+            above(reader, up - rim),
             shown(inlet),
             reader.show(rim)
         );
-        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("up_invert"), message)
+        let problem = Problem::error(ProblemKind::LevelOrder, place, message)
             .label("at or above the grate")
             .also(inlet.at("rim"), "the grate")
             .help(
@@ -52,17 +64,19 @@ fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
         return;
     }
     // a pipe that runs uphill has been spoken of
-    let uphill = node.quantity::<Level>("down_invert").is_some_and(|down| down > up);
+    let uphill = down.is_some_and(|down| down > up);
     let Some(outlet) = inlet.quantity::<Level>("outlet_invert").filter(|_| !uphill) else { return };
     if (outlet - up).abs() > SAME_HOLE {
         let message = format!(
-            "drain `{}` begins at {}, but the outlet of `{}` is entered at {}",
+            "drain `{}` begins at {}, but the outlet of `{}` is entered {} {} it, at {}",
             shown(node),
             reader.show(up),
             shown(inlet),
+            small(reader, (outlet - up).abs()),
+            if outlet > up { "above" } else { "below" },
             reader.show(outlet)
         );
-        let problem = Problem::warning(ProblemKind::LevelOrder, node.place_of("up_invert"), message)
+        let problem = Problem::warning(ProblemKind::LevelOrder, place, message)
             .label("the drain's upper end is taken")
             .also(inlet.at("outlet_invert"), "the outlet of the catch basin")
             .help("they are one hole: leave one of the two out, or put right what was mismeasured");
@@ -70,9 +84,38 @@ fn upper_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
     }
 }
 
+fn small(reader: &Reader<'_>, length: Length) -> String {
+    reader.short(length)
+}
+
+/// How far a level lies above another, in words.
+fn above(reader: &Reader<'_>, by: Length) -> String {
+    if by > Length::from_inch(0.05) { format!("{} above", small(reader, by)) } else { "level with".to_owned() }
+}
+
+/// A pipe lies under the ground that was entered over it.
+fn under_ground(reader: &mut Reader<'_>, node: &Node, (up, down): (Option<Level>, Option<Level>)) {
+    for (key, invert, end) in [("up_ground", up, "upper"), ("down_ground", down, "lower")] {
+        let Some((ground, invert)) = node.quantity::<Level>(key).zip(invert) else { continue };
+        if ground > invert {
+            continue;
+        }
+        let message = format!(
+            "the ground over the {end} end of drain `{}` is entered at {}, and its pipe at {}",
+            shown(node),
+            reader.show(ground),
+            reader.show(invert)
+        );
+        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of(key), message)
+            .label("not above the pipe")
+            .also(node.at(if end == "upper" { "up_invert" } else { "down_invert" }), "the pipe")
+            .help("both are levels from one benchmark: a digit, a depth or a rod reading is entered as a level");
+        reader.say(problem);
+    }
+}
+
 /// A pipe ends inside what it leads to.
-fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
-    let Some(down) = node.quantity::<Level>("down_invert") else { return };
+fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node, down: Level, place: Place) {
     let to = node.words("to");
     if to == Some(BASIN) {
         let Some(basin) = root.node("basin") else { return };
@@ -80,7 +123,11 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
             return;
         };
         if rim > floor && (down >= rim || down < floor) {
-            let where_to = if down >= rim { "above its rim" } else { "below its floor" };
+            let where_to = if down >= rim {
+                format!("{} the basin's rim", above(reader, down - rim))
+            } else {
+                format!("{} below the basin's floor", small(reader, floor - down))
+            };
             let message = format!(
                 "drain `{}` would arrive at {}, {where_to}: the basin goes from {} to {}",
                 shown(node),
@@ -88,7 +135,7 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
                 reader.show(floor),
                 reader.show(rim)
             );
-            let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("down_invert"), message)
+            let problem = Problem::error(ProblemKind::LevelOrder, place, message)
                 .label("outside the basin")
                 .also(basin.at("floor"), "the floor")
                 .also(basin.at("rim"), "the rim")
@@ -102,9 +149,9 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
         return;
     }
     if let Some(inlet) = named(root.nodes("inlet"), to) {
-        into_inlet(reader, node, inlet, down);
+        into_inlet(reader, node, inlet, down, place);
     } else if let Some(other) = named(root.nodes("drain"), to)
-        && let Some(end) = other.quantity::<Level>("down_invert").filter(|end| down < *end)
+        && let Some((end, at)) = inverts(root, other).1.filter(|(end, _)| down < *end)
     {
         let message = format!(
             "drain `{}` ends at {}, below the lower end of `{}` that it leads into, at {}",
@@ -113,37 +160,38 @@ fn lower_end(reader: &mut Reader<'_>, root: &Node, node: &Node) {
             shown(other),
             reader.show(end)
         );
-        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("down_invert"), message)
+        let problem = Problem::error(ProblemKind::LevelOrder, place, message)
             .label("below the pipe that it joins")
-            .also(other.at("down_invert"), "the lower end of that pipe")
+            .also(at, "the lower end of that pipe")
             .help("water does not run up: a digit, a rod reading or a benchmark is wrong");
         reader.say(problem);
     }
 }
 
-fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level) {
+fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level, at: Place) {
     let (place, label, message, severe) = if let Some(rim) = inlet.quantity::<Level>("rim").filter(|rim| down >= *rim) {
         let message = format!(
-            "drain `{}` would arrive at `{}` at {}, above its grate at {}",
+            "drain `{}` would arrive at `{}` at {}, {} its grate at {}",
             shown(node),
             shown(inlet),
             reader.show(down),
+            above(reader, down - rim),
             reader.show(rim)
         );
         (inlet.at("rim"), "the grate", message, true)
     } else if let Some(outlet) = inlet.quantity::<Level>("outlet_invert").filter(|outlet| down < *outlet) {
         let message = format!(
-            "drain `{}` arrives at `{}` at {}, below its outlet at {}: water always stands in it",
+            "drain `{}` arrives at `{}` at {}, {} below its outlet at {}: water always stands in it",
             shown(node),
             shown(inlet),
             reader.show(down),
+            small(reader, outlet - down),
             reader.show(outlet)
         );
         (inlet.at("outlet_invert"), "the outlet", message, false)
     } else {
         return;
     };
-    let at = node.place_of("down_invert");
     let problem = if severe {
         Problem::error(ProblemKind::LevelOrder, at, message)
     } else {
@@ -160,7 +208,8 @@ fn into_inlet(reader: &mut Reader<'_>, node: &Node, inlet: &Node, down: Level) {
 /// A solid pipe that begins nowhere and that nothing leads to.
 fn orphan(reader: &mut Reader<'_>, root: &Node, node: &Node) {
     let Some(name) = node.words("name") else { return };
-    if node.words("kind") == Some("french") || node.has("from") {
+    // a `kind` that could not be read may be that of a French drain
+    if node.has("from") || node.has("kind") && node.words("kind") != Some("solid") {
         return;
     }
     let fed = root.nodes("drain").iter().any(|other| other.words("to") == Some(name))
@@ -184,6 +233,18 @@ fn orphan(reader: &mut Reader<'_>, root: &Node, node: &Node) {
 fn dead_ends(reader: &mut Reader<'_>, root: &Node) {
     let drains = root.nodes("drain");
     if !drains.iter().any(|drain| drain.has("from")) {
+        return;
+    }
+    // a `from` that is mistyped, or that another line contradicts, has been spoken of
+    let begins = |drain: &Node| {
+        let (from, name) = (drain.words("from"), drain.words("name"));
+        let at_inlet = root.nodes("inlet").iter().any(|inlet| inlet.words("name") == from);
+        let other = drains.iter().find(|other| other.words("name") == from && from != name);
+        !drain.has("from")
+            || at_inlet
+            || other.is_some_and(|other| other.words("to") == name || drain.words("to") == from)
+    };
+    if !drains.iter().all(begins) {
         return;
     }
     for inlet in root.nodes("inlet") {

@@ -1,6 +1,6 @@
 //! Groundwater against the ground, the tight layer and the pump.
 
-use crate::quantity::Level;
+use crate::quantity::{Length, Level};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
@@ -9,6 +9,8 @@ pub(in crate::site) fn groundwater(reader: &mut Reader<'_>, root: &Node) {
     let Some(node) = root.node("groundwater") else { return };
     let Some(high) = node.quantity::<Level>("seasonal_high") else { return };
     above_ground(reader, root, node, high);
+    outside_the_basin(reader, root, node, high);
+    drawn_down(reader, node, high);
     if let Some(tight) = node.quantity::<Level>("tight_layer").filter(|tight| *tight >= high) {
         let message =
             format!("the tight layer at {} is not below groundwater at {}", reader.show(tight), reader.show(high));
@@ -18,6 +20,44 @@ pub(in crate::site) fn groundwater(reader: &mut Reader<'_>, root: &Node) {
             .help("groundwater stands on the tight layer; are they depths below the ground, which would have to be levels?");
         reader.say(problem);
     }
+}
+
+/// The water outside that flotation is judged with is not below what the ground has in a wet season.
+fn outside_the_basin(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) {
+    let Some(basin) = root.node("basin") else { return };
+    let Some(outside) = basin.quantity::<Level>("water_outside").filter(|outside| *outside < high) else { return };
+    let message = format!(
+        "water outside the basin is entered at {}, {} below groundwater in a wet season at {}",
+        reader.show(outside),
+        reader.short(high - outside),
+        reader.show(high)
+    );
+    let problem = Problem::warning(ProblemKind::LevelOrder, basin.place_of("water_outside"), message)
+        .label("below groundwater")
+        .also(node.at("seasonal_high"), "groundwater")
+        .help("an empty basin floats in the highest water: leave it out to judge flotation with the ground full, or raise it");
+    reader.say(problem);
+}
+
+/// Groundwater cannot be lowered below the layer that it stands on.
+fn drawn_down(reader: &mut Reader<'_>, node: &Node, high: Level) {
+    let Some((drawdown, tight)) = node.quantity::<Length>("drawdown").zip(node.quantity::<Level>("tight_layer")) else {
+        return;
+    };
+    if tight >= high || high - drawdown >= tight {
+        return;
+    }
+    let message = format!(
+        "groundwater at {} lowered by {} would stand below the tight layer at {}",
+        reader.show(high),
+        reader.short(drawdown),
+        reader.show(tight)
+    );
+    let problem = Problem::warning(ProblemKind::LevelOrder, node.place_of("drawdown"), message)
+        .label(format!("more than the {} of water over the tight layer", reader.short(high - tight)))
+        .also(node.at("tight_layer"), "the tight layer")
+        .help("a drain lowers the water to its own level at the most, and never below the layer that it stands on");
+    reader.say(problem);
 }
 
 fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) {
@@ -31,8 +71,12 @@ fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) 
         Some((basin.quantity::<Level>("rim")?, basin.at("rim"), "the basin's rim"))
     });
     if let Some((ground, place, what)) = beside.filter(|(ground, ..)| high > *ground) {
-        let message =
-            format!("groundwater at {} would stand above {what} at {}", reader.show(high), reader.show(ground));
+        let message = format!(
+            "groundwater at {} would stand {} above {what} at {}",
+            reader.show(high),
+            reader.short(high - ground),
+            reader.show(ground)
+        );
         let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("seasonal_high"), message)
             .label("above the ground: that is a pond")
             .also(place, what)
@@ -47,8 +91,9 @@ fn above_ground(reader: &mut Reader<'_>, root: &Node, node: &Node, high: Level) 
         .reduce(|least, next| if next.1 < least.1 { next } else { least });
     if let Some((inlet, rim)) = lowest.filter(|(_, rim)| high > *rim) {
         let message = format!(
-            "groundwater at {} would stand over the grate `{}` at {} in a wet season, rain or not",
+            "groundwater at {} would stand {} over the grate `{}` at {} in a wet season, rain or not",
             reader.show(high),
+            reader.short(high - rim),
             crate::site::suggest::echo(inlet.words("name").unwrap_or("?")),
             reader.show(rim)
         );

@@ -2,20 +2,15 @@
 
 use super::profile::{ABOVE_OUTLET, profile};
 use crate::quantity::{Length, Level};
-use crate::site::keys::Kind;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
-use crate::site::tree::{Node, Place, Value};
-use crate::site::walk::{Reader, joined};
-
-/// Levels of one yard that differ by more come from two benchmarks.
-const YARD_HEIGHT: Length = Length::from_ft(50.0);
+use crate::site::tree::Node;
+use crate::site::walk::Reader;
 
 pub(in crate::site) fn levels(reader: &mut Reader<'_>, root: &Node) {
     let low_outlet = outlet(reader, root);
     profile(reader, root, low_outlet);
     inlets(reader, root);
-    odd_one(reader, root);
 }
 
 /// With the outlet below the level at which the pump stops, the line empties the basin by itself. Whether it is so.
@@ -94,47 +89,6 @@ fn inlets(reader: &mut Reader<'_>, root: &Node) {
             .also(basin.at("inlet_invert"), "the basin's inlet")
             .help("water does not run up: is one of them a rod reading, or from another benchmark?");
             reader.say(problem);
-        }
-    }
-}
-
-/// A level far from all others comes from another benchmark, or is a rod reading.
-fn odd_one(reader: &mut Reader<'_>, root: &Node) {
-    let mut found: Vec<(f64, Place, String)> = Vec::new();
-    collect(root, &mut found);
-    let mut sorted: Vec<f64> = found.iter().map(|(level, ..)| *level).collect();
-    sorted.sort_by(f64::total_cmp);
-    let Some(middle) = sorted.get(sorted.len() / 2).copied() else { return };
-    let odd: Vec<&(f64, Place, String)> =
-        found.iter().filter(|(level, ..)| (level - middle).abs() > YARD_HEIGHT.m()).collect();
-    if odd.is_empty() || odd.len() * 3 > found.len() {
-        return;
-    }
-    for (level, place, path) in odd.into_iter().take(5) {
-        let message = format!(
-            "`{path}` is {}, while most levels are near {}",
-            reader.show(Level::from_m(*level)),
-            reader.show(Level::from_m(middle))
-        );
-        let problem =
-            Problem::warning(ProblemKind::OddLevel, place.clone(), message).label("far from the others").help(
-                "is it from another benchmark, or a rod reading (write `{ rod = \"6.31 ft\" }`), or is a digit wrong?",
-            );
-        reader.say(problem);
-    }
-}
-
-fn collect(node: &Node, found: &mut Vec<(f64, Place, String)>) {
-    for entry in &node.entries {
-        let path = joined(&node.path, entry.key.name);
-        match (&entry.value, entry.key.kind) {
-            (Some(Value::Si(level)), Kind::Level) => found.push((*level, entry.place.clone(), path)),
-            (Some(Value::Pairs(pairs)), Kind::Surface) => {
-                found.extend(pairs.iter().map(|(level, _, place)| (*level, place.clone(), path.clone())));
-            }
-            (Some(Value::Table(inner)), _) => collect(inner, found),
-            (Some(Value::Tables(inner)), _) => inner.iter().for_each(|node| collect(node, found)),
-            _ => {}
         }
     }
 }

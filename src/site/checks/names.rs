@@ -1,5 +1,6 @@
-//! Names: none twice, none that nothing has, no drains in a circle.
+//! Names: none twice, none that nothing has.
 
+use super::circles::circles;
 use crate::site::BASIN;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
@@ -43,7 +44,9 @@ pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
         ask(node, "from", "inlet or drain", &starts, &known_starts);
         ask(node, "to", "inlet or drain", &ends, &known_ends);
     }
-    circles(reader, root);
+    if !one_name_for_two(reader, root) {
+        circles(reader, root);
+    }
 }
 
 /// Says which names stand twice.
@@ -68,65 +71,30 @@ fn once(reader: &mut Reader<'_>, nodes: &[Node], kind: &str) {
     }
 }
 
-/// Follows each drain downstream; one that comes back to where it was runs in a circle.
-fn circles(reader: &mut Reader<'_>, root: &Node) {
-    let drains = root.nodes("drain");
-    // from an inlet or a drain to where its water goes
-    let mut next: HashMap<&str, Vec<(&str, Place)>> = HashMap::new();
-    for node in drains {
-        let (Some(name), Some(to)) = (node.words("name"), node.words("to")) else { continue };
-        next.entry(name).or_default().push((to, node.place_of("to")));
-        // An inlet's water goes where the drain that begins there goes; a drain that continues another likewise.
-        if let Some(from) = node.words("from")
-            && from != to
-        {
-            next.entry(from).or_default().push((name, node.place_of("to")));
-        } else if node.words("from").is_some() {
-            next.entry(to).or_default().push((name, node.place_of("to")));
+/// Says which names mean two places that water can go to; drains could not be followed through them.
+fn one_name_for_two(reader: &mut Reader<'_>, root: &Node) -> bool {
+    let before = reader.problems.len();
+    for drain in root.nodes("drain") {
+        let Some(name) = drain.words("name") else { continue };
+        let Some(inlet) = root.nodes("inlet").iter().find(|inlet| inlet.words("name") == Some(name)) else { continue };
+        let message = format!("an inlet and a drain are both called `{}`", echo(name));
+        let problem = Problem::error(ProblemKind::DuplicateName, drain.place_of("name"), message)
+            .label("the drain")
+            .also(inlet.at("name"), "the inlet")
+            .help("give each a name of its own, so that `from`, `to` and `drains_to` say which is meant");
+        reader.say(problem);
+    }
+    for node in ["inlet", "low_spot", "drain"].into_iter().flat_map(|kind| root.nodes(kind)) {
+        if node.words("name") == Some(BASIN) {
+            let problem = Problem::error(
+                ProblemKind::DuplicateName,
+                node.place_of("name"),
+                "`basin` is the name of the basin itself",
+            )
+            .label("not free")
+            .help("give it another name");
+            reader.say(problem);
         }
     }
-    let mut done: HashSet<&str> = HashSet::new();
-    let mut starts: Vec<&str> = drains.iter().filter_map(|node| node.words("name")).collect();
-    starts.dedup();
-    for start in starts {
-        if done.contains(start) {
-            continue;
-        }
-        // depth first, with the way kept, so that a repeat on the way is a circle
-        let mut way: Vec<&str> = vec![start];
-        let mut open: Vec<usize> = vec![0];
-        while let (Some(here), Some(at)) = (way.last().copied(), open.last_mut()) {
-            let step = next.get(here).and_then(|steps| steps.get(*at)).cloned();
-            *at += 1;
-            match step {
-                Some((to, _)) if done.contains(to) => {}
-                Some((to, place)) if way.contains(&to) => {
-                    let from = way.iter().position(|name| *name == to).unwrap_or(0);
-                    let circle: Vec<String> =
-                        way.iter().skip(from).chain([&to]).map(|name| format!("`{}`", echo(name))).collect();
-                    let problem = Problem::error(
-                        ProblemKind::DrainCycle,
-                        place,
-                        format!("water would run in a circle: {}", circle.join(" to ")),
-                    )
-                    .label("closes the circle")
-                    .help("every drain must lead to the basin in the end");
-                    reader.say(problem);
-                    done.extend(way.iter().copied());
-                    break;
-                }
-                // a way longer than this is no yard's, and would make the search slow
-                Some((to, _)) if way.len() < 1000 => {
-                    way.push(to);
-                    open.push(0);
-                }
-                Some(_) => {}
-                None => {
-                    done.insert(here);
-                    way.pop();
-                    open.pop();
-                }
-            }
-        }
-    }
+    reader.problems.len() > before
 }

@@ -30,6 +30,7 @@ pub(super) const INLET: &[Key] = &[
     level("outlet_invert", "Lowest point of its outlet pipe.", "\"94.4 ft\"").default("the upper end of its drain"),
     length("silt_trap", "Depth below the outlet pipe, for silt.", "\"6 in\"")
         .within("0 in", "6 ft", "deeper is a basin")
+        .usually("0 in", "2 ft", "silt traps are 4 to 12 in deep: feet or inches?")
         .default("none"),
     Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"")
         .within("2 in", "10 ft", "no box is smaller or larger")
@@ -39,20 +40,24 @@ pub(super) const INLET: &[Key] = &[
 pub(super) const GRATE: Key = Key::new(
     "grate",
     Kind::Pair,
-    "Size of the grate: one length for a round one, two for a rectangular one.",
+    "Size of the grate: one length is a round one, two are a rectangular or square one.",
     "\"12 in x 12 in\"",
 )
-.within("1 in", "10 ft", "no grate is smaller or larger");
+.within("1 in", "10 ft", "no grate is smaller or larger")
+.usually("3 in", "4 ft", "yard grates are 4 to 24 in wide: feet or inches?");
 pub(super) const OPEN_AREA: Key = quantity("open_area", Area, "Open area of the grate.", "\"62 in2\"")
     .within("0.5 in2", "40 ft2", "no grate has less or more")
+    .usually("3 in2", "6 ft2", "a grate 12 in square leaves 50 to 70 in2 open")
     .default("a usual share of its face");
 pub(super) const PERIMETER: Key =
     length("perimeter", "Length of edge that water runs over; a side against a wall does not count.", "\"48 in\"")
         .within("1 in", "40 ft", "no grate has less or more")
+        .usually("6 in", "16 ft", "a grate 12 in square has 48 in of edge: feet or inches?")
         .default("all round");
 pub(super) const CLOGGED: Key =
     Key::new("clogged", Kind::Ratio, "The share of the grate that leaves block.", "\"50 %\"")
         .within("0", "1", "a share")
+        .usually("0", "0.9", "grates are judged half blocked; one that is blocked whole lets no water through")
         .default("as `sumpwright tables limits` says");
 
 pub(super) const DRAIN: &[Key] = &[
@@ -86,12 +91,14 @@ pub(super) const DRAIN: &[Key] = &[
         "0 %",
         "100 %",
         "steeper is a downspout",
-    ),
+    )
+    .usually("0.2 %", "25 %", "drains lie at 0.5 to 5 %; 1/8 in per ft is 1 %"),
     Key::new("sides", Kind::Count, "The sides of a French drain that groundwater comes from.", "2")
         .within("1", "2", "a trench has two")
         .default("2"),
     length("perimeter", "Wetted edge of the trench that takes groundwater in.", "\"40 in\"")
         .within("2 in", "60 ft", "no trench has less or more")
+        .usually("6 in", "12 ft", "a trench a foot wide has 30 to 50 in: feet or inches?")
         .default("the trench's width and twice the stone below the top of the pipe"),
     Key::new("fabric", Kind::Flag, "Whether filter fabric lines the trench.", "true"),
     Key::new(
@@ -103,14 +110,24 @@ pub(super) const DRAIN: &[Key] = &[
 ];
 
 const TRENCH: &[Key] = &[
-    length("width", "Width.", "\"12 in\"").required().within("1 in", "20 ft", "no drain trench is narrower or wider"),
+    length("width", "Width of the trench.", "\"12 in\"")
+        .required()
+        .within("1 in", "20 ft", "no drain trench is narrower or wider")
+        .usually("4 in", "4 ft", "drain trenches are 8 to 24 in wide: feet or inches?"),
     Key::new("bottom", Kind::Text, "Its bottom: a level, or so much below the pipe.", "\"4 in below pipe\"")
         .default("the bottom of the pipe"),
-    level("top", "Top of the stone.", "\"95.6 ft\"").default("a foot above the top of the pipe"),
+    level("top", "Top of the stone: a level, not a depth.", "\"95.6 ft\"").default("a foot above the top of the pipe"),
     Key::new("porosity", Kind::Ratio, "The share of the stone that is room for water.", "0.40")
         .within("0.05", "0.7", "stone has 0.3 to 0.45")
+        .usually("0.2", "0.55", "stone has 0.3 to 0.45")
         .default("as `sumpwright tables limits` says"),
-    Key::new("cover", Kind::Choice(&["sod", "stone"]), "What lies over the stone.", "\"sod\"").default("sod"),
+    Key::new(
+        "cover",
+        Kind::Choice(&["sod", "stone"]),
+        "What lies over the stone: `sod` for grass or soil, `stone` where the stone comes up to the surface.",
+        "\"sod\"",
+    )
+    .default("sod"),
 ];
 
 pub(super) const INFLOW: &[Key] = &[
@@ -139,10 +156,12 @@ pub(super) const BASIN: &[Key] = &[
         .within("2 in", "22 ft", SIZE_WHY)
         .default("by `wall`"),
     length("wall", "Thickness of its wall, for flotation.", "\"4 in\"")
-        .within("0.05 in", "3 ft", SIZE_WHY)
+        .within("0.05 in", "3 ft", "no basin has a thinner or thicker wall")
+        .usually("0.1 in", "12 in", "plastic is a quarter to half an inch thick, concrete 3 to 8 in: feet or inches?")
         .default("by `outside_diameter`, else half an inch"),
     length("base", "Thickness of its floor, for flotation.", "\"4 in\"")
-        .within("0 in", "4 ft", SIZE_WHY)
+        .within("0 in", "4 ft", "no basin has a thicker floor")
+        .usually("0 in", "18 in", "plastic is a quarter to half an inch thick, concrete 4 to 8 in: feet or inches?")
         .default("as its wall"),
     level("rim", "Its top edge.", "\"96.3 ft\"").required().also_called(&["top"]),
     level("floor", "Its floor inside.", "\"91.3 ft\"").required().also_called(&["bottom"]),
@@ -155,8 +174,12 @@ pub(super) const BASIN: &[Key] = &[
     length("flange", "Diameter of a flange or base plate at the floor that soil lies on.", "\"30 in\"")
         .within("2 in", "30 ft", SIZE_WHY)
         .default("none"),
-    level("water_outside", "How high water stands in the ground outside when the basin is empty.", "\"95.0 ft\"")
-        .default("the ground beside it"),
+    level(
+        "water_outside",
+        "How high water stands in the ground outside when the basin is empty: a level, not a depth.",
+        "\"95.0 ft\"",
+    )
+    .default("the ground beside it"),
     Key::new("perforated", Kind::Flag, "Whether groundwater comes in through holes in its wall or floor.", "false")
         .default("false"),
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
@@ -180,15 +203,17 @@ pub(super) const BASIN: &[Key] = &[
 
 const COLLAR: &[Key] = &[
     quantity("volume", crate::quantity::Dimension::Volume, "Volume of concrete.", "\"4 ft3\"")
-        .within("0 ft3", "1000 ft3", "heavier than any yard basin wants")
+        .within("0.05 ft3", "1000 ft3", "no yard basin has a smaller or larger collar")
+        .usually("0.3 ft3", "80 ft3", "collars are 2 to 40 ft3; a cubic yard is 27: is the unit right?")
         .default("by `width` and `thickness`"),
     quantity("weight", Weight, "Its weight in air.", "\"580 lb\"")
-        .within("0 lb", "150000 lb", "heavier than any yard basin wants")
+        .within("5 lb", "150000 lb", "no yard basin has a lighter or heavier collar")
+        .usually("30 lb", "12000 lb", "a cubic foot of concrete weighs about 145 lb")
         .default("that of plain concrete"),
-    length("width", "How far it stands out all round at the floor; soil lies on it.", "\"6 in\"").within(
-        "0 in",
-        "10 ft",
-        "wider than any yard basin wants",
-    ),
-    length("thickness", "How thick it is.", "\"6 in\"").within("0 in", "10 ft", "thicker than any yard basin wants"),
+    length("width", "How far it stands out all round at the floor; soil lies on it.", "\"6 in\"")
+        .within("0.5 in", "10 ft", "narrower or wider than any yard basin wants")
+        .usually("2 in", "3 ft", "collars stand out 4 to 18 in: feet or inches?"),
+    length("thickness", "How thick it is.", "\"6 in\"")
+        .within("0.5 in", "10 ft", "thinner or thicker than any yard basin wants")
+        .usually("2 in", "4 ft", "collars are 6 to 24 in thick: feet or inches?"),
 ];

@@ -2,6 +2,7 @@
 //! and what it means. The reader, the suggestions and the reference page are all driven by it.
 
 mod collection;
+mod ground;
 mod other;
 mod pumping;
 mod yard;
@@ -234,8 +235,8 @@ pub const SITE: &[Key] = &[
         "",
     )
     .also_called(&["rainfall", "storm"]),
-    Key::new("soil", Kind::Table(yard::SOIL), "The soil.", ""),
-    Key::new("groundwater", Kind::Table(yard::GROUNDWATER), "Groundwater.", "").also_called(&["water_table"]),
+    Key::new("soil", Kind::Table(ground::SOIL), "The soil.", ""),
+    Key::new("groundwater", Kind::Table(ground::GROUNDWATER), "Groundwater.", "").also_called(&["water_table"]),
     Key::new("catchment", Kind::Tables(yard::CATCHMENT), "A surface that sheds water to the basin.", "")
         .also_called(&["area", "surface", "roof", "lawn"]),
     Key::new("low_spot", Kind::Tables(collection::LOW_SPOT), "A hollow where water stands.", "")

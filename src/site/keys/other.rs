@@ -59,10 +59,12 @@ pub(super) const LIMITS: &[Key] = &[
         .within("0 in", "6 in", "deeper is no film")
         .unused(),
     Key::new("flotation_safety", Kind::Number, "Least safety against flotation.", "1.2")
-        .within("1", "5", "common factors are 1.1 to 1.5")
+        .within("1", "5", "common factors are 1.1 to 1.5; below 1 the basin floats")
+        .usually("1", "2", "common factors are 1.1 to 1.5")
         .default(BUILT_IN),
     quantity("least_drain_velocity", Velocity, "Least velocity in a gravity drain that runs full.", "\"2 ft/s\"")
         .within("0 ft/s", "20 ft/s", "no drain runs faster")
+        .usually("0.5 ft/s", "6 ft/s", "drains are held to 2 to 3 ft/s")
         .default(BUILT_IN),
 ];
 
@@ -85,15 +87,14 @@ pub(super) const LOCAL_RULES: &[Key] = &[
 ];
 
 pub(super) const MEASURED: &[Key] = &[
-    length("rise", "How far the water rose in a pit or basin, no pump running.", "\"3 in\"").within(
-        "0 in",
-        "20 ft",
-        "no yard pit is deeper",
-    ),
+    length("rise", "How far the water rose in a pit or basin, no pump running.", "\"3 in\"")
+        .within("0.05 in", "20 ft", "less is not measured, and no yard pit is deeper")
+        .usually("0.25 in", "6 ft", "feet or inches?"),
     quantity("over", Duration, "In what time it rose; the rest between two runs of a pump that is there.", "\"90 s\"")
         .within("1 s", "30 days", "nobody waits longer"),
     length("pit_diameter", "Inside diameter of the pit.", "\"18 in\"")
         .within("2 in", "20 ft", "no yard pit is smaller or larger")
+        .usually("6 in", "8 ft", "feet or inches?")
         .default("the basin of this file"),
     quantity(
         "pump_down",
@@ -125,13 +126,19 @@ pub(super) const MEASURED: &[Key] = &[
 ];
 
 const TEST_HOLE: &[Key] = &[
-    length("diameter", "Diameter of the hole.", "\"8 in\"").required().within("1 in", "6 ft", "wider is a pit"),
-    length("from", "Depth of water in it at first.", "\"16 in\"").required().within(
-        "0.5 in",
+    length("diameter", "Diameter of the hole.", "\"8 in\"")
+        .required()
+        .within("1 in", "6 ft", "wider is a pit")
+        .usually("2 in", "2 ft", "test holes are 4 to 12 in wide: feet or inches?"),
+    length("from", "Depth of water in it at first, from its bottom up.", "\"16 in\"")
+        .required()
+        .within("0.5 in", "20 ft", "deeper is a well")
+        .usually("2 in", "8 ft", "feet or inches?"),
+    length("to", "Depth of water in it later, from its bottom up.", "\"10 in\"").required().within(
+        "0 in",
         "20 ft",
         "deeper is a well",
     ),
-    length("to", "Depth of water in it later.", "\"10 in\"").required().within("0 in", "20 ft", "deeper is a well"),
     quantity("over", Duration, "The time between.", "\"45 min\"").required().within(
         "10 s",
         "30 days",
@@ -147,16 +154,14 @@ const PUDDLE: &[Key] = &[
         "40 acre",
         "that is a lake",
     ),
-    length("depth", "How deep it was at its deepest.", "\"3 in\"").required().within(
-        "0.1 in",
-        "20 ft",
-        "that is a lake",
-    ),
-    quantity("rain", crate::quantity::Dimension::RainDepth, "The rain before it.", "\"0.8 in\"").required().within(
-        "0.01 in",
-        "60 in",
-        "no storm brings less or more",
-    ),
+    length("depth", "How deep it was at its deepest.", "\"3 in\"")
+        .required()
+        .within("0.1 in", "20 ft", "that is a lake")
+        .usually("0.25 in", "3 ft", "feet or inches?"),
+    quantity("rain", crate::quantity::Dimension::RainDepth, "The rain before it.", "\"0.8 in\"")
+        .required()
+        .within("0.01 in", "60 in", "no storm brings less or more")
+        .usually("0.05 in", "12 in", "is it one storm?"),
 ];
 
 pub(super) const BACKUP: &[Key] = &[

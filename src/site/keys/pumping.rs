@@ -235,7 +235,7 @@ const OUTLET: &[Key] = &[
     super::collection::CLOGGED,
     level(
         "ground_between",
-        "The highest ground on the way that water would take from the outlet back to the low spot.",
+        "The highest ground on the way that water would take from the outlet back to the low spot: a level.",
         "\"101.2 ft\"",
     )
     .default("the highest ground of the profile"),
@@ -250,22 +250,31 @@ const OUTLET: &[Key] = &[
     length("to_walk", "Distance to the nearest walk.", "\"6 ft\"").unused(),
 ];
 
-const SWALE: &[Key] =
-    &[
-        length("bottom_width", "Width of its bed.", "\"1 ft\"")
-            .within("0 ft", "100 ft", "wider than any yard")
-            .default("0: a V"),
-        Key::new("side_slope", Kind::Number, "Horizontal for each unit of height, on each side.", "4")
-            .required()
-            .within("0", "100", "flatter is a lawn"),
-        quantity("slope", Slope, "Its fall.", "\"2 %\"").required().within("0.01 %", "100 %", "water needs a fall"),
-        length("depth", "How deep it is.", "\"8 in\"").required().within("0.5 in", "20 ft", "deeper is a canyon"),
-        Key::new("cover", Kind::Text, "What grows in it.", "\"standing grass\"").default("standing grass"),
-        Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.08")
-            .within("0.01", "1", "published values lie within")
-            .default("by its cover"),
-        Key::new("easily_eroded", Kind::Flag, "Whether its soil washes out easily.", "true").default("false"),
-    ];
+const SWALE: &[Key] = &[
+    length("bottom_width", "Width of its bed.", "\"1 ft\"")
+        .within("0 ft", "100 ft", "wider than any yard")
+        .usually("0 ft", "10 ft", "swales are 0 to 4 ft wide at the bed: feet or inches?")
+        .default("0: a V"),
+    Key::new("side_slope", Kind::Number, "Horizontal for each unit of height, on each side.", "4")
+        .required()
+        .within("0", "100", "flatter is a lawn")
+        .usually("1.5", "20", "3 to 6 can be mown; steeper than 1.5 slides in most soil"),
+    quantity("slope", Slope, "Its fall.", "\"2 %\"")
+        .required()
+        .within("0.01 %", "100 %", "water needs a fall")
+        .usually("0.2 %", "15 %", "swales fall 1 to 5 %"),
+    length("depth", "How deep it is.", "\"8 in\"").required().within("0.5 in", "20 ft", "deeper is a canyon").usually(
+        "2 in",
+        "3 ft",
+        "swales in a yard are 4 to 18 in deep: feet or inches?",
+    ),
+    Key::new("cover", Kind::Text, "What grows in it.", "\"standing grass\"").default("standing grass"),
+    Key::new("roughness", Kind::Number, "Manning's n, where the table's does not suit.", "0.08")
+        .within("0.01", "1", "published values lie within")
+        .usually("0.018", "0.4", "grass has 0.03 to 0.2, bare earth 0.025")
+        .default("by its cover"),
+    Key::new("easily_eroded", Kind::Flag, "Whether its soil washes out easily.", "true").default("false"),
+];
 
 const PROFILE: &[Key] = &[
     length("at", "Distance along the runs.", "\"40 ft\"")

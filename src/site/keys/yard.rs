@@ -1,6 +1,6 @@
-//! Goal, levels, rain, soil, groundwater, catchments.
+//! Goal, levels, rain, catchments.
 
-use super::{Key, Kind, length, level, quantity};
+use super::{Key, Kind, length, quantity};
 use crate::quantity::Dimension::{Area, Duration, Flow, Intensity, Length, RainDepth, ReturnPeriod, Slope};
 
 pub(super) const GOAL: &[Key] = &[
@@ -136,130 +136,6 @@ const FORMULA: &[Key] = &[
     ),
 ];
 
-pub(super) const SOIL: &[Key] = &[
-    Key::new(
-        "texture",
-        Kind::Text,
-        "Texture class; gives infiltration, and coefficients for lawns.",
-        "\"silty clay loam\"",
-    ),
-    quantity("infiltration", Intensity, "Steady infiltration, where it was measured.", "\"0.06 in/h\"").within(
-        "0 in/h",
-        "200 in/h",
-        "coarse gravel takes no more",
-    ),
-    quantity(
-        "conductivity",
-        crate::quantity::Dimension::Velocity,
-        "Saturated hydraulic conductivity.",
-        "\"0.2 ft/day\"",
-    )
-    .within("0 ft/day", "10000 ft/day", "coarse gravel has no more")
-    .usually("0.001 ft/day", "500 ft/day", CONDUCTIVITY_WHY)
-    .default("by the texture"),
-    Key::new(
-        "hydrologic_group",
-        Kind::Choice(&["A", "B", "C", "D"]),
-        "Hydrologic soil group, for curve numbers.",
-        "\"C\"",
-    )
-    .default("by the texture"),
-    Key::new("initial_saturation", Kind::Ratio, "How full of water the soil's pores are when the storm begins.", "0.5")
-        .within("0", "1", "a share")
-        .default("0.5, a soil wet by earlier rain; common practice, no source"),
-    Key::new(
-        "green_ampt",
-        Kind::Table(GREEN_AMPT),
-        "Numbers of the Green-Ampt method, where the texture's do not suit.",
-        "{ conductivity = \"0.04 in/h\", suction = \"10.7 in\", moisture_deficit = 0.2 }",
-    )
-    .default("by the texture"),
-    Key::new(
-        "horton",
-        Kind::Table(HORTON),
-        "Numbers of Horton's method; infiltration is then taken from it.",
-        "{ initial = \"3 in/h\", ultimate = \"0.3 in/h\", decay_time = \"15 min\" }",
-    )
-    .default("none: Green and Ampt's method by the texture"),
-    quantity(
-        "saturated_density",
-        crate::quantity::Dimension::Density,
-        "Weight of the soil full of water.",
-        "\"120 lb/ft3\"",
-    )
-    .within("60 lb/ft3", "170 lb/ft3", "soil full of water weighs 100 to 140")
-    .default("as `sumpwright tables limits` says"),
-];
-
-const GREEN_AMPT: &[Key] = &[
-    quantity("conductivity", Intensity, "Conductivity behind the wetting front.", "\"0.04 in/h\"").within(
-        "0 in/h",
-        "200 in/h",
-        "coarse gravel takes no more",
-    ),
-    length("suction", "Suction at the wetting front.", "\"10.7 in\"").within(
-        "0 in",
-        "6 ft",
-        "published values lie between 2 and 13 in",
-    ),
-    Key::new("moisture_deficit", Kind::Ratio, "Room for water in the soil when the storm begins.", "0.2").within(
-        "0",
-        "0.7",
-        "no soil has more room",
-    ),
-];
-
-const HORTON: &[Key] = &[
-    quantity("initial", Intensity, "Infiltration into the dry ground.", "\"3 in/h\"").required().within(
-        "0 in/h",
-        "200 in/h",
-        "coarse gravel takes no more",
-    ),
-    quantity("ultimate", Intensity, "Infiltration after long rain.", "\"0.3 in/h\"").required().within(
-        "0 in/h",
-        "200 in/h",
-        "coarse gravel takes no more",
-    ),
-    quantity(
-        "decay_time",
-        Duration,
-        "The time in which what is above the ultimate rate falls to 37 %: one over Horton's k.",
-        "\"15 min\"",
-    )
-    .required()
-    .within("0.1 min", "48 h", "published values lie between 5 minutes and a few hours"),
-];
-
-const CONDUCTIVITY_WHY: &str = "clay has 0.001 to 0.5 ft/day, sand 4 to 60: is the unit right? 1 in/h is 2 ft/day";
-
-pub(super) const GROUNDWATER: &[Key] = &[
-    level("seasonal_high", "How high groundwater stands in a wet season.", "\"92.6 ft\"")
-        .also_called(&["high_water", "level"]),
-    quantity("inflow", Flow, "What groundwater adds, where it is known.", "\"2 gpm\"")
-        .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
-        .usually("0 gpm", "200 gpm", "a yard's drain brings a few gallons a minute"),
-    quantity(
-        "conductivity",
-        crate::quantity::Dimension::Velocity,
-        "Hydraulic conductivity of the ground.",
-        "\"0.5 ft/day\"",
-    )
-    .within("0 ft/day", "10000 ft/day", "coarse gravel has no more")
-    .usually("0.001 ft/day", "500 ft/day", CONDUCTIVITY_WHY)
-    .default("from a measured test hole, else from `[soil]`"),
-    length("drawdown", "How far groundwater is to be lowered at the drain.", "\"18 in\"")
-        .within("0 in", "20 ft", "lower than any yard drain")
-        .default("as far as the drain lies below it"),
-    level("tight_layer", "The level of the layer that water does not pass.", "\"88 ft\"")
-        .default("not known: a range of depths is reckoned with"),
-    length("reach", "How far from the drain it is lowered.", "\"40 ft\"")
-        .within("1 ft", "5000 ft", "farther than a yard's drain reaches")
-        .default("by the ground, as a range"),
-    Key::new("drainable_porosity", Kind::Ratio, "The share of the ground that gives up its water as it drains.", "0.1")
-        .within("0.001", "0.5", "no ground gives up more")
-        .default("by the texture"),
-];
-
 pub(super) const CATCHMENT: &[Key] = &[
     Key::new("name", Kind::Name, "What the report calls it.", "\"lawn\"").required(),
     quantity("area", Area, "Its area, seen from above.", "\"5200 ft2\"")
@@ -285,6 +161,7 @@ pub(super) const CATCHMENT: &[Key] = &[
         .default("by the table, where infiltration counts"),
     Key::new("curve_number", Kind::Number, "Its curve number, to compare the runoff with.", "74")
         .within("1", "100", "curve numbers go from 1 to 100")
+        .usually("30", "100", "the tables give 30 to 98")
         .default("by the table for its surface and the soil's hydrologic group")
         .also_called(&["cn"]),
     quantity("slope", Slope, "Slope of the surface.", "\"3 %\"").within("0 %", "300 %", "steeper is a wall"),
