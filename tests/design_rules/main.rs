@@ -15,3 +15,4 @@ mod line;
 mod pair;
 mod pressure;
 mod summits;
+mod way_in;

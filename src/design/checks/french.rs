@@ -1,5 +1,7 @@
 //! French drains: what they are relied on for, what they take in, what they lower.
 
+use super::drains::slope_at_least;
+use crate::collection::gravity_pipe::GRAVITY_PIPE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
 use crate::design::runoff::StormResult;
@@ -83,7 +85,16 @@ fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
                 carries
             ),
         )
-        .about(&french.name),
+        .about(&french.name)
+        .number("most", Amount::of(most))
+        .limit(Amount::of(carries), GRAVITY_PIPE_SOURCE)
+        .cure_if(french.larger.map(|entry| phrase!("{} pipe of the same kind", entry.pipe.size.as_str())))
+        .cure_if(
+            french
+                .least_slope
+                .filter(|slope| slope.ratio() < 0.1)
+                .map(|slope| phrase!("a fall of {}", slope_at_least(slope))),
+        ),
     )
 }
 
@@ -105,7 +116,8 @@ fn above_table(site: &Site, french: &FrenchResult) -> Option<Finding> {
         )
         .about(&french.name)
         .number("below", Amount::small(bottom - high))
-        .cure(phrase!("its bottom {} lower, or stone up to the surface if it is to take runoff", Amount::small_at_least(bottom - high)))
+        .cure(phrase!("its bottom more than {} lower", Amount::small_at_least(bottom - high)))
+        .cure(phrase!("stone up to the surface if it is to take runoff: `cover = \"stone\"` in its trench"))
     })
 }
 
@@ -129,7 +141,8 @@ fn no_fabric(site: &Site, french: &FrenchResult) -> Option<Finding> {
 /// The lowering that was asked for is not reached at the drain.
 fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
     let (wanted, seep) = (site.groundwater.drawdown?, french.seep.as_ref()?);
-    let short = wanted - seep.head;
+    // a drain above groundwater must first get down to it
+    let short = seep.held - (site.groundwater.seasonal_high? - wanted);
     if short <= Length::from_inch(0.5) {
         return None;
     }
@@ -139,11 +152,11 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
         Finding::caution(
             "drawdown-not-reached",
             phrase!(
-                "`{}` holds groundwater {} below its seasonal high, {} less than the {} that are asked for",
+                "`{}` holds groundwater {} below its seasonal high, not the {} that are asked for: the water in it must stand {} lower",
                 french.name.as_str(),
                 Amount::small(seep.head),
-                Amount::small(short),
-                Amount::small(wanted)
+                Amount::small(wanted),
+                Amount::small(short)
             ),
         )
         .about(&french.name)
@@ -167,6 +180,8 @@ fn into_perforated(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Find
             let roofs: Vec<&str> = site
                 .catchments
                 .iter()
+                // under sod the finding about the cover says it
+                .filter(|_| french.cover == Some(TrenchCover::Stone))
                 .filter(|catchment| catchment.drains_to.as_deref() == Some(french.name.as_str()))
                 .filter(|catchment| catchment.surface.as_deref().is_some_and(|surface| surface.contains("roof")))
                 .map(|catchment| catchment.name.as_str())
