@@ -23,6 +23,8 @@ pub struct MeasuredResult {
     pub ratio: Option<f64>,
     /// The range that the calculation allows itself, where it has one.
     pub range: Option<(Amount, Amount)>,
+    /// Whether a number was entered that goes before both.
+    pub settled: bool,
     /// The level and water surface that a puddle gives its low spot.
     pub surface: Option<(Level, Area)>,
     /// The surface that is missing of those that shed water to a puddle, of the kind of those entered.
@@ -39,18 +41,25 @@ impl MeasuredResult {
             calculated: calculated.map(Amount::of),
             ratio: positive.map(|calculated| measured.si() / calculated.si()),
             range: None,
+            settled: false,
             surface: None,
             missing_area: None,
         }
     }
     /// Whether it lies outside the range, or by itself more than so many times off.
     pub fn disagrees(&self, times: f64) -> bool {
+        if self.settled {
+            return false;
+        }
         match self.range {
             Some((low, high)) => self.measured.si < low.si || self.measured.si > high.si,
             None => self.ratio.is_some_and(|ratio| ratio > times || ratio < 1.0 / times),
         }
     }
 }
+
+/// What the ground says of itself where its conductivity was entered.
+const ENTERED: &str = "entered in [groundwater]";
 
 pub(super) fn measured(
     site: &Site,
@@ -77,6 +86,8 @@ pub(super) fn measured(
         let mut result =
             MeasuredResult::of("conductivity", "conductivity of the ground by the test hole", conductivity, None);
         result.measured = Amount::seepage(conductivity);
+        // the ground is then neither the hole's nor the texture's
+        result.settled = site.groundwater.ground.as_ref().is_some_and(|ground| ground.basis == ENTERED);
         if let Some(entry) = texture {
             let (low, high) = (entry.conductivity_low / factor, entry.conductivity_high * factor);
             let middle = crate::quantity::Velocity::from_ms((low.ms() * high.ms()).sqrt());

@@ -65,6 +65,8 @@ fn identity_a_test_hole_unlike_its_texture_is_named() {
     let taken = design.storm.groundwater.ground.as_ref().unwrap().conductivity;
     assert_relative_eq!(number(&design, "test-hole-unlike-texture", "measured"), taken.ms(), max_relative = 1e-12);
     cure_with(&design, "test-hole-unlike-texture", "more holes");
+    let entered = design_with(MEADOW, &[("drawdown = \"18 in\"", "drawdown = \"18 in\"\nconductivity = \"3 ft/day\"")]);
+    assert!(!says(&entered, "test-hole-unlike-texture"));
     // one that falls as slowly as the texture says is not
     let slow = design_with(MEADOW, &[("over = \"20 min\"", "over = \"92 min\"")]);
     assert!(!says(&slow, "test-hole-unlike-texture"));
