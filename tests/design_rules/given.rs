@@ -105,3 +105,9 @@ pub(crate) fn cure_about(design: &Design, id: &str, what: &str, words: &str) -> 
     let cures: Vec<String> = found.cures.iter().map(|cure| cure.say(UnitSystem::Us)).collect();
     cures.iter().find(|cure| cure.contains(words)).unwrap_or_else(|| panic!("{words} among {cures:?}")).clone()
 }
+
+/// How many of a thing a cure names: `3 grates`, `a second pipe`.
+pub(crate) fn count_of(cure: &str) -> usize {
+    let first = cure.split(' ').next().unwrap_or_default();
+    if cure.starts_with("a second ") { 2 } else { first.parse().unwrap_or_else(|_| panic!("a count in {cure}")) }
+}

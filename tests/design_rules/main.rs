@@ -8,6 +8,7 @@
     reason = "a test fails by panicking"
 )]
 
+mod drains;
 mod flotation;
 mod french;
 mod frost;

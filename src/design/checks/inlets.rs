@@ -9,6 +9,9 @@ use crate::quantity::{Amount, Length};
 /// A hollow below the grate shallower than this is no puddle: common practice, no source.
 const PUDDLE: Length = Length::from_inch(0.5);
 
+/// No more grates are told than this: what wants more wants another way out. Common practice, no source.
+const MOST_GRATES: u32 = 20;
+
 pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for inlet in &way_in.inlets {
@@ -69,7 +72,7 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
         .number("depth", Amount::small(depth))
         .number("flow", Amount::of(inlet.flow))
         .limit(Amount::small(allowed), &format!("the goal; depth by {GRATE_SOURCE}"))
-        .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)).or_else(|| grown(inlet)))
+        .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)).or_else(|| several(inlet)))
         .cure_if(second_grate(inlet))
         .cure_if(inlet.depth_clean.map(|clean| {
             phrase!("a grate that is kept clean: it then takes its flow with {} over it", Amount::small(clean))
@@ -84,13 +87,9 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
 }
 
 /// Where no usual grate is large enough.
-fn grown(inlet: &InletResult) -> Option<Phrase> {
-    let grow = libm::ceil(inlet.grow? * 10.0 - 1e-6) / 10.0;
-    Some(phrase!(
-        "{} times its edge and opening, {} of open area: more than one of the usual grates has",
-        format!("{grow:.1}"),
-        Amount::opening(inlet.grate?.open_area * grow)
-    ))
+fn several(inlet: &InletResult) -> Option<Phrase> {
+    let (count, entry) = inlet.largest.filter(|(count, _)| *count < MOST_GRATES)?;
+    Some(phrase!("{} grates of {} in its place, at the same level", count, entry.label))
 }
 
 fn second_grate(inlet: &InletResult) -> Option<Phrase> {

@@ -22,7 +22,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, gravity_way: Option<&Gr
     findings.extend(doubts);
     findings.extend(end_above_outlet(site));
     findings.extend(outlet_below_on(site));
-    findings.extend(gravity_way.and_then(|way| gravity_first(site, storm, way)));
+    findings.extend(gravity_way.map(|way| gravity_first(site, storm, way)));
     findings
 }
 
@@ -96,7 +96,7 @@ fn outlet_below_on(site: &Site) -> Option<Finding> {
 }
 
 /// Where the outlet lies well below what comes in, a pipe may do without a pump.
-fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Option<Finding> {
+fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Finding {
     let carries = way.pipe.map_or_else(
         || {
             format!(
@@ -118,23 +118,21 @@ fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Option<F
         format!("; it would lie up to {} under the ground", Amount::of(deepest.max(Length::ZERO)).show(site.units))
     });
     let flat = if way.steep_enough { "" } else { ", flatter than drains of that size are laid" };
-    Some(
-        Finding::note(
-            "gravity-may-do",
-            phrase!(
-                "the outlet lies {} below the pipes that come in: over {} of line a fall of {}{}. {}{}",
-                Amount::small(way.fall),
-                way.length,
-                way.slope,
-                flat,
-                carries,
-                deep
-            ),
-        )
-        .number("fall", Amount::small(way.fall))
-        .number("slope", Amount::of(way.slope))
-        .cure(phrase!("look for a way by gravity first: it needs no power, no float and no valve")),
+    Finding::note(
+        "gravity-may-do",
+        phrase!(
+            "the outlet lies {} below the pipes that come in: over {} of line a fall of {}{}. {}{}",
+            Amount::small(way.fall),
+            way.length,
+            way.slope,
+            flat,
+            carries,
+            deep
+        ),
     )
+    .number("fall", Amount::small(way.fall))
+    .number("slope", Amount::of(way.slope))
+    .cure(phrase!("look for a way by gravity first: it needs no power, no float and no valve"))
 }
 
 /// How far the line's end may stand above the outlet's level before one of them must be wrong: common practice, no source.

@@ -31,8 +31,8 @@ pub struct InletResult {
     pub takes: Option<Flow>,
     /// The smallest usual grate that lets no more stand over it, where this one does; other grates of its low spot help.
     pub larger: Option<&'static GrateEntry>,
-    /// By how much its edge and opening would have to grow for that.
-    pub grow: Option<f64>,
+    /// How many of the largest usual grate in its place would do, where no single one does.
+    pub largest: Option<(u32, &'static GrateEntry)>,
     /// How many grates like it in all would do, where this one does not.
     pub grates_like_it: Option<u32>,
     /// How deep water stands over it when nothing blocks it, where that would do and this does not.
@@ -127,6 +127,7 @@ fn one<W: Working>(
             .filter(|entry| roomy && entry.open_area < grate.open_area && entry.perimeter < grate.perimeter)
     });
     let wanted = allowed.filter(|_| too_deep).map(|allowed| (allowed, together.left_at(inlet.rim + allowed)));
+    let larger = wanted.and_then(|(allowed, left)| smallest(site.units, left, allowed, clogged));
     let grow = wanted.zip(inlet.grate).and_then(|((allowed, left), grate)| grate.size_factor_for(left, allowed));
     let clean = inlet.grate.filter(|grate| grate.clogged > 0.0).map(|grate| Grate { clogged: 0.0, ..grate });
     if let (Some(grate), Some(depth)) = (inlet.grate, depth.filter(|depth| *depth > Length::ZERO)) {
@@ -142,8 +143,10 @@ fn one<W: Working>(
         regime: inlet.grate.zip(depth).map(|(grate, depth)| grate.regime(depth)),
         allowed,
         takes,
-        larger: wanted.and_then(|(allowed, left)| smallest(site.units, left, allowed, clogged)),
-        grow,
+        larger,
+        largest: wanted
+            .filter(|_| larger.is_none())
+            .and_then(|(allowed, left)| several(site.units, left, allowed, clogged)),
         grates_like_it: grow.map(whole_times),
         depth_clean: clean
             .filter(|_| too_deep)
@@ -178,6 +181,13 @@ fn smallest(units: UnitSystem, flow: Flow, depth: Length, clogged: f64) -> Optio
         let grate = Grate { perimeter: entry.perimeter, open_area: entry.open_area, clogged };
         grate.flow(depth) >= flow
     })
+}
+
+/// How many of the largest usual grate take a flow at a depth.
+fn several(units: UnitSystem, flow: Flow, depth: Length, clogged: f64) -> Option<(u32, &'static GrateEntry)> {
+    let entry = catalog::grate_sizes().iter().rfind(|entry| entry.metric == (units == UnitSystem::Metric))?;
+    let grate = Grate { perimeter: entry.perimeter, open_area: entry.open_area, clogged };
+    Some((whole_times(grate.size_factor_for(flow, depth)?), entry))
 }
 
 fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: usize, w: &mut W) {
