@@ -99,6 +99,29 @@ fn identity_the_pipe_of_a_french_drain_may_set_the_limit() {
 }
 
 #[test]
+fn identity_runoff_through_stone_must_get_in_through_the_holes() {
+    let stone = ("cover = \"sod\"", "cover = \"stone\"");
+    let roof = ("surface = \"roof\"\ndrains_to = \"path grate\"", "surface = \"roof\"\ndrains_to = \"back drain\"");
+    let with = |feet: f64, to: Option<(&str, &str)>| {
+        let length = format!("length = \"{feet} ft\"\nup_invert");
+        let mut changes = vec![stone, ("length = \"70 ft\"\nup_invert", length.as_str())];
+        changes.extend(to);
+        design_with(MEADOW, &changes)
+    };
+    let design = with(40.0, Some(roof));
+    assert_eq!(finding(&design, "french-holes-limit").severity, Severity::Note);
+    let long = first_number(&cure_with(&design, "french-holes-limit", "a trench"));
+    assert!(long > 40.0);
+    assert!(!says(&with(long, Some(roof)), "french-holes-limit"), "{long}");
+    assert!(says(&with(long - 1.5, Some(roof)), "french-holes-limit"), "{long}");
+    // groundwater alone comes in through the ground, which lets less through
+    assert!(!says(&with(40.0, None), "french-holes-limit"));
+    // under sod no runoff comes at all
+    let sod = [roof, ("length = \"70 ft\"\nup_invert", "length = \"40 ft\"\nup_invert")];
+    assert!(!says(&design_with(MEADOW, &sod), "french-holes-limit"));
+}
+
+#[test]
 fn identity_a_french_drain_above_groundwater_is_dry() {
     let table = |feet: f64| {
         let high = format!("seasonal_high = \"{feet} ft\"");

@@ -6,7 +6,7 @@ use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
 use crate::design::runoff::StormResult;
 use crate::design::way_in::{FrenchResult, WayIn};
-use crate::quantity::{Amount, Flow, Length};
+use crate::quantity::{Amount, Flow, Length, UnitSystem};
 use crate::site::{Drain, Site, TrenchCover};
 
 pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
@@ -14,6 +14,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<
     for french in &way_in.french {
         findings.extend(runoff_under_sod(site, storm, french));
         findings.extend(pipe_limits(way_in, french));
+        findings.extend(holes_limit(site, storm, french));
         findings.extend(above_table(site, french));
         findings.extend(no_fabric(site, french));
         findings.extend(lowers_too_little(site, french));
@@ -36,12 +37,7 @@ fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> 
     if own.is_empty() {
         return None;
     }
-    let flow: Flow = storm
-        .catchments
-        .iter()
-        .filter(|result| own.contains(&result.name.as_str()))
-        .map(|result| result.own_peak)
-        .sum();
+    let flow = own_runoff(site, storm, french);
     let names = own.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let (severity, cover) = match french.cover {
         Some(_) => (crate::design::Severity::Stop, "lies under sod"),
@@ -96,6 +92,45 @@ fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
                 .map(|slope| phrase!("a fall of {}", slope_at_least(slope))),
         ),
     )
+}
+
+/// Runoff through stone that the clogged holes of the pipe do not let in.
+fn holes_limit(site: &Site, storm: &StormResult, french: &FrenchResult) -> Option<Finding> {
+    if french.cover != Some(TrenchCover::Stone) {
+        return None;
+    }
+    let runoff = own_runoff(site, storm, french);
+    let comes = runoff + french.counted;
+    if runoff <= Flow::ZERO || comes <= french.lets_in {
+        return None;
+    }
+    // to the next foot or tenth of a metre, so that rounding takes nothing away
+    let unit = if site.units == UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_cm(10.0) };
+    let long = unit * libm::ceil(french.length * (comes / french.lets_in) / unit - 1e-9);
+    Some(
+        Finding::note(
+            "french-holes-limit",
+            phrase!(
+                "{} must get in through the holes of `{}`, which let {} in once nine tenths of them are clogged, with an inch of water over the pipe: the stone then fills up",
+                comes,
+                french.name.as_str(),
+                french.lets_in
+            ),
+        )
+        .about(&french.name)
+        .number("comes", Amount::of(comes))
+        .limit(Amount::of(french.lets_in), "holes of AASHTO M252 class 2 as orifices; the clogging is common practice, no source")
+        .cure_if((long < french.length * 4.0).then(|| phrase!("a trench {} long", long)))
+        .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`")),
+    )
+}
+
+/// The runoff that the file leads straight to it.
+fn own_runoff(site: &Site, storm: &StormResult, french: &FrenchResult) -> Flow {
+    let own = site.catchments.iter().zip(&storm.catchments);
+    own.filter(|(catchment, _)| catchment.drains_to.as_deref() == Some(french.name.as_str()))
+        .map(|(_, result)| result.own_peak)
+        .sum()
 }
 
 /// A French drain that groundwater never reaches.

@@ -176,7 +176,7 @@ fn runs_long(site: &Site, pump: &PumpResult, storm: &StormResult, run: &Groundwa
         .number("runs_a_day", Amount::of(run.runs_a_day))
         .limit(Amount::of(MUCH_OF_A_DAY), "common practice, no source")
         .cure_if(higher)
-        .cure(phrase!("no French drain where {} of groundwater can be done without", allowed)),
+        .cure(phrase!("no more than {} of groundwater: shorter French drains, a basin with a tight wall", allowed)),
     )
 }
 
