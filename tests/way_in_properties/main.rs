@@ -91,7 +91,10 @@ proptest! {
         let through: Vec<f64> = (0..yard.grated.len())
             .map(|index| {
                 let (inlet, line) = (format!("inlet {index}"), format!("line {index}"));
-                drain(&design, &line).weighted_area.m2() - by_drains(&inlet) - by_drains(&line) - led_to(&line)
+                let twin = format!("twin {index}");
+                let twin = design.way_in.drains.iter().find(|drain| drain.name == twin);
+                let leaves = drain(&design, &line).weighted_area.m2() + twin.map_or(0.0, |twin| twin.weighted_area.m2());
+                leaves - by_drains(&inlet) - by_drains(&line) - led_to(&line)
             })
             .collect();
         for (index, through) in through.iter().enumerate() {

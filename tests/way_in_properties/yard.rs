@@ -20,6 +20,8 @@ pub(crate) struct Grated {
     pub(crate) wide: bool,
     /// Further down than it must be.
     pub(crate) steeper_ft: f64,
+    /// Whether a second pipe leaves it, to the basin.
+    pub(crate) twin: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -55,18 +57,10 @@ pub(crate) struct Yard {
 pub(crate) fn grated() -> impl Strategy<Value = Grated> {
     (
         (0..4_usize, 0.0..4.0_f64, 3.0..24.0_f64, 0.0..0.95_f64),
-        (any::<usize>(), any::<bool>(), 3.0..60.0_f64, any::<bool>(), 0.0..0.5_f64),
+        (any::<usize>(), any::<bool>(), 3.0..60.0_f64, any::<bool>(), 0.0..0.5_f64, any::<bool>()),
     )
-        .prop_map(|((spot, rim_in, side_in, clogged), (leads, into_pipe, length_ft, wide, steeper_ft))| Grated {
-            spot,
-            rim_in,
-            side_in,
-            clogged,
-            leads,
-            into_pipe,
-            length_ft,
-            wide,
-            steeper_ft,
+        .prop_map(|((spot, rim_in, side_in, clogged), (leads, into_pipe, length_ft, wide, steeper_ft, twin))| {
+            Grated { spot, rim_in, side_in, clogged, leads, into_pipe, length_ft, wide, steeper_ft, twin }
         })
 }
 
@@ -134,8 +128,12 @@ impl Yard {
             Some((_, other)) => Self::outlet_ft(other.parse().unwrap()) + 0.15,
             None => 92.95 - inlet.steeper_ft,
         };
+        let twin = format!(
+            "[[drain]]\nname = \"twin {index}\"\nfrom = \"inlet {index}\"\nto = \"basin\"\nsize = \"4 in\"\nlength = \"50 ft\"\ndown_invert = \"92.4 ft\"\n"
+        );
+        let twin = if inlet.twin { twin.as_str() } else { "" };
         format!(
-            "[[drain]]\nname = \"line {index}\"\nfrom = \"inlet {index}\"\nto = \"{to}\"\nsize = \"{} in\"\nlength = \"{} ft\"\ndown_invert = \"{end} ft\"\n",
+            "[[drain]]\nname = \"line {index}\"\nfrom = \"inlet {index}\"\nto = \"{to}\"\nsize = \"{} in\"\nlength = \"{} ft\"\ndown_invert = \"{end} ft\"\n{twin}",
             if inlet.wide { 6 } else { 4 },
             inlet.length_ft
         )
