@@ -27,7 +27,7 @@ pub struct GravityWay {
 }
 
 /// A fall below this is no fall: common practice, no source (half a percent).
-pub(super) const LEAST_GRAVITY_FALL: Slope = Slope::from_percent(0.5);
+const LEAST_GRAVITY_FALL: Slope = Slope::from_percent(0.5);
 
 /// The way by gravity, where the levels allow one.
 pub(super) fn gravity_way(site: &Site, peak: Flow) -> Option<GravityWay> {

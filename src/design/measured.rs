@@ -5,7 +5,7 @@ use super::runoff::StormResult;
 use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::collection::measured::{inverse_auger_hole, pump_rate_from_pump_down, runoff_share};
-use crate::quantity::{Amount, Area, Length, Measure, Volume};
+use crate::quantity::{Amount, Area, Length, Level, Measure, Volume};
 use crate::site::{LowSpot, Puddle, Site};
 
 /// One measurement.
@@ -23,6 +23,12 @@ pub struct MeasuredResult {
     pub ratio: Option<f64>,
     /// The range that the calculation allows itself, where it has one.
     pub range: Option<(Amount, Amount)>,
+    /// Whether a number was entered that goes before both.
+    pub settled: bool,
+    /// The level and water surface that a puddle gives its low spot.
+    pub surface: Option<(Level, Area)>,
+    /// The surface that is missing of those that shed water to a puddle, of the kind of those entered.
+    pub missing_area: Option<Area>,
 }
 
 impl MeasuredResult {
@@ -35,16 +41,25 @@ impl MeasuredResult {
             calculated: calculated.map(Amount::of),
             ratio: positive.map(|calculated| measured.si() / calculated.si()),
             range: None,
+            settled: false,
+            surface: None,
+            missing_area: None,
         }
     }
     /// Whether it lies outside the range, or by itself more than so many times off.
     pub fn disagrees(&self, times: f64) -> bool {
+        if self.settled {
+            return false;
+        }
         match self.range {
             Some((low, high)) => self.measured.si < low.si || self.measured.si > high.si,
             None => self.ratio.is_some_and(|ratio| ratio > times || ratio < 1.0 / times),
         }
     }
 }
+
+/// What the ground says of itself where its conductivity was entered.
+const ENTERED: &str = "entered in [groundwater]";
 
 pub(super) fn measured(
     site: &Site,
@@ -71,6 +86,8 @@ pub(super) fn measured(
         let mut result =
             MeasuredResult::of("conductivity", "conductivity of the ground by the test hole", conductivity, None);
         result.measured = Amount::seepage(conductivity);
+        // the ground is then neither the hole's nor the texture's
+        result.settled = site.groundwater.ground.as_ref().is_some_and(|ground| ground.basis == ENTERED);
         if let Some(entry) = texture {
             let (low, high) = (entry.conductivity_low / factor, entry.conductivity_high * factor);
             let middle = crate::quantity::Velocity::from_ms((low.ms() * high.ms()).sqrt());
@@ -91,7 +108,10 @@ fn puddle_against(site: &Site, puddle: &Puddle, storm: &StormResult) -> Vec<Meas
     let spot = puddle.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
     let mut found = Vec::new();
     let by_curve = spot.map(|spot| surface_at(spot, puddle.depth));
-    found.push(MeasuredResult::of("puddle_area", "the puddle's area at its depth", puddle.area, by_curve));
+    let mut by_area = MeasuredResult::of("puddle_area", "the puddle's area at its depth", puddle.area, by_curve);
+    by_area.surface =
+        spot.and_then(|spot| spot.surface.first()).map(|(lowest, _)| (*lowest + puddle.depth, puddle.area));
+    found.push(by_area);
     // the area of a puddle grows with its depth, so it holds half of area times depth
     let volume: Volume = spot.map_or(puddle.area * puddle.depth / 2.0, |spot| {
         let curve = volume_at(spot, puddle.depth);
@@ -105,6 +125,8 @@ fn puddle_against(site: &Site, puddle: &Puddle, storm: &StormResult) -> Vec<Meas
             MeasuredResult::of("runoff_share", "share of the rain seen in the puddle", share, storm.composite);
         // what soaked away or was pumped was not seen
         result.range = storm.composite.map(|composite| (Amount::of(0.0), Amount::of(composite)));
+        let missing = |composite: f64| area * (share / composite - 1.0);
+        result.missing_area = storm.composite.filter(|composite| *composite > 0.0 && share > *composite).map(missing);
         found.push(result);
     }
     found

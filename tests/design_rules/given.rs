@@ -72,3 +72,42 @@ pub(crate) fn over(profile: &[(f64, f64)], vents: &[f64], outlet: &str) -> Strin
         // ten feet more head, for the higher banks
         .replace("\"38 ft\"], [\"20 gpm\", \"34 ft\"], [\"40 gpm\", \"27.5 ft\"], [\"60 gpm\", \"17.5 ft\"], [\"70 gpm\", \"10 ft\"]", "\"48 ft\"], [\"20 gpm\", \"44 ft\"], [\"40 gpm\", \"37.5 ft\"], [\"60 gpm\", \"27.5 ft\"], [\"70 gpm\", \"20 ft\"]")
 }
+pub(crate) const MEADOW: &str = include_str!("../../examples/wet-meadow.toml");
+pub(crate) const CLAY: &str = include_str!("../../examples/heavy-clay.toml");
+
+/// The finding of one thing among several with the same finding.
+pub(crate) fn about<'a>(design: &'a Design, id: &str, what: &str) -> Option<&'a Finding> {
+    design.findings.iter().find(|finding| finding.id == id && finding.about.as_deref() == Some(what))
+}
+
+/// The one cure that has some words in it.
+pub(crate) fn cure_with(design: &Design, id: &str, words: &str) -> String {
+    let cures = cures(design, id);
+    cures.iter().find(|cure| cure.contains(words)).unwrap_or_else(|| panic!("{words} among {cures:?}")).clone()
+}
+
+/// The first number in a text.
+pub(crate) fn first_number(text: &str) -> f64 {
+    let start = text.find(|letter: char| letter.is_ascii_digit()).unwrap_or_else(|| panic!("a number in {text}"));
+    let rest = &text[start..];
+    let end = rest.find(|letter: char| !letter.is_ascii_digit() && letter != '.').unwrap_or(rest.len());
+    rest[..end].trim_end_matches('.').parse().unwrap_or_else(|_| panic!("a number in {text}"))
+}
+
+/// The number after some words.
+pub(crate) fn number_after(text: &str, words: &str) -> f64 {
+    first_number(text.split_once(words).unwrap_or_else(|| panic!("{words} in {text}")).1)
+}
+
+/// The one cure of a finding about one thing that has some words in it.
+pub(crate) fn cure_about(design: &Design, id: &str, what: &str, words: &str) -> String {
+    let found = about(design, id, what).unwrap_or_else(|| panic!("{id} of {what}"));
+    let cures: Vec<String> = found.cures.iter().map(|cure| cure.say(UnitSystem::Us)).collect();
+    cures.iter().find(|cure| cure.contains(words)).unwrap_or_else(|| panic!("{words} among {cures:?}")).clone()
+}
+
+/// How many of a thing a cure names: `3 grates`, `a second pipe`.
+pub(crate) fn count_of(cure: &str) -> usize {
+    let first = cure.split(' ').next().unwrap_or_default();
+    if cure.starts_with("a second ") { 2 } else { first.parse().unwrap_or_else(|_| panic!("a count in {cure}")) }
+}

@@ -8,10 +8,17 @@
     reason = "a test fails by panicking"
 )]
 
+mod drains;
+mod flotation;
+mod french;
 mod frost;
 mod given;
+mod ground;
 mod job;
 mod line;
+mod measured;
 mod pair;
 mod pressure;
 mod summits;
+mod way_in;
+mod way_off;

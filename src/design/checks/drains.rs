@@ -14,7 +14,7 @@ pub(super) fn findings(site: &Site, way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for drain in &way_in.drains {
         findings.extend(unknown(drain));
-        findings.extend(too_small(drain).or_else(|| runs_full(drain)));
+        findings.extend(too_small(site, drain).or_else(|| runs_full(drain)));
         findings.extend(flat(site, drain));
         findings.extend(slow(site, drain));
         findings.extend(cover(drain));
@@ -44,24 +44,46 @@ fn unknown(drain: &DrainResult) -> Option<Finding> {
     )
 }
 
-/// What would bring more: a larger pipe, more fall.
-fn cures(drain: &DrainResult, finding: Finding) -> Finding {
+/// What would bring more: a larger pipe, more fall, a second pipe, a lower float.
+fn cures(site: &Site, drain: &DrainResult, finding: Finding) -> Finding {
     let size = drain.next_size.map(|entry| phrase!("{} pipe of the same kind", entry.pipe.size.as_str()));
-    finding.cure_if(size).cure_if(steeper(drain))
+    let more = drain.pipes_like_it.filter(|_| drain.next_size.is_none());
+    let on = drain.on_at_most.map(|level| level - site.basin.floor).filter(|on| *on > site.basin.off);
+    finding
+        .cure_if(size)
+        .cure_if(more.map(|count| match count {
+            2 => phrase!("a second pipe like it beside it"),
+            all => phrase!("{} pipes like it in all, side by side", all),
+        }))
+        .cure_if(steeper(drain))
+        .cure_if(on.map(|on| phrase!("the on level at {} above the floor or lower", small_at_most(on))))
 }
 
-/// The fall with which it carries the flow just full, where that can be had within its length.
+/// The fall with which it brings the flow, where that can be had within its length.
 fn steeper(drain: &DrainResult) -> Option<Phrase> {
     let slope = drain.least_slope.filter(|slope| slope.ratio() < 0.2)?;
+    let slope = slope_at_least(slope);
     let more = slope * drain.length - drain.slope? * drain.length;
-    Some(phrase!(
-        "a fall of {}, {} more over its length, so that it runs without head",
-        slope,
-        Amount::small_at_least(more)
-    ))
+    Some(phrase!("a fall of {}, its lower end {} lower", slope, Amount::small_at_least(more)))
 }
 
-fn too_small(drain: &DrainResult) -> Option<Finding> {
+/// A slope that must be reached, as it is printed.
+pub(super) fn slope_at_least(slope: Slope) -> Slope {
+    let parts = if slope.percent() < 1.0 { 100.0 } else { 10.0 };
+    Slope::from_percent(libm::ceil(slope.percent() * parts - 1e-6) / parts)
+}
+
+/// A small length that must not be exceeded: down by half of its last place, so that rounding does not lift it.
+fn small_at_most(length: Length) -> Amount {
+    Amount::small(length - Length::from_inch(0.05))
+}
+
+/// A level that must not be exceeded, likewise.
+pub(super) fn level_at_most(level: Level) -> Level {
+    level - Length::from_ft(0.005)
+}
+
+fn too_small(site: &Site, drain: &DrainResult) -> Option<Finding> {
     if !drain.too_small || drain.capacity.is_none() {
         return None;
     }
@@ -91,13 +113,17 @@ fn too_small(drain: &DrainResult) -> Option<Finding> {
         )
         .limit(Amount::of(drain.capacity.unwrap_or(Flow::ZERO)), GRAVITY_PIPE_SOURCE),
     };
-    Some(cures(drain, finding.about(&drain.name).number("flow", Amount::of(drain.flow))))
+    Some(cures(site, drain, finding.about(&drain.name).number("flow", Amount::of(drain.flow))))
 }
 
 /// More than it carries by its own fall, but the box above it stands below the grate.
 fn runs_full(drain: &DrainResult) -> Option<Finding> {
     let capacity = drain.capacity.filter(|capacity| drain.flow > *capacity)?;
     let ((grate, rim), backed) = (drain.grate_above.as_ref()?, drain.backed?);
+    // held up by what lies below it, which is spoken of there
+    if backed.pool > *rim {
+        return None;
+    }
     Some(
         Finding::note(
             "drain-runs-full",
@@ -117,17 +143,19 @@ fn runs_full(drain: &DrainResult) -> Option<Finding> {
     )
 }
 
+/// Whether it falls less than is asked of its size: inverts are shot to a hundredth of a foot.
+fn is_flat(drain: &DrainResult, slope: Slope) -> bool {
+    slope.ratio() < drain.least_fall.0.ratio() * 0.98
+}
+
 fn flat(site: &Site, drain: &DrainResult) -> Option<Finding> {
     let slope = drain.slope.filter(|slope| slope.ratio() > 0.0)?;
     let (least, source) = drain.least_fall;
-    // inverts are shot to a hundredth of a foot
-    if slope.ratio() >= least.ratio() * 0.98 {
+    if !is_flat(drain, slope) {
         return None;
     }
     let wanted = least * drain.length;
     let short = wanted - slope * drain.length;
-    let lower = drain.inverts.0.map(|up| (up - wanted, Level::from_m((up - wanted).m())));
-    let room = drain.to == crate::site::BASIN && lower.is_some_and(|(down, _)| down > site.basin.level(site.basin.on));
     Some(
         Finding::caution(
             "drain-flat",
@@ -144,14 +172,29 @@ fn flat(site: &Site, drain: &DrainResult) -> Option<Finding> {
         .number("slope", Amount::of(slope))
         .number("short", Amount::small(short))
         .limit(Amount::of(least), source)
-        .cure_if(lower.map(|(down, _)| {
-            phrase!(
-                "its lower end at {} or lower{}",
-                down,
-                if room || drain.to != crate::site::BASIN { "" } else { ", and the floats in the basin lower with it" }
-            )
-        })),
+        .cure(level_for_fall(site, drain, wanted).unwrap_or_else(|| phrase!("a fall of {}", slope_at_least(least)))),
     )
+}
+
+/// The end of a drain that gives it a fall: the lower one, or the upper one where the lower end would drown.
+fn level_for_fall(site: &Site, drain: &DrainResult, wanted: Length) -> Option<Phrase> {
+    let (up, now) = (drain.inverts.0?, drain.inverts.1?);
+    let down = level_at_most(up - wanted);
+    let below = site.inlets.iter().find(|inlet| inlet.name == drain.to).and_then(|inlet| inlet.outlet_invert);
+    let crown = now - up + wanted - drain.covers.0.map_or(Length::ZERO, |cover| cover - SPADE);
+    if below.is_some_and(|outlet| down < outlet && now >= outlet) && crown <= Length::ZERO {
+        return Some(phrase!(
+            "its upper end at {} or higher: lower down, its other end would lie below the outlet of `{}`",
+            Amount::at_least(now + wanted),
+            drain.to.as_str()
+        ));
+    }
+    let floats = drain.to == crate::site::BASIN && down <= site.basin.level(site.basin.on);
+    Some(phrase!(
+        "its lower end at {} or lower{}",
+        down,
+        if floats { ", and the floats in the basin lower with it" } else { "" }
+    ))
 }
 
 /// Too slow to carry grit even when it runs full.
@@ -159,11 +202,16 @@ fn slow(site: &Site, drain: &DrainResult) -> Option<Finding> {
     let velocity = drain.full_velocity?;
     let limit = &site.limits.least_drain_velocity;
     // clear groundwater carries no grit
-    if velocity >= limit.value || drain.french {
+    if velocity >= limit.value * (1.0 - 1e-9) || drain.french {
         return None;
     }
     let slope = drain.slope?;
     let factor = limit.value / velocity;
+    let wanted = Slope::from_ratio(slope.ratio() * factor * factor);
+    // where the least fall cures both, the one finding is enough
+    if is_flat(drain, slope) && wanted <= drain.least_fall.0 {
+        return None;
+    }
     Some(
         Finding::note(
             "drain-slow",
@@ -177,7 +225,7 @@ fn slow(site: &Site, drain: &DrainResult) -> Option<Finding> {
         .about(&drain.name)
         .number("velocity", Amount::of(velocity))
         .limit(Amount::of(limit.value), &limit.source)
-        .cure(phrase!("a fall of {}", Slope::from_ratio(slope.ratio() * factor * factor)))
+        .cure(phrase!("a fall of {}", slope_at_least(wanted)))
         .cure(phrase!("a silt trap in the catch basin before it, and a cleanout")),
     )
 }
@@ -218,15 +266,18 @@ fn cover(drain: &DrainResult) -> Option<Finding> {
 
 /// Pipes in which water stands before each start, and what that is good and bad for.
 fn backed_up_at_on(site: &Site, way_in: &WayIn) -> Vec<Finding> {
+    let on = site.basin.level(site.basin.on);
+    let lowest = crate::design::storage::lowest_inlet(site).map(|(level, _)| level);
     way_in
         .drains
         .iter()
         .filter_map(|drain| {
             let (length, volume) = drain.standing_at_on.filter(|(length, _)| *length > Length::ZERO)?;
             let down = drain.inverts.1?;
-            let on = site.basin.level(site.basin.on);
-            // the depth budget speaks of the lowest of them
             let which = if drain.french { "the French drain cannot drain below that" } else { "silt settles there" };
+            let lower = down - site.basin.floor;
+            // of the lowest of them the depth budget says it
+            let cure = lowest.is_some_and(|lowest| down > lowest) && lower > site.basin.off;
             Some(
                 Finding::note(
                     "on-level-backs-up-drain",
@@ -241,7 +292,8 @@ fn backed_up_at_on(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                 )
                 .about(&drain.name)
                 .number("length", Amount::of(length))
-                .number("volume", Amount::of(volume)),
+                .number("volume", Amount::of(volume))
+                .cure_if(cure.then(|| phrase!("the on level at {} above the floor or lower", small_at_most(lower)))),
             )
         })
         .collect()

@@ -4,7 +4,7 @@ use crate::basin::flotation::FLOTATION_SOURCE;
 use crate::design::finding::{Finding, Severity};
 use crate::design::flotation::FlotationOutcome;
 use crate::design::phrase::{Phrase, phrase};
-use crate::quantity::{Amount, Length, Weight};
+use crate::quantity::{Amount, Length, UnitSystem, Volume, Weight};
 use crate::site::Site;
 
 pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> {
@@ -13,11 +13,12 @@ pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> 
 }
 
 /// What of concrete would hold it, in words.
-fn concrete(outcome: &FlotationOutcome) -> Vec<Phrase> {
+fn concrete(site: &Site, outcome: &FlotationOutcome) -> Vec<Phrase> {
     let mut cures = Vec::new();
     if let Some((width, thickness, volume)) = outcome.ring.filter(|(width, ..)| *width > Length::ZERO) {
         cures.push(phrase!(
-            "a ring of concrete on the floor's level, {} wide all round and {} thick ({}), with the soil put back on it",
+            "{} ring of concrete on the floor's level, {} wide all round and {} thick ({}), with the soil put back on it",
+            if site.ballast.collar.is_some() { "in place of the collar a" } else { "a" },
             Amount::small_at_least(width),
             Amount::small(thickness),
             Amount::solid(volume)
@@ -26,12 +27,23 @@ fn concrete(outcome: &FlotationOutcome) -> Vec<Phrase> {
     if let Some((count, name)) = outcome.bags.filter(|_| outcome.result.concrete.is_finite()) {
         cures.push(phrase!(
             "{} more of concrete fast to the basin, {} {}, where no soil that counts gives way",
-            Amount::solid(outcome.result.concrete * 1.01),
+            solid_at_least(outcome.result.concrete, site.units),
             count,
             name
         ));
     }
     cures
+}
+
+/// A volume of concrete that must be reached: up to its second figure as it is printed.
+fn solid_at_least(volume: Volume, units: UnitSystem) -> Amount {
+    let unit = match units {
+        UnitSystem::Us => Volume::from_ft3(1.0),
+        UnitSystem::Metric => Volume::from_m3(1.0),
+    };
+    let place = libm::pow(10.0, libm::floor(libm::log10(volume / unit)) - 1.0);
+    let up = unit * (libm::ceil(volume / unit / place - 1e-6) * place);
+    Amount::solid(if up.is_finite() { up } else { volume })
 }
 
 fn not_judged(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
@@ -50,7 +62,7 @@ fn not_judged(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
         )
         .number("uplift", Amount::of(outcome.result.uplift))
         .cure(phrase!("enter `weight`, `outside_diameter`, and a `flange` or `collar` of [basin]; or `water_outside` if the ground never fills"));
-        concrete(outcome).into_iter().fold(finding, Finding::cure)
+        concrete(site, outcome).into_iter().fold(finding, Finding::cure)
     })
 }
 
@@ -91,7 +103,7 @@ fn floats(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
         .number("holds", Amount::of(result.basin + result.collar + result.soil))
         .number("missing", Amount::of(result.missing))
         .limit(Amount::of(outcome.wanted), &format!("{}; {FLOTATION_SOURCE}", limit.source));
-    let finding = concrete(outcome).into_iter().fold(finding, Finding::cure);
+    let finding = concrete(site, outcome).into_iter().fold(finding, Finding::cure);
     Some(finding.cure_if(outcome.lifts_at.map(|level| {
         phrase!("until it is held down, keep water in it wherever groundwater may stand above {}", level)
     })))

@@ -1,10 +1,12 @@
 //! French drains: what they are relied on for, what they take in, what they lower.
 
+use super::drains::slope_at_least;
+use crate::collection::gravity_pipe::GRAVITY_PIPE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
 use crate::design::runoff::StormResult;
 use crate::design::way_in::{FrenchResult, WayIn};
-use crate::quantity::{Amount, Flow, Length};
+use crate::quantity::{Amount, Flow, Length, UnitSystem};
 use crate::site::{Drain, Site, TrenchCover};
 
 pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
@@ -12,6 +14,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<
     for french in &way_in.french {
         findings.extend(runoff_under_sod(site, storm, french));
         findings.extend(pipe_limits(way_in, french));
+        findings.extend(holes_limit(site, storm, french));
         findings.extend(above_table(site, french));
         findings.extend(no_fabric(site, french));
         findings.extend(lowers_too_little(site, french));
@@ -34,12 +37,7 @@ fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> 
     if own.is_empty() {
         return None;
     }
-    let flow: Flow = storm
-        .catchments
-        .iter()
-        .filter(|result| own.contains(&result.name.as_str()))
-        .map(|result| result.own_peak)
-        .sum();
+    let flow = own_runoff(site, storm, french);
     let names = own.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let (severity, cover) = match french.cover {
         Some(_) => (crate::design::Severity::Stop, "lies under sod"),
@@ -83,8 +81,56 @@ fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
                 carries
             ),
         )
-        .about(&french.name),
+        .about(&french.name)
+        .number("most", Amount::of(most))
+        .limit(Amount::of(carries), GRAVITY_PIPE_SOURCE)
+        .cure_if(french.larger.map(|entry| phrase!("{} pipe of the same kind", entry.pipe.size.as_str())))
+        .cure_if(
+            french
+                .least_slope
+                .filter(|slope| slope.ratio() < 0.1)
+                .map(|slope| phrase!("a fall of {}", slope_at_least(slope))),
+        ),
     )
+}
+
+/// Runoff through stone that the clogged holes of the pipe do not let in.
+fn holes_limit(site: &Site, storm: &StormResult, french: &FrenchResult) -> Option<Finding> {
+    if french.cover != Some(TrenchCover::Stone) {
+        return None;
+    }
+    let runoff = own_runoff(site, storm, french);
+    let comes = runoff + french.counted;
+    if runoff <= Flow::ZERO || comes <= french.lets_in {
+        return None;
+    }
+    // to the next foot or tenth of a metre, so that rounding takes nothing away
+    let unit = if site.units == UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_cm(10.0) };
+    let long = unit * libm::ceil(french.length * (comes / french.lets_in) / unit - 1e-9);
+    Some(
+        Finding::note(
+            "french-holes-limit",
+            phrase!(
+                "{} must get in through the holes of `{}`, which let {} in once nine tenths of them are clogged, with an inch of water over the pipe: the stone then fills up",
+                comes,
+                french.name.as_str(),
+                french.lets_in
+            ),
+        )
+        .about(&french.name)
+        .number("comes", Amount::of(comes))
+        .limit(Amount::of(french.lets_in), "holes of AASHTO M252 class 2 as orifices; the clogging is common practice, no source")
+        .cure_if((long < french.length * 4.0).then(|| phrase!("a trench {} long", long)))
+        .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`")),
+    )
+}
+
+/// The runoff that the file leads straight to it.
+fn own_runoff(site: &Site, storm: &StormResult, french: &FrenchResult) -> Flow {
+    let own = site.catchments.iter().zip(&storm.catchments);
+    own.filter(|(catchment, _)| catchment.drains_to.as_deref() == Some(french.name.as_str()))
+        .map(|(_, result)| result.own_peak)
+        .sum()
 }
 
 /// A French drain that groundwater never reaches.
@@ -105,7 +151,8 @@ fn above_table(site: &Site, french: &FrenchResult) -> Option<Finding> {
         )
         .about(&french.name)
         .number("below", Amount::small(bottom - high))
-        .cure(phrase!("its bottom {} lower, or stone up to the surface if it is to take runoff", Amount::small_at_least(bottom - high)))
+        .cure(phrase!("its bottom more than {} lower", Amount::small_at_least(bottom - high)))
+        .cure(phrase!("stone up to the surface if it is to take runoff: `cover = \"stone\"` in its trench"))
     })
 }
 
@@ -129,7 +176,8 @@ fn no_fabric(site: &Site, french: &FrenchResult) -> Option<Finding> {
 /// The lowering that was asked for is not reached at the drain.
 fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
     let (wanted, seep) = (site.groundwater.drawdown?, french.seep.as_ref()?);
-    let short = wanted - seep.head;
+    // a drain above groundwater must first get down to it
+    let short = seep.held - (site.groundwater.seasonal_high? - wanted);
     if short <= Length::from_inch(0.5) {
         return None;
     }
@@ -139,11 +187,11 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
         Finding::caution(
             "drawdown-not-reached",
             phrase!(
-                "`{}` holds groundwater {} below its seasonal high, {} less than the {} that are asked for",
+                "`{}` holds groundwater {} below its seasonal high, not the {} that are asked for: the water in it must stand {} lower",
                 french.name.as_str(),
                 Amount::small(seep.head),
-                Amount::small(short),
-                Amount::small(wanted)
+                Amount::small(wanted),
+                Amount::small(short)
             ),
         )
         .about(&french.name)
@@ -167,6 +215,8 @@ fn into_perforated(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Find
             let roofs: Vec<&str> = site
                 .catchments
                 .iter()
+                // under sod the finding about the cover says it
+                .filter(|_| french.cover == Some(TrenchCover::Stone))
                 .filter(|catchment| catchment.drains_to.as_deref() == Some(french.name.as_str()))
                 .filter(|catchment| catchment.surface.as_deref().is_some_and(|surface| surface.contains("roof")))
                 .map(|catchment| catchment.name.as_str())

@@ -2,17 +2,22 @@
 
 use crate::design::finding::Finding;
 use crate::design::groundwater_run::GroundwaterRun;
-use crate::design::phrase::phrase;
+use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
-use crate::design::way_in::{GroundwaterResult, InflowBasis, WayIn};
+use crate::design::way_in::{GroundwaterResult, InflowBasis, WayIn, groundwater};
+use crate::numeric::bracketed_root;
 use crate::quantity::{Amount, Duration, Flow, Length};
 use crate::site::Site;
+use crate::working::Silent;
 
 /// A pump that runs longer than this in a day for groundwater alone is a dewatering plant: common practice, no source.
 const MUCH_OF_A_DAY: Duration = Duration::from_h(6.0);
 /// Groundwater drawn further below its seasonal high than this, where nothing was asked for: common practice, no source.
 const USUAL_DRAWDOWN: Length = Length::from_ft(1.5);
+
+/// Levels closer than this are one: they are set by hand.
+const SLACK: Length = Length::from_mm(1.0);
 
 /// What holds whichever pump is used.
 pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
@@ -32,7 +37,7 @@ pub(super) fn with_pump(
     run: Option<&GroundwaterRun>,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
-    findings.extend(run.and_then(|run| runs_long(site, storm, run)));
+    findings.extend(run.and_then(|run| runs_long(site, pump, storm, run)));
     findings.extend(most_too_much(site, pump, storm));
     findings
 }
@@ -100,7 +105,8 @@ fn entered_against_ground(site: &Site, ground: &GroundwaterResult) -> Option<Fin
             ),
         )
         .number("entered", Amount::of(ground.flow))
-        .number("calculated", Amount::of(calculated.taken)),
+        .number("calculated", Amount::of(calculated.taken))
+        .cure(phrase!("measure it in a wet week: leave `inflow` out and enter `rise` and `over` in [measured]")),
     )
 }
 
@@ -110,11 +116,13 @@ fn drains_the_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding>
     let basin = &site.basin;
     let wanted = site.groundwater.drawdown.unwrap_or(USUAL_DRAWDOWN);
     let below = high - basin.level(basin.off);
-    if below <= wanted {
+    if below <= wanted + SLACK {
         return None;
     }
     let off = high - wanted - basin.floor;
     let on = off + (basin.on - basin.off);
+    // the pump must start before water shows
+    let room = on < crate::design::surfaces_at(site).0 - basin.floor;
     Some(
         Finding::caution(
             "drains-the-neighbourhood",
@@ -131,26 +139,27 @@ fn drains_the_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding>
         )
         .number("below", Amount::of(below))
         .limit(Amount::of(wanted), if site.groundwater.drawdown.is_some() { "entered in [groundwater]" } else { "common practice, no source" })
-        .cure(phrase!(
+        .cure_if(room.then(|| phrase!(
             "the off level at {} above the floor and the on level at {}, where the pump has water enough and pipes come in above",
             Amount::small_at_least(off),
             Amount::small_at_least(on)
-        ))
+        )))
         .cure(phrase!("a basin with a tight wall, into which only the pipes let water")),
     )
 }
 
-fn runs_long(site: &Site, storm: &StormResult, run: &GroundwaterRun) -> Option<Finding> {
+fn runs_long(site: &Site, pump: &PumpResult, storm: &StormResult, run: &GroundwaterRun) -> Option<Finding> {
     if run.runs_a_day <= MUCH_OF_A_DAY {
         return None;
     }
     let energy = run.kwh_a_day.map_or_else(String::new, |kwh| format!(", {kwh:.1} kWh"));
-    let higher = storm.groundwater.seasonal_high.map(|high| {
-        let wanted = site.groundwater.drawdown.unwrap_or(USUAL_DRAWDOWN);
+    let leaves = pump.cycle.as_ref()?.leaves;
+    let allowed = leaves * (MUCH_OF_A_DAY / Duration::from_day(1.0));
+    let higher = raised_to(site, &storm.groundwater, allowed).map(|by| {
         phrase!(
-            "French drains no deeper than they must be: the less groundwater is lowered below {}, the less of it comes ({} is a usual aim)",
-            high,
-            Amount::small(wanted)
+            "French drains and floats {} higher, as far as the other pipes allow: the less groundwater is lowered, the less of it comes ({} is a usual aim)",
+            Amount::small_at_least(by),
+            Amount::small(site.groundwater.drawdown.unwrap_or(USUAL_DRAWDOWN))
         )
     });
     Some(
@@ -166,8 +175,43 @@ fn runs_long(site: &Site, storm: &StormResult, run: &GroundwaterRun) -> Option<F
         )
         .number("runs_a_day", Amount::of(run.runs_a_day))
         .limit(Amount::of(MUCH_OF_A_DAY), "common practice, no source")
-        .cure_if(higher),
+        .cure_if(higher)
+        .cure(phrase!("no more than {} of groundwater: shorter French drains, a basin with a tight wall", allowed)),
     )
+}
+
+/// By how much French drains and floats must be raised for groundwater to bring no more than a flow. None where that
+/// would lower it less than was asked for, or its flow does not hang on the levels.
+fn raised_to(site: &Site, ground: &GroundwaterResult, allowed: Flow) -> Option<Length> {
+    let now = ground.calculated?.taken;
+    let most = ground.seeps.iter().flatten().map(|seep| seep.head).reduce(Length::max)?;
+    let least = ground.seeps.iter().flatten().map(|seep| seep.head).reduce(Length::min)?;
+    let wanted = allowed * (now / ground.flow);
+    let miss = |by_m: f64| {
+        let flow = groundwater(&raised(site, Length::from_m(by_m)), &mut Silent).calculated;
+        flow.map_or(f64::NAN, |flow| (flow.taken - wanted).m3s())
+    };
+    let by = Length::from_m(bracketed_root(0.0, most.m(), 1e-5, miss).ok()?.x);
+    (least - by >= site.groundwater.drawdown.unwrap_or(Length::ZERO)).then_some(by)
+}
+
+/// The site with its French drains and floats higher.
+fn raised(site: &Site, by: Length) -> Site {
+    let mut site = site.clone();
+    for drain in site.drains.iter_mut().filter(|drain| drain.french.is_some()) {
+        drain.up_invert = drain.up_invert.map(|level| level + by);
+        drain.down_invert = drain.down_invert.map(|level| level + by);
+    }
+    site.basin.off += by;
+    site.basin.on += by;
+    site
+}
+
+/// How long a lone French drain may be for a flow: what seeps into it goes with its length.
+fn shorter(site: &Site, ground: &GroundwaterResult, leaves: Flow) -> Option<Phrase> {
+    let mut french = site.drains.iter().zip(&ground.seeps).filter(|(_, seep)| seep.is_some());
+    let ((drain, _), None, None) = (french.next()?, french.next(), ground.through_wall) else { return None };
+    Some(phrase!("`{}` at most {} long", drain.name.as_str(), Amount::at_most(drain.length * (leaves / ground.high))))
 }
 
 /// The likely most of what seeps in is more than the pump takes.
@@ -191,6 +235,7 @@ fn most_too_much(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<
         )
         .number("most", Amount::of(ground.high))
         .cure(phrase!("measure it in a wet week: how fast an empty pit of known size fills (`rise` and `over` in [measured])"))
-        .cure(phrase!("a shorter or shallower French drain, or a pump that leaves {} or more", ground.high)),
+        .cure_if(shorter(site, ground, leaves))
+        .cure(phrase!("a pump with which more than {} leaves", ground.high)),
     )
 }

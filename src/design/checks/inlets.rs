@@ -9,6 +9,9 @@ use crate::quantity::{Amount, Length};
 /// A hollow below the grate shallower than this is no puddle: common practice, no source.
 const PUDDLE: Length = Length::from_inch(0.5);
 
+/// No more grates are told than this: what wants more wants another way out. Common practice, no source.
+const MOST_GRATES: u32 = 20;
+
 pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for inlet in &way_in.inlets {
@@ -52,10 +55,6 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
     if depth <= allowed {
         return None;
     }
-    let cleaned = inlet.grate.and_then(|grate| {
-        let clean = crate::collection::Grate { clogged: 0.0, ..grate };
-        clean.depth_for(inlet.flow).filter(|clean| *clean <= allowed).filter(|_| grate.clogged > 0.0)
-    });
     Some(
         Finding::caution(
             "grate-too-small",
@@ -73,19 +72,32 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
         .number("depth", Amount::small(depth))
         .number("flow", Amount::of(inlet.flow))
         .limit(Amount::small(allowed), &format!("the goal; depth by {GRATE_SOURCE}"))
-        .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)))
+        .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)).or_else(|| several(inlet)))
         .cure_if(second_grate(inlet))
-        .cure_if(cleaned.map(|clean| {
+        .cure_if(inlet.depth_clean.map(|clean| {
             phrase!("a grate that is kept clean: it then takes its flow with {} over it", Amount::small(clean))
+        }))
+        .cure_if((allowed <= Length::ZERO).then(|| {
+            phrase!(
+                "a goal that lets {} of water stand: no grate takes any with none over it",
+                Amount::small_at_least(depth)
+            )
         })),
     )
 }
 
+/// Where no usual grate is large enough.
+fn several(inlet: &InletResult) -> Option<Phrase> {
+    let (count, entry) = inlet.largest.filter(|(count, _)| *count < MOST_GRATES)?;
+    Some(phrase!("{} grates of {} in its place, at the same level", count, entry.label))
+}
+
 fn second_grate(inlet: &InletResult) -> Option<Phrase> {
     let count = inlet.grates_like_it.filter(|count| (2..=6).contains(count))?;
+    let place = if inlet.low_spot.is_some() { "in the same low spot, at the same level" } else { "beside it" };
     Some(match count {
-        2 => phrase!("a second grate like it in the same low spot"),
-        more => phrase!("{} grates like it in the same low spot", more),
+        2 => phrase!("a second grate like it {}", place),
+        all => phrase!("{} grates like it in all {}", all, place),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use crate::design::finding::Finding;
 use crate::design::measured::MeasuredResult;
-use crate::design::phrase::phrase;
+use crate::design::phrase::{Phrase, phrase};
 
 /// A measurement that is off by more than this factor is worth a word: common practice, no source.
 const FAR: f64 = 1.5;
@@ -49,6 +49,31 @@ fn one(result: &MeasuredResult) -> Option<Finding> {
             ),
         )
         .number("measured", result.measured)
-        .number("calculated", calculated),
+        .number("calculated", calculated)
+        .cure_if(cure(result)),
     )
+}
+
+/// What would bring the two together.
+fn cure(result: &MeasuredResult) -> Option<Phrase> {
+    match result.id {
+        "inflow" => Some(phrase!(
+            "measure again in the wettest season, no pump running, with nothing but groundwater coming in"
+        )),
+        "pump_rate" => Some(phrase!("look at pump, valve and hole; then measure again, timing several runs")),
+        "conductivity" => Some(phrase!(
+            "two or three more holes, near the drain and as deep; then their middle as `conductivity` of [groundwater]"
+        )),
+        "puddle_area" => {
+            let (level, area) = result.surface?;
+            Some(phrase!("if the puddle is right, {} at {} in the `surface` of the low spot", area, level))
+        }
+        _ => {
+            let missing = result.missing_area?;
+            Some(phrase!(
+                "look uphill for some {} more of such surfaces and enter them, or raise the coefficients",
+                missing
+            ))
+        }
+    }
 }

@@ -1,11 +1,13 @@
 //! How the water gets to the basin and whether it needs a pump: only what the levels say at once.
 
+use super::drains::{level_at_most, slope_at_least};
 use crate::design::finding::Finding;
-use crate::design::gravity_way::{GravityWay, LEAST_GRAVITY_FALL};
+use crate::design::gravity_way::GravityWay;
 use crate::design::phrase::phrase;
 use crate::design::runoff::StormResult;
+use crate::design::way_in::least_fall;
 use crate::quantity::{Amount, Length};
-use crate::site::Site;
+use crate::site::{Drain, Site};
 
 pub(super) fn findings(site: &Site, storm: &StormResult, gravity_way: Option<&GravityWay>) -> Vec<Finding> {
     let mut findings = uphill(site);
@@ -20,7 +22,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, gravity_way: Option<&Gr
     findings.extend(doubts);
     findings.extend(end_above_outlet(site));
     findings.extend(outlet_below_on(site));
-    findings.extend(gravity_way.and_then(|way| gravity_first(site, storm, way)));
+    findings.extend(gravity_way.map(|way| gravity_first(site, storm, way)));
     findings
 }
 
@@ -52,12 +54,24 @@ fn uphill(site: &Site) -> Vec<Finding> {
                 .about(&drain.name)
                 .number("rise", Amount::small(down - up))
                 .cure(phrase!(
-                    "a lower end at {} or lower (half a percent of fall)",
-                    up - LEAST_GRAVITY_FALL * drain.length
+                    "a lower end at {} or lower: a fall of {}",
+                    level_at_most(up - least_fall(drain).0 * drain.length),
+                    least_fall(drain).0
                 ))
             })
         })
+        .chain(site.drains.iter().filter_map(level_by_slope))
         .collect()
+}
+
+/// A drain of which only the slope is known, and that is none.
+fn level_by_slope(drain: &Drain) -> Option<Finding> {
+    let known = drain.up_invert.is_some() && drain.down_invert.is_some();
+    (!known && drain.slope?.ratio() <= 0.0).then(|| {
+        Finding::stop("drain-uphill", phrase!("`{}` does not fall: its slope is entered as none", drain.name.as_str()))
+            .about(&drain.name)
+            .cure(phrase!("a fall of {} or more", slope_at_least(least_fall(drain).0)))
+    })
 }
 
 /// Where the outlet lies no higher than the water that starts the pump, water passes the idle pump by itself.
@@ -82,11 +96,7 @@ fn outlet_below_on(site: &Site) -> Option<Finding> {
 }
 
 /// Where the outlet lies well below what comes in, a pipe may do without a pump.
-fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Option<Finding> {
-    if site.discharge.outlet.working_level() <= site.basin.level(site.basin.on) {
-        // said already, with a doubt about the levels
-        return None;
-    }
+fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Finding {
     let carries = way.pipe.map_or_else(
         || {
             format!(
@@ -108,23 +118,21 @@ fn gravity_first(site: &Site, storm: &StormResult, way: &GravityWay) -> Option<F
         format!("; it would lie up to {} under the ground", Amount::of(deepest.max(Length::ZERO)).show(site.units))
     });
     let flat = if way.steep_enough { "" } else { ", flatter than drains of that size are laid" };
-    Some(
-        Finding::note(
-            "gravity-may-do",
-            phrase!(
-                "the outlet lies {} below the pipes that come in: over {} of line a fall of {}{}. {}{}",
-                Amount::small(way.fall),
-                way.length,
-                way.slope,
-                flat,
-                carries,
-                deep
-            ),
-        )
-        .number("fall", Amount::small(way.fall))
-        .number("slope", Amount::of(way.slope))
-        .cure(phrase!("look for a way by gravity first: it needs no power, no float and no valve")),
+    Finding::note(
+        "gravity-may-do",
+        phrase!(
+            "the outlet lies {} below the pipes that come in: over {} of line a fall of {}{}. {}{}",
+            Amount::small(way.fall),
+            way.length,
+            way.slope,
+            flat,
+            carries,
+            deep
+        ),
     )
+    .number("fall", Amount::small(way.fall))
+    .number("slope", Amount::of(way.slope))
+    .cure(phrase!("look for a way by gravity first: it needs no power, no float and no valve"))
 }
 
 /// How far the line's end may stand above the outlet's level before one of them must be wrong: common practice, no source.

@@ -4,13 +4,16 @@ use crate::collection::GRATE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::phrase;
 use crate::design::way_off::WayOffResult;
-use crate::quantity::{Amount, Length};
+use crate::quantity::{Amount, Length, Slope};
 use crate::site::{Site, Swale};
 
 /// What of a swale's depth should stay free: common practice, no source.
 const LEAST_FREEBOARD: Length = Length::from_inch(2.0);
 /// Water higher than this over the outlet's grate is felt as lift: common practice, no source.
 const DEEP_OVER_GRATE: Length = Length::from_inch(3.0);
+
+/// Depths closer than this are one: they are dug by hand.
+const SLACK: Length = Length::from_mm(0.1);
 
 pub(super) fn findings(site: &Site, result: &WayOffResult) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -19,7 +22,7 @@ pub(super) fn findings(site: &Site, result: &WayOffResult) -> Vec<Finding> {
         findings.extend(overtops(swale, result));
         findings.extend(erodes(swale, result));
     }
-    findings.extend(comes_back(result));
+    findings.extend(comes_back(site, result));
     findings
 }
 
@@ -34,7 +37,9 @@ fn grate(site: &Site, result: &WayOffResult) -> Option<Finding> {
             .cure(phrase!("`clogged` below 100 %, and a grate that is kept clear")),
         );
     };
-    if depth <= DEEP_OVER_GRATE {
+    // water that is entered as standing over the outlet is lifted
+    let stands = site.discharge.outlet.level + depth;
+    if depth <= DEEP_OVER_GRATE || site.discharge.outlet.ditch_full.is_some_and(|full| full >= stands) {
         return None;
     }
     let factor = grate.size_factor_for(result.flow, DEEP_OVER_GRATE);
@@ -56,13 +61,13 @@ fn grate(site: &Site, result: &WayOffResult) -> Option<Finding> {
                 Amount::opening(grate.open_area * factor)
             )
         }))
-        .cure(phrase!("enter the outlet's `level` as the water's level: {} higher", Amount::small_at_least(depth))),
+        .cure(phrase!("`ditch_full` of the outlet at {}: the lift then counts it", Amount::at_least(stands))),
     )
 }
 
 fn overtops(swale: &Swale, result: &WayOffResult) -> Option<Finding> {
     let flow = result.swale?;
-    if flow.freeboard >= LEAST_FREEBOARD {
+    if flow.freeboard >= LEAST_FREEBOARD - SLACK {
         return None;
     }
     let wanted = flow.depth + LEAST_FREEBOARD;
@@ -104,6 +109,7 @@ fn erodes(swale: &Swale, result: &WayOffResult) -> Option<Finding> {
                     flow.velocity
                 ),
             )
+            .cure_if(published(swale).map(|slope| phrase!("a fall of {} or less, for which one is published", slope)))
             .cure(phrase!("stones or a drop at the outlet, and a look after the first storms")),
         );
     };
@@ -126,6 +132,12 @@ fn erodes(swale: &Swale, result: &WayOffResult) -> Option<Finding> {
     })
 }
 
+/// The steepest fall for which a velocity is published for its cover.
+fn published(swale: &Swale) -> Option<Slope> {
+    let cover = crate::catalog::swale_cover(&swale.cover)?;
+    [10.0, 5.0].map(Slope::from_percent).into_iter().find(|slope| cover.permissible_at(*slope, false).is_some())
+}
+
 /// The bed with which the flow is no faster than its cover bears.
 fn wide_enough(swale: &Swale, result: &WayOffResult) -> Option<Length> {
     let permissible = swale.permissible.as_ref()?.value;
@@ -138,7 +150,7 @@ fn wide_enough(swale: &Swale, result: &WayOffResult) -> Option<Length> {
 }
 
 /// Whether the outlet's water can run back to where it came from, by the levels.
-fn comes_back(result: &WayOffResult) -> Option<Finding> {
+fn comes_back(site: &Site, result: &WayOffResult) -> Option<Finding> {
     if result.water <= result.lowest {
         return None;
     }
@@ -173,7 +185,9 @@ fn comes_back(result: &WayOffResult) -> Option<Finding> {
                         "a bank or a swale between, higher than {}; an outlet from which the ground falls away from the yard",
                         Amount::at_least(result.water)
                     ))
-                    .cure(phrase!("if it does come back, enter the share as `returns` of the outlet: it is then pumped again")),
+                    .cure_if((site.discharge.outlet.returned_share <= 0.0).then(|| {
+                        phrase!("if it does come back, enter the share as `returns` of the outlet: it is then pumped again")
+                    })),
             )
         }
         (Some(false), Some(_)) => None,

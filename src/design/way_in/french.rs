@@ -1,11 +1,12 @@
 //! French drains: what trench and pipe hold, and whether ground, holes or pipe set the limit.
 
+use super::drains::larger;
 use super::groundwater::{GroundwaterResult, Ranged, Seep};
 use super::tree::Tree;
-use crate::catalog;
-use crate::collection::gravity_pipe::full_flow;
+use crate::catalog::{self, PipeEntry};
+use crate::collection::gravity_pipe::{friction_slope, full_flow};
 use crate::collection::trench::perforation_entry;
-use crate::quantity::{Flow, Length, Level, Volume};
+use crate::quantity::{Flow, Length, Level, Slope, Volume};
 use crate::site::{Site, TrenchCover};
 
 /// Holes that are still open when the pipe is judged; a head of water over its middle. Common practice, no source.
@@ -35,6 +36,10 @@ pub struct FrenchResult {
     pub most: Option<Flow>,
     /// What its pipe carries just full.
     pub carries: Option<Flow>,
+    /// The smallest larger size of its kind that would carry what the ground may bring, where its own does not.
+    pub larger: Option<&'static PipeEntry>,
+    /// The fall with which its own would.
+    pub least_slope: Option<Slope>,
     /// What gets in through its holes, nine tenths of them clogged, an inch of water over the pipe.
     pub lets_in: Flow,
     /// The surfaces whose runoff the file leads to it.
@@ -68,6 +73,12 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
                 .filter(|(at, _)| tree.drains.get(index).is_some_and(|load| load.has(*at)))
                 .map(|(_, catchment)| catchment.name.clone())
                 .collect();
+            let counted = by_drain.get(index).copied().unwrap_or(Flow::ZERO);
+            let most = seep.as_ref().map(|Seep { flow: Ranged { high, .. }, .. }| *high);
+            let falls = drain.pipe.as_ref().zip(drain.slope.filter(|slope| slope.ratio() > 0.0));
+            let carries = falls.map(|(pipe, slope)| full_flow(pipe.manning_n, pipe.bore, slope));
+            let brought = most.unwrap_or(counted);
+            let short = falls.filter(|_| carries.is_some_and(|carries| brought > carries));
             Some(FrenchResult {
                 name: drain.name.clone(),
                 length: drain.length,
@@ -75,14 +86,14 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
                 holds: stone.map(|stone| stone.holds()),
                 room,
                 bottom: lowest.zip(trench).map(|(invert, trench)| invert - trench.below_pipe),
-                most: seep.as_ref().map(|Seep { flow: Ranged { high, .. }, .. }| *high),
+                most,
                 seep,
-                counted: by_drain.get(index).copied().unwrap_or(Flow::ZERO),
-                carries: drain
-                    .pipe
-                    .as_ref()
-                    .zip(drain.slope.filter(|slope| slope.ratio() > 0.0))
-                    .map(|(pipe, slope)| full_flow(pipe.manning_n, pipe.bore, slope)),
+                counted,
+                carries,
+                larger: short.and_then(|(pipe, slope)| {
+                    larger(pipe, |other| full_flow(other.manning_n, other.bore, slope) >= brought)
+                }),
+                least_slope: short.map(|(pipe, _)| friction_slope(pipe.manning_n, pipe.bore, brought)),
                 lets_in: perforation_entry(area, drain.length, HEAD_OVER_PIPE, OPEN_SHARE),
                 runoff_from,
             })

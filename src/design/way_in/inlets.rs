@@ -1,8 +1,8 @@
 //! Grates: how deep water stands over each to let its flow in, and which size would do.
 
-use super::tree::{Load, Tree};
+use super::tree::Tree;
 use crate::catalog::{self, GrateEntry};
-use crate::collection::{GRATE_SOURCE, Grate, GrateRegime, orifice_flow, weir_flow};
+use crate::collection::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, orifice_flow, weir_flow};
 use crate::hydrology::{Contribution, Rain};
 use crate::quantity::{Amount, Flow, Length, Level, UnitSystem};
 use crate::site::{Inlet, Site};
@@ -29,11 +29,15 @@ pub struct InletResult {
     pub allowed: Option<Length>,
     /// What it takes at that depth.
     pub takes: Option<Flow>,
-    /// The smallest usual grate that takes its flow at that depth, where this one does not.
+    /// The smallest usual grate that lets no more stand over it, where this one does; other grates of its low spot help.
     pub larger: Option<&'static GrateEntry>,
-    /// How many grates like it take the flow at that depth, where this one does not.
+    /// How many of the largest usual grate in its place would do, where no single one does.
+    pub largest: Option<(u32, &'static GrateEntry)>,
+    /// How many grates like it in all would do, where this one does not.
     pub grates_like_it: Option<u32>,
-    /// Whether a grate of half its edge and opening would do.
+    /// How deep water stands over it when nothing blocks it, where that would do and this does not.
+    pub depth_clean: Option<Length>,
+    /// Whether a grate of half its edge and opening would do, and there is a usual one smaller than it that does.
     pub roomy: bool,
     /// The smallest usual grate that would do, where this one has room.
     pub smaller: Option<&'static GrateEntry>,
@@ -57,20 +61,57 @@ pub(super) fn inlets<W: Working>(
     }
     (1..)
         .zip(site.inlets.iter().zip(&tree.through_grate).zip(&tree.water_over))
-        .map(|(number, ((inlet, load), level))| one(site, inlet, load, *level, number, (parts, rain), w))
+        .map(|(number, ((inlet, load), level))| {
+            let together = Together::of(site, inlet, tree, parts, rain);
+            one(site, inlet, load.peak(parts, rain), *level, number, &together, w)
+        })
         .collect()
+}
+
+/// The grates that stand under one level of water with a grate.
+struct Together {
+    /// What comes to all of them.
+    flow: Flow,
+    /// The others, where all are known.
+    others: Vec<(Level, Grate)>,
+    /// The lowest rim, that of the grate itself among them.
+    lowest: Level,
+}
+
+impl Together {
+    fn of(site: &Site, inlet: &Inlet, tree: &Tree, parts: &[Contribution], rain: Option<&Rain>) -> Self {
+        let shares =
+            |other: &Inlet| other.name == inlet.name || (inlet.low_spot.is_some() && other.low_spot == inlet.low_spot);
+        let members = || site.inlets.iter().zip(&tree.through_grate).filter(|(other, _)| shares(other));
+        Self {
+            flow: members().map(|(_, load)| load.peak(parts, rain)).sum(),
+            others: members()
+                .filter(|(other, _)| other.name != inlet.name)
+                .filter_map(|(other, _)| other.grate.map(|grate| (other.rim, grate)))
+                .collect(),
+            lowest: members().map(|(other, _)| other.rim).fold(inlet.rim, Level::min),
+        }
+    }
+    /// What a grate has to take with the water at a level, when the others take theirs.
+    fn left_at(&self, level: Level) -> Flow {
+        (self.flow - common_flow(&self.others, level)).max(Flow::ZERO)
+    }
+    /// The water over a rim when a grate stands there.
+    fn depth_over(&self, rim: Level, grate: Grate) -> Option<Length> {
+        let all: Vec<(Level, Grate)> = self.others.iter().copied().chain([(rim, grate)]).collect();
+        common_level(&all, self.flow).map(|level| (level - rim).max(Length::ZERO))
+    }
 }
 
 fn one<W: Working>(
     site: &Site,
     inlet: &Inlet,
-    load: &Load,
+    flow: Flow,
     level: Option<Level>,
     number: usize,
-    (parts, rain): (&[Contribution], Option<&Rain>),
+    together: &Together,
     w: &mut W,
 ) -> InletResult {
-    let flow = load.peak(parts, rain);
     let depth = inlet.grate.and(level).map(|level| (level - inlet.rim).max(Length::ZERO));
     let allowed = site.goal.standing_water;
     let takes = inlet.grate.zip(allowed).map(|(grate, allowed)| grate.flow(allowed));
@@ -78,12 +119,17 @@ fn one<W: Working>(
     let too_deep = depth.zip(allowed).is_some_and(|(depth, allowed)| depth > allowed);
     let spot = inlet.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
     let lowest = spot.and_then(|spot| spot.surface.first()).map(|(level, _)| *level);
-    let roomy = flow > Flow::ZERO
-        && inlet
-            .grate
-            .zip(allowed)
-            .and_then(|(grate, allowed)| grate.size_factor_for(flow, allowed))
-            .is_some_and(|factor| factor <= HALF);
+    // a smaller one must do while the water stands no deeper over the lowest grate beside it
+    let smaller = inlet.grate.zip(allowed).filter(|_| flow > Flow::ZERO).and_then(|(grate, allowed)| {
+        let within = together.lowest + allowed - inlet.rim;
+        let roomy = grate.size_factor_for(flow, within).is_some_and(|factor| factor <= HALF);
+        smallest(site.units, flow, within, clogged)
+            .filter(|entry| roomy && entry.open_area < grate.open_area && entry.perimeter < grate.perimeter)
+    });
+    let wanted = allowed.filter(|_| too_deep).map(|allowed| (allowed, together.left_at(inlet.rim + allowed)));
+    let larger = wanted.and_then(|(allowed, left)| smallest(site.units, left, allowed, clogged));
+    let grow = wanted.zip(inlet.grate).and_then(|((allowed, left), grate)| grate.size_factor_for(left, allowed));
+    let clean = inlet.grate.filter(|grate| grate.clogged > 0.0).map(|grate| Grate { clogged: 0.0, ..grate });
     if let (Some(grate), Some(depth)) = (inlet.grate, depth.filter(|depth| *depth > Length::ZERO)) {
         show_working(&grate, flow, depth, number, w);
     }
@@ -97,10 +143,17 @@ fn one<W: Working>(
         regime: inlet.grate.zip(depth).map(|(grate, depth)| grate.regime(depth)),
         allowed,
         takes,
-        larger: allowed.filter(|_| too_deep).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
-        grates_like_it: takes.filter(|takes| too_deep && *takes > Flow::ZERO).map(|takes| whole_times(flow / takes)),
-        roomy,
-        smaller: allowed.filter(|_| roomy).and_then(|allowed| smallest(site.units, flow, allowed, clogged)),
+        larger,
+        largest: wanted
+            .filter(|_| larger.is_none())
+            .and_then(|(allowed, left)| several(site.units, left, allowed, clogged)),
+        grates_like_it: grow.map(whole_times),
+        depth_clean: clean
+            .filter(|_| too_deep)
+            .and_then(|clean| together.depth_over(inlet.rim, clean))
+            .filter(|depth| allowed.is_some_and(|allowed| *depth <= allowed)),
+        roomy: smaller.is_some(),
+        smaller,
         to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,
         above_lowest: lowest.filter(|_| is_lowest(site, inlet)).map(|lowest| inlet.rim - lowest),
@@ -128,6 +181,13 @@ fn smallest(units: UnitSystem, flow: Flow, depth: Length, clogged: f64) -> Optio
         let grate = Grate { perimeter: entry.perimeter, open_area: entry.open_area, clogged };
         grate.flow(depth) >= flow
     })
+}
+
+/// How many of the largest usual grate take a flow at a depth.
+fn several(units: UnitSystem, flow: Flow, depth: Length, clogged: f64) -> Option<(u32, &'static GrateEntry)> {
+    let entry = catalog::grate_sizes().iter().rfind(|entry| entry.metric == (units == UnitSystem::Metric))?;
+    let grate = Grate { perimeter: entry.perimeter, open_area: entry.open_area, clogged };
+    Some((whole_times(grate.size_factor_for(flow, depth)?), entry))
 }
 
 fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: usize, w: &mut W) {

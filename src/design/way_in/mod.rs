@@ -11,6 +11,7 @@ pub use french::FrenchResult;
 pub use groundwater::{Felt, GroundwaterResult, InflowBasis, Ranged, Seep};
 pub use inlets::InletResult;
 
+pub(super) use drains::least_fall;
 pub(super) use groundwater::groundwater;
 
 use super::runoff::StormResult;
