@@ -28,6 +28,8 @@ pub struct FlotationOutcome {
     pub ring: Option<(Length, Length, Volume)>,
     /// Bags of dry mix for the concrete that is missing, and what one is.
     pub bags: Option<(u32, &'static str)>,
+    /// The uplift with the water up to the ground, where a lower level was entered and it would float then.
+    pub uplift_when_full: Option<Weight>,
     /// The water level at which it just lifts; none where it holds with the water up to the ground.
     pub lifts_at: Option<Level>,
 }
@@ -35,7 +37,9 @@ pub struct FlotationOutcome {
 pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome {
     let (basin, ballast) = (&site.basin, &site.ballast);
     let ground = basin.ground.unwrap_or(basin.rim);
-    let water = ballast.water.unwrap_or(ground);
+    // groundwater stands there whatever was entered beside it
+    let table = site.groundwater.seasonal_high.unwrap_or(basin.underside());
+    let water = ballast.water.map_or(ground, |entered| entered.max(table).min(ground));
     let wanted = site.limits.flotation_safety.value;
     let flotation = Flotation {
         outside: basin.outside_plan().area(),
@@ -49,6 +53,7 @@ pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome 
         concrete: ballast.concrete,
     };
     let result = flotation.judge(wanted);
+    let full = Flotation { water: flotation.depth, ..flotation }.judge(wanted);
     show_working(&flotation, &result, w);
     let missing = result.missing > Weight::ZERO;
     // a ring on the floor takes the place of the collar that is there
@@ -64,6 +69,7 @@ pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome 
         result,
         ring,
         bags: missing.then(|| bags(result.concrete, site.units)),
+        uplift_when_full: (ballast.water.is_some() && full.safety < 1.0).then_some(full.uplift),
         lifts_at: result.lifts_at.map(|height| basin.underside() + height),
     }
 }

@@ -22,8 +22,11 @@ fn identity_a_basin_without_weight_is_not_judged() {
     for more in ["weight = \"95 lb\"\n", "outside_diameter = \"31 in\"\n", "flange = \"40 in\"\n", COLLAR] {
         assert!(!says(&entered(more), "flotation-not-judged"), "{more}");
     }
-    // ground that never fills
-    assert!(!says(&entered("water_outside = \"43.5 ft\"\n"), "flotation-not-judged"));
+    // ground that never fills, where groundwater stands lower too
+    let low = ("seasonal_high = \"48.3 ft\"\ntight_layer = \"41.0 ft\"", "seasonal_high = \"43.2 ft\"");
+    let dry = ("outside_diameter = \"31 in\"\n", "water_outside = \"43.3 ft\"\n");
+    assert!(!says(&design_with(MEADOW, &[bare[0], bare[1], dry, low]), "flotation-not-judged"));
+    assert!(says(&entered("water_outside = \"43.3 ft\"\n"), "flotation-not-judged"));
     // the ring that it names holds it
     let cure = cure_with(&design, "flotation-not-judged", "ring of concrete");
     let ring = format!("collar = {{ width = \"{} in\", thickness = \"12 in\" }}\n", number_after(&cure, "level, "));
@@ -95,12 +98,12 @@ fn identity_more_concrete_adds_to_what_is_there() {
 
 #[test]
 fn identity_a_small_margin_is_a_caution_with_the_same_cures() {
-    let design = with("weight = \"2300 lb\"\n", "");
+    let design = with("weight = \"2100 lb\"\n", "");
     assert_eq!(finding(&design, "flotation-margin-small").severity, Severity::Caution);
     assert!(!says(&design, "basin-floats"));
     let width = number_after(&cure_with(&design, "flotation-margin-small", "ring of concrete"), "level, ");
     let ring = |width: f64| {
-        with("weight = \"2300 lb\"\n", &format!("collar = {{ width = \"{width} in\", thickness = \"12 in\" }}\n"))
+        with("weight = \"2100 lb\"\n", &format!("collar = {{ width = \"{width} in\", thickness = \"12 in\" }}\n"))
     };
     assert!(!says(&ring(width), "flotation-margin-small"));
     assert!(says(&ring(width - 0.11), "flotation-margin-small"));
@@ -112,13 +115,23 @@ fn identity_a_small_margin_is_a_caution_with_the_same_cures() {
 fn identity_below_the_level_printed_it_does_not_lift() {
     let design = with("weight = \"95 lb\"\n", "");
     let level = number_after(&cure_with(&design, "basin-floats", "keep water in it"), "stand above ");
+    let low = ("seasonal_high = \"48.3 ft\"\ntight_layer = \"41.0 ft\"", "seasonal_high = \"43.2 ft\"");
     let water = |feet: f64| {
-        let outside = format!("water_outside = \"{feet} ft\"\n");
-        with(&format!("weight = \"95 lb\"\n{outside}"), "")
+        let outside = format!("weight = \"95 lb\"\nwater_outside = \"{feet} ft\"\n");
+        design_with(MEADOW, &[("weight = \"95 lb\"\n", &outside), (COLLAR, ""), low])
     };
     assert!(!says(&water(level - 0.01), "basin-floats"), "{level}");
     assert!(says(&water(level + 0.01), "basin-floats"), "{level}");
     assert!(message(&water(level + 0.01), "basin-floats").contains("(entered)"));
+    // what was entered does not hide the water that the ground would hold in a storm
+    let rests = water(level - 0.01);
+    assert_eq!(finding(&rests, "flotation-rests-on-water-level").severity, Severity::Caution);
+    assert!(!says(&design_with(MEADOW, &[]), "flotation-rests-on-water-level"));
+    // nor groundwater that stands higher
+    let outside = format!("weight = \"95 lb\"\nwater_outside = \"{} ft\"\n", level - 0.01);
+    let table = design_with(MEADOW, &[("weight = \"95 lb\"\n", &outside), (COLLAR, "")]);
+    assert!(says(&table, "basin-floats"));
+    assert!((table.flotation.water.ft() - 48.3).abs() < 1e-9);
 }
 
 #[test]

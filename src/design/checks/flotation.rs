@@ -9,7 +9,7 @@ use crate::site::Site;
 
 pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> {
     let found = if outcome.judged { floats(site, outcome) } else { not_judged(site, outcome) };
-    found.into_iter().chain(collar_unlike(site)).collect()
+    found.into_iter().chain(rests_on_water_level(outcome)).chain(collar_unlike(site)).collect()
 }
 
 /// What of concrete would hold it, in words.
@@ -107,6 +107,24 @@ fn floats(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
     Some(finding.cure_if(outcome.lifts_at.map(|level| {
         phrase!("until it is held down, keep water in it wherever groundwater may stand above {}", level)
     })))
+}
+
+/// It stays down only as long as the ground does not fill: the hole round a basin fills like a tub in a storm.
+fn rests_on_water_level(outcome: &FlotationOutcome) -> Option<Finding> {
+    let uplift = outcome.uplift_when_full.filter(|_| outcome.judged && outcome.result.safety >= 1.0)?;
+    Some(
+        Finding::caution(
+            "flotation-rests-on-water-level",
+            phrase!(
+                "the empty basin stays down only because the water outside is entered as no higher than {}: with the ground full, as the backfill round it can be in a storm, {} lift it and it floats",
+                outcome.water,
+                uplift
+            ),
+        )
+        .number("uplift_when_full", Amount::of(uplift))
+        .cure(phrase!("leave `water_outside` out, and hold the basin down for water up to the ground"))
+        .cure_if(outcome.lifts_at.map(|level| phrase!("a drain of stone round it that keeps the water below {}", level))),
+    )
 }
 
 /// A collar whose volume is not that of its width and thickness.

@@ -59,25 +59,32 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
         Finding::caution(
             "grate-too-small",
             phrase!(
-                "the grate `{}`, {} of it blocked, lets the {} of the peak in only with {} of water over it ({}); the goal allows {}",
+                "the grate `{}`, {} of it blocked, lets the {} of the peak in only with {} of water over it ({}); {} {}",
                 inlet.name.as_str(),
                 percent(inlet.grate.map_or(0.0, |grate| grate.clogged)),
                 inlet.flow,
                 Amount::small(depth),
                 inlet.regime.map_or("", crate::collection::GrateRegime::words),
+                if inlet.allowed_by_spill { "its low spot runs over at" } else { "the goal allows" },
                 Amount::small(allowed)
             ),
         )
         .about(&inlet.name)
         .number("depth", Amount::small(depth))
         .number("flow", Amount::of(inlet.flow))
-        .limit(Amount::small(allowed), &format!("the goal; depth by {GRATE_SOURCE}"))
+        .limit(
+            Amount::small(allowed),
+            &format!(
+                "{}; depth by {GRATE_SOURCE}",
+                if inlet.allowed_by_spill { "the level at which the low spot spills" } else { "the goal" }
+            ),
+        )
         .cure_if(inlet.larger.map(|entry| phrase!("a grate of {}", entry.label)).or_else(|| several(inlet)))
         .cure_if(second_grate(inlet))
         .cure_if(inlet.depth_clean.map(|clean| {
             phrase!("a grate that is kept clean: it then takes its flow with {} over it", Amount::small(clean))
         }))
-        .cure_if((allowed <= Length::ZERO).then(|| {
+        .cure_if((allowed <= Length::ZERO && !inlet.allowed_by_spill).then(|| {
             phrase!(
                 "a goal that lets {} of water stand: no grate takes any with none over it",
                 Amount::small_at_least(depth)
@@ -115,7 +122,7 @@ fn larger_than_needed(way_in: &WayIn) -> Option<Finding> {
         Finding::note(
             "grate-larger-than-needed",
             phrase!(
-                "{} the flow of the peak with {} of water over {} or less, and a smaller one would do within the {} of the goal: {}",
+                "{} the flow of the peak with {} of water over {} or less, and a smaller one would do within the {} that may stand: {}",
                 if all.len() == 1 { "a grate takes" } else { "some grates take" },
                 Amount::small(deepest),
                 if all.len() == 1 { "it" } else { "them" },

@@ -4,10 +4,11 @@ use super::drains::larger;
 use super::groundwater::{GroundwaterResult, Ranged, Seep};
 use super::tree::Tree;
 use crate::catalog::{self, PipeEntry};
+use crate::collection::Trench;
 use crate::collection::gravity_pipe::{friction_slope, full_flow};
 use crate::collection::trench::perforation_entry;
 use crate::quantity::{Flow, Length, Level, Slope, Volume};
-use crate::site::{Site, TrenchCover};
+use crate::site::{Drain, FrenchTrench, Site, TrenchCover};
 
 /// Holes that are still open when the pipe is judged; a head of water over its middle. Common practice, no source.
 const OPEN_SHARE: f64 = 0.1;
@@ -46,6 +47,21 @@ pub struct FrenchResult {
     pub runoff_from: Vec<String>,
 }
 
+/// In how many pieces a trench is taken along its fall.
+const PIECES: u32 = 16;
+
+/// What stone and pipe hold above the pipe's invert and above a level that is full already.
+fn room(drain: &Drain, stone: &Trench, trench: &FrenchTrench, full: Level) -> Option<Volume> {
+    let top = trench.top?;
+    let underside = trench.below_pipe - (stone.pipe_outside - stone.pipe_bore) / 2.0;
+    let piece = |invert: Level| {
+        let bottom = invert - trench.below_pipe;
+        let here = Trench { length: stone.length / f64::from(PIECES), stone_depth: top - bottom, ..*stone };
+        here.holds_above(invert.max(full) - bottom, underside)
+    };
+    Some(drain.inverts_along(PIECES).into_iter().map(piece).sum())
+}
+
 pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Vec<FrenchResult> {
     let (by_drain, _) = ground.by_drain(site);
     let on = site.basin.level(site.basin.on);
@@ -57,13 +73,8 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
             let trench = french.trench.as_ref();
             let stone = trench.and_then(|trench| trench.stone);
             let lowest = drain.down_invert.or(drain.up_invert);
-            let room = stone.zip(trench.and_then(|trench| trench.top)).zip(drain.middle_invert()).map(
-                |((stone, top), middle)| {
-                    let table = site.groundwater.seasonal_high.unwrap_or(middle);
-                    let from = middle.max(table).max(on);
-                    stone.holds_per_depth() * (top - from).max(Length::ZERO)
-                },
-            );
+            let floor = site.groundwater.seasonal_high.map_or(on, |high| high.max(on));
+            let room = stone.zip(trench).and_then(|(stone, trench)| room(drain, &stone, trench, floor));
             let seep = ground.seeps.get(index).cloned().flatten();
             let area = catalog::default_limits().perforation_area.value;
             let runoff_from = site

@@ -47,7 +47,9 @@ pub struct Ranged<Q> {
 /// What seeps into one French drain.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seep {
-    /// The water that the drain holds.
+    /// How much of the drain lies in groundwater; all of it where none does.
+    pub wet_length: Length,
+    /// The water that the drain holds, on an average over that.
     pub held: Level,
     /// Groundwater above it.
     pub head: Length,
@@ -135,7 +137,7 @@ pub(in crate::design) fn groundwater<W: Working>(site: &Site, w: &mut W) -> Grou
     }
     seeps.resize(site.drains.len(), None);
     let flows: Vec<Ranged<Flow>> = seeps.iter().flatten().map(|seep| seep.flow).chain(through_wall).collect();
-    let calculated = (!flows.is_empty()).then(|| Ranged {
+    let calculated: Option<Ranged<Flow>> = (!flows.is_empty()).then(|| Ranged {
         taken: flows.iter().map(|flow| flow.taken).sum(),
         low: flows.iter().map(|flow| flow.low).sum(),
         high: flows.iter().map(|flow| flow.high).sum(),
@@ -143,7 +145,11 @@ pub(in crate::design) fn groundwater<W: Working>(site: &Site, w: &mut W) -> Grou
     let measured = measured(site);
     let (flow, high, basis) = match (known.inflow, measured, calculated) {
         (Some(entered), ..) => (entered, entered, InflowBasis::Entered),
-        (None, Some(measured), _) => (measured, measured, InflowBasis::Measured),
+        // one pit is one place: the ground may bring more elsewhere along a drain, and in a wetter week
+        (None, Some(measured), calculated) => {
+            let high = calculated.map_or(measured, |calculated| calculated.high.max(measured));
+            (measured, high, InflowBasis::Measured)
+        }
         (None, None, Some(calculated)) => (calculated.taken, calculated.high, InflowBasis::Calculated),
         (None, None, None) => (Flow::ZERO, Flow::ZERO, InflowBasis::Calculated),
     };
@@ -204,6 +210,25 @@ fn reach(site: &Site, ground: &Ground, saturated: Ranged<Length>) -> Ranged<Leng
     }
 }
 
+/// In how many pieces a drain is taken to find what of it lies in groundwater.
+const PIECES: u32 = 64;
+
+/// What of a drain lies in groundwater, and the water that it holds there on an average; all of it where none does.
+fn wet_part(site: &Site, drain: &Drain, high: Level) -> Option<(Length, Level)> {
+    let backed = drain.ends_at_basin().then(|| half_way(site));
+    let held: Vec<Level> = drain
+        .inverts_along(PIECES)
+        .into_iter()
+        .map(|invert| backed.map_or(invert, |backed| backed.max(invert)))
+        .collect();
+    let wet: Vec<Level> = held.iter().copied().filter(|held| *held < high).collect();
+    let all = if wet.is_empty() { &held } else { &wet };
+    let first = *all.first()?;
+    let count = all.len() as f64;
+    let mean = first + all.iter().map(|level| *level - first).sum::<Length>() / count;
+    Some((drain.length * (count / f64::from(PIECES)), mean))
+}
+
 fn seep<W: Working>(
     site: &Site,
     drain: &Drain,
@@ -213,9 +238,7 @@ fn seep<W: Working>(
     w: &mut W,
 ) -> Option<Seep> {
     let french = drain.french.as_ref()?;
-    let middle = drain.middle_invert()?;
-    let backed = if drain.ends_at_basin() { half_way(site) } else { middle };
-    let held = middle.max(backed);
+    let (wet_length, held) = wet_part(site, drain, high)?;
     let head = (high - held).max(Length::ZERO);
     let below = tight_layer_below(site, held);
     let saturated =
@@ -226,14 +249,14 @@ fn seep<W: Working>(
     let taken_depth = depth(below.taken, reach.taken);
     let sides = f64::from(french.sides);
     let one_side = |conductivity: Velocity, depth: Length, reach: Length| {
-        dupuit_inflow(conductivity, depth + head, depth, reach, drain.length) * sides
+        dupuit_inflow(conductivity, depth + head, depth, reach, wet_length) * sides
     };
     let flow = if head > Length::ZERO {
         let conductivity = w.given(("K", number), ground.conductivity);
         let near = w.given(("h0", number), taken_depth);
         let head_n = w.given(("s", number), head);
         let reach_n = w.given(("R", number), reach.taken);
-        let length = w.given(("L", number), drain.length);
+        let length = w.given(("L", number), wet_length);
         let sides_n = w.given(("ns", number), sides);
         let far = w.step(("h1", number), "table above the tight layer at the reach", "sum", near + head_n);
         let one = dupuit_inflow(conductivity, far, near, reach_n, length);
@@ -245,7 +268,7 @@ fn seep<W: Working>(
             depth(below.high, reach.high),
             head,
             reach.high * 2.0,
-            drain.length,
+            wet_length,
         ) * (sides / 2.0);
         Ranged { taken, low: low.min(taken), high: fed.max(taken) }
     } else {
@@ -261,6 +284,7 @@ fn seep<W: Working>(
     };
     let felt = Felt { at: FELT_AT, after_a_day: after(1.0), after_a_week: after(7.0) };
     Some(Seep {
+        wet_length,
         held,
         head,
         tight_layer_below: below,

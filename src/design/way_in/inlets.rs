@@ -25,8 +25,10 @@ pub struct InletResult {
     pub depth: Option<Length>,
     /// How the water goes through it at that depth.
     pub regime: Option<GrateRegime>,
-    /// How deep the goal lets water stand.
+    /// How deep water may stand over it: by the goal, or before its low spot runs over, whichever is less.
     pub allowed: Option<Length>,
+    /// Whether the low spot's spill sets that, not the goal.
+    pub allowed_by_spill: bool,
     /// What it takes at that depth.
     pub takes: Option<Flow>,
     /// The smallest usual grate that lets no more stand over it, where this one does; other grates of its low spot help.
@@ -37,9 +39,9 @@ pub struct InletResult {
     pub grates_like_it: Option<u32>,
     /// How deep water stands over it when nothing blocks it, where that would do and this does not.
     pub depth_clean: Option<Length>,
-    /// Whether a grate of half its edge and opening would do, and there is a usual one smaller than it that does.
+    /// Whether a grate of half its edge and opening would do.
     pub roomy: bool,
-    /// The smallest usual grate that would do, where this one has room.
+    /// The smallest usual grate that would do, where this one has room and it is smaller.
     pub smaller: Option<&'static GrateEntry>,
     /// From its rim down to its outlet.
     pub to_outlet: Option<Length>,
@@ -113,18 +115,25 @@ fn one<W: Working>(
     w: &mut W,
 ) -> InletResult {
     let depth = inlet.grate.and(level).map(|level| (level - inlet.rim).max(Length::ZERO));
-    let allowed = site.goal.standing_water;
+    let spot = inlet.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
+    let goal = site.goal.standing_water;
+    let spill = spot.and_then(|spot| spot.spills_at).map(|level| (level - inlet.rim).max(Length::ZERO));
+    let allowed_by_spill = spill.is_some_and(|spill| goal.is_none_or(|goal| spill < goal));
+    let allowed = if allowed_by_spill { spill } else { goal };
     let takes = inlet.grate.zip(allowed).map(|(grate, allowed)| grate.flow(allowed));
     let clogged = inlet.grate.map_or(0.0, |grate| grate.clogged);
     let too_deep = depth.zip(allowed).is_some_and(|(depth, allowed)| depth > allowed);
-    let spot = inlet.low_spot.as_ref().and_then(|name| site.low_spots.iter().find(|spot| &spot.name == name));
     let lowest = spot.and_then(|spot| spot.surface.first()).map(|(level, _)| *level);
     // a smaller one must do while the water stands no deeper over the lowest grate beside it
-    let smaller = inlet.grate.zip(allowed).filter(|_| flow > Flow::ZERO).and_then(|(grate, allowed)| {
-        let within = together.lowest + allowed - inlet.rim;
-        let roomy = grate.size_factor_for(flow, within).is_some_and(|factor| factor <= HALF);
+    let within = allowed.map(|allowed| together.lowest + allowed - inlet.rim);
+    let roomy = inlet
+        .grate
+        .zip(within)
+        .filter(|_| flow > Flow::ZERO)
+        .filter(|(grate, within)| grate.size_factor_for(flow, *within).is_some_and(|factor| factor <= HALF));
+    let smaller = roomy.and_then(|(grate, within)| {
         smallest(site.units, flow, within, clogged)
-            .filter(|entry| roomy && entry.open_area < grate.open_area && entry.perimeter < grate.perimeter)
+            .filter(|entry| entry.open_area < grate.open_area && entry.perimeter < grate.perimeter)
     });
     let wanted = allowed.filter(|_| too_deep).map(|allowed| (allowed, together.left_at(inlet.rim + allowed)));
     let larger = wanted.and_then(|(allowed, left)| smallest(site.units, left, allowed, clogged));
@@ -142,6 +151,7 @@ fn one<W: Working>(
         depth,
         regime: inlet.grate.zip(depth).map(|(grate, depth)| grate.regime(depth)),
         allowed,
+        allowed_by_spill,
         takes,
         larger,
         largest: wanted
@@ -152,7 +162,7 @@ fn one<W: Working>(
             .filter(|_| too_deep)
             .and_then(|clean| together.depth_over(inlet.rim, clean))
             .filter(|depth| allowed.is_some_and(|allowed| *depth <= allowed)),
-        roomy: smaller.is_some(),
+        roomy: roomy.is_some(),
         smaller,
         to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,

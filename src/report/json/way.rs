@@ -118,6 +118,7 @@ impl Maker {
     fn seep(&self, seep: &Seep) -> SeepOut {
         SeepOut {
             flow: self.ranged(seep.flow),
+            wet_length: self.of(seep.wet_length),
             held: self.of(seep.held),
             head: self.small(seep.head),
             reach: self.ranged(seep.reach),

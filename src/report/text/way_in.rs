@@ -252,7 +252,12 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
             add(
                 "reckoned with",
                 format!(
-                    "{} lowered at the drain, to a reach of {} ({}), tight layer {} below it",
+                    "{}{} lowered at the drain, to a reach of {} ({}), tight layer {} below it",
+                    if seep.wet_length < french.length * 0.99 {
+                        format!("only {} of it lie in groundwater; ", Amount::of(seep.wet_length).show(units))
+                    } else {
+                        String::new()
+                    },
                     small(seep.head),
                     Amount::of(seep.reach.taken).show(units),
                     range_of_lengths([seep.reach.taken, seep.reach.low, seep.reach.high], units),

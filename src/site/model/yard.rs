@@ -133,6 +133,14 @@ impl Drain {
             (up, down) => up.or(down),
         }
     }
+    /// The inverts at the middles of so many equal pieces, from the upper end; the one that is known where the other is
+    /// not.
+    pub fn inverts_along(&self, pieces: u32) -> Vec<Level> {
+        let (Some(up), Some(down)) = (self.up_invert, self.down_invert) else {
+            return self.middle_invert().map_or_else(Vec::new, |level| vec![level; pieces as usize]);
+        };
+        (0..pieces).map(|piece| up - (up - down) * ((f64::from(piece) + 0.5) / f64::from(pieces))).collect()
+    }
     /// As a pipe that lies between two inverts, where size and inverts are known.
     pub fn as_pipe(&self) -> Option<GravityPipe> {
         let pipe = self.pipe.as_ref()?;

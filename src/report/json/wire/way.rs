@@ -153,6 +153,8 @@ pub struct RangedOut {
 pub struct SeepOut {
     /// The flow.
     pub flow: RangedOut,
+    /// How much of the drain lies in groundwater; all of it where none does.
+    pub wet_length: Quantity,
     /// Water held in the drain.
     pub held: Quantity,
     /// Groundwater above it.
