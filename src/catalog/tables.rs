@@ -109,7 +109,7 @@ mod tests {
             counts,
             [
                 ("pipes", 89),
-                ("pipes-metric", 24),
+                ("pipes-metric", 27),
                 ("pipe-materials", 25),
                 ("manning-n", 4),
                 ("fittings", 18),

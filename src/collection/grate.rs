@@ -4,9 +4,10 @@
 //! inlets in sag; HEC-12 equations 17 and 18, the same in HEC-22). The capacity is the lesser of the two. Below half
 //! an inch the weir law is optimistic: the grass around the grate and surface tension govern there.
 
+use super::orifice::orifice_flow;
 use crate::numeric::bracketed_root;
-use crate::quantity::factor::{FOOT, GRAVITY};
-use crate::quantity::{Area, Flow, Length, Level, Real};
+use crate::quantity::factor::FOOT;
+use crate::quantity::{Area, Flow, Head, Length, Level, Real};
 
 /// Where the two laws of a grate are from.
 pub const GRATE_SOURCE: &str = "Texas DOT Hydraulic Design Manual, grate inlets in sag; HEC-12 equations 17 and 18";
@@ -29,8 +30,8 @@ pub fn weir_flow<N: Real>(perimeter: Length<N>, depth: Length<N>) -> Flow<N> {
 /// What goes through the openings of a grate as through an orifice: Q = Co A √(2 g d) with Co 0.67.
 ///
 /// Depth of the water over the grate, zero or more. Source: see [`GRATE_SOURCE`].
-pub fn orifice_flow<N: Real>(open_area: Area<N>, depth: Length<N>) -> Flow<N> {
-    Flow::from_m3s(open_area.m2() * (depth.m() * (2.0 * GRAVITY)).sqrt() * ORIFICE_COEFFICIENT)
+pub fn openings_flow<N: Real>(open_area: Area<N>, depth: Length<N>) -> Flow<N> {
+    orifice_flow(N::from(ORIFICE_COEFFICIENT), open_area, Head::from(depth))
 }
 
 /// A grate in a sag, as the water sees it.
@@ -91,7 +92,7 @@ impl Grate {
             return Flow::from_m3s(f64::NAN);
         }
         let (open, depth) = (self.open(), depth.max(Length::ZERO));
-        let (weir, orifice) = (weir_flow(open.perimeter, depth), orifice_flow(open.open_area, depth));
+        let (weir, orifice) = (weir_flow(open.perimeter, depth), openings_flow(open.open_area, depth));
         let (lesser, greater) = (weir.min(orifice), weir.max(orifice));
         if lesser <= Flow::ZERO || !lesser.is_finite() {
             return lesser;
@@ -107,7 +108,7 @@ impl Grate {
             return None;
         }
         let open = self.open();
-        let (weir, orifice) = (weir_flow(open.perimeter, UNIT), orifice_flow(open.open_area, UNIT));
+        let (weir, orifice) = (weir_flow(open.perimeter, UNIT), openings_flow(open.open_area, UNIT));
         if !(weir > Flow::ZERO && orifice > Flow::ZERO && weir.is_finite() && orifice.is_finite()) {
             return None;
         }
@@ -126,7 +127,7 @@ impl Grate {
     }
     /// The depth at which both laws give the same: Co A √(2g) / (Cw P). None without rim or openings.
     pub fn meeting_depth(&self) -> Option<Length> {
-        let (weir, orifice) = (weir_flow(self.perimeter, UNIT), orifice_flow(self.open_area, UNIT));
+        let (weir, orifice) = (weir_flow(self.perimeter, UNIT), openings_flow(self.open_area, UNIT));
         let depth = Length::from_m(orifice / weir);
         (weir > Flow::ZERO && orifice > Flow::ZERO && depth.is_finite()).then_some(depth)
     }
@@ -191,10 +192,10 @@ mod tests {
     fn identity_where_the_laws_meet_they_are_equal() {
         let grate = grate(48.0, 62.0, 0.0);
         let depth = grate.meeting_depth().unwrap();
-        let (weir, orifice) = (weir_flow(grate.perimeter, depth), orifice_flow(grate.open_area, depth));
+        let (weir, orifice) = (weir_flow(grate.perimeter, depth), openings_flow(grate.open_area, depth));
         assert_relative_eq!(weir.gpm(), orifice.gpm(), max_relative = 1e-12);
         assert_relative_eq!(grate.flow(depth) / weir, 0.943_874, max_relative = 1e-6);
-        assert!(1.0 - grate.flow(depth * 1.3) / orifice_flow(grate.open_area, depth * 1.3) < 0.004);
+        assert!(1.0 - grate.flow(depth * 1.3) / openings_flow(grate.open_area, depth * 1.3) < 0.004);
         assert_eq!(grate.regime(depth * 0.49), GrateRegime::Weir);
         assert_eq!(grate.regime(depth), GrateRegime::Between);
         assert_eq!(grate.regime(depth * 2.01), GrateRegime::Orifice);
@@ -241,7 +242,7 @@ mod tests {
         fn identity_never_above_either_law(perimeter in 6.0..200.0_f64, open in 2.0..600.0_f64, clogged in 0.0..0.99_f64, depth in 0.01..30.0_f64) {
             let (grate, depth) = (grate(perimeter, open, clogged), Length::from_inch(depth));
             let share = 1.0 - clogged;
-            let lesser = weir_flow(grate.perimeter * share, depth).min(orifice_flow(grate.open_area * share, depth));
+            let lesser = weir_flow(grate.perimeter * share, depth).min(openings_flow(grate.open_area * share, depth));
             let flow = grate.flow(depth);
             prop_assert!(flow <= lesser && flow >= lesser * 0.9438);
             prop_assert!(grate.flow(depth * 1.01) > flow);

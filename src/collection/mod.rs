@@ -6,9 +6,10 @@ mod grate;
 pub mod gravity_pipe;
 pub mod groundwater;
 pub mod measured;
+pub mod orifice;
 pub mod trench;
 
 pub use channel::Channel;
-pub use grate::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, orifice_flow, weir_flow};
+pub use grate::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, openings_flow, weir_flow};
 pub use gravity_pipe::{BackedUp, GravityPipe};
 pub use trench::Trench;

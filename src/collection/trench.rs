@@ -1,7 +1,7 @@
 //! The stone round a French drain: what it holds, and how the water gets into the pipe.
 
 use super::gravity_pipe::flow_area;
-use crate::hydraulics::loss::orifice_flow;
+use super::orifice::orifice_flow;
 use crate::quantity::{Area, Flow, Head, Length, Real, Volume};
 
 /// A trench filled with stone round a pipe.

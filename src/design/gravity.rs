@@ -38,7 +38,7 @@ const WORTH_IT: Length = Length::from_ft(15.0);
 pub(super) fn usual(units: UnitSystem) -> &'static [(&'static str, &'static str)] {
     match units {
         UnitSystem::Us => &[("PVC D2729", "3 in"), ("PVC SDR 35", "4 in"), ("PVC SDR 35", "6 in")],
-        UnitSystem::Metric => &[("PVC-U sewer", "110 mm")],
+        UnitSystem::Metric => &[("PVC-U sewer", "110 mm"), ("PVC-U sewer", "160 mm"), ("PVC-U sewer", "200 mm")],
     }
 }
 

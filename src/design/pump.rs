@@ -375,7 +375,7 @@ fn worked_losses<W: Working>(
             "q",
             "leak of the relief hole",
             "orifice, Cd A (2 g h)^0.5 (Cd 0.6: septic-dosing hole tables of Nevada and New Jersey)",
-            crate::hydraulics::loss::orifice_flow(
+            crate::collection::orifice::orifice_flow(
                 coefficient,
                 diameter.circle(),
                 crate::quantity::Head::from_m(at_hole.m() - above.m()),

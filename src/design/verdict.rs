@@ -40,7 +40,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
     let stops: Vec<&Finding> = findings.iter().filter(|finding| finding.severity == Severity::Stop).collect();
     let holds = stops.is_empty();
     let mut sentences = Vec::new();
-    sentences.extend(proof.gravity_way.and_then(|way| gravity_first(way, findings)));
+    sentences.extend(proof.gravity_way.and_then(|way| gravity_first(way, findings, site.units)));
     if let Some(pump) = pump {
         sentences.push(opening(site, pump, holds));
         match stops.as_slice() {
@@ -68,17 +68,24 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
 }
 
 /// Before any pump: the levels let the water run by itself.
-fn gravity_first(way: &GravityWay, findings: &[Finding]) -> Option<Phrase> {
+fn gravity_first(way: &GravityWay, findings: &[Finding], units: UnitSystem) -> Option<Phrase> {
     if !findings.iter().any(|finding| finding.id == "gravity-may-do") || !way.steep_enough {
         return None;
     }
     let (pipe, _) = way.pipe?;
     Some(phrase!(
-        "First of all: by the levels no pump is needed. The outlet lies {} below the pipes that come in, and {} {} would carry the water there by itself at a fall of {}, if it can be dug.",
+        "First of all: by the levels no pump is needed. The outlet lies {} below the pipes that come in, and {} {} would carry the water there by itself at a fall of {}{}.",
         Amount::small(way.fall),
         pipe.pipe.size.as_str(),
         pipe.pipe.material.as_str(),
-        way.slope
+        way.slope,
+        way.deepest.map_or_else(
+            || ", if the ground on the way lets it be dug".to_owned(),
+            |deepest| format!(
+                ", in a trench up to {} deep",
+                Amount::of(deepest.max(crate::quantity::Length::ZERO)).show(units)
+            )
+        )
     ))
 }
 

@@ -45,14 +45,6 @@ pub fn equivalent_length<N: Real>(k: N, bore: Length<N>, friction_factor: N) -> 
     Length::from_m(k * bore.m() / friction_factor)
 }
 
-/// The flow through an orifice under a head: Cd A √(2 g h). None under no head.
-///
-/// Cd 0.6 for a hole in a thin wall; up to 0.8 for a drilled hole about as deep as it is wide.
-pub fn orifice_flow<N: Real>(discharge_coefficient: N, area: Area<N>, head: Head<N>) -> Flow<N> {
-    let driving = head.m().greatest(N::from(0.0));
-    Flow::from_m3s(discharge_coefficient * area.m2() * (driving * (2.0 * GRAVITY)).sqrt())
-}
-
 /// The area of an orifice that passes a flow under a head.
 pub fn orifice_area(discharge_coefficient: f64, flow: Flow, head: Head) -> Area {
     Area::from_m2(flow.m3s() / (discharge_coefficient * (2.0 * GRAVITY * head.m()).sqrt()))

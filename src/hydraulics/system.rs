@@ -4,8 +4,8 @@ use super::friction::{
     FrictionMethod, HAZEN_WILLIAMS_EXPONENT, friction_factor, hazen_williams_resistance, pipe_velocity, reynolds_number,
 };
 use super::line::{DischargeLine, ReliefHole, Run};
-use super::loss::orifice_flow;
 use super::water::Water;
+use crate::collection::orifice::orifice_flow;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Flow, Head, Length, Level, Velocity};
 

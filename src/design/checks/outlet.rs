@@ -1,12 +1,12 @@
 //! The end of the line: where it may go, what a full ditch does, what comes back.
 
 use crate::catalog;
+use crate::collection::orifice::orifice_flow;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::PumpResult;
 use crate::hydraulics::ProfilePoint;
-use crate::hydraulics::loss::orifice_flow;
 use crate::quantity::{Amount, Flow, Head, Length, Level};
 use crate::site::Site;
 

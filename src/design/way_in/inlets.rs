@@ -2,7 +2,7 @@
 
 use super::tree::Tree;
 use crate::catalog::{self, GrateEntry};
-use crate::collection::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, orifice_flow, weir_flow};
+use crate::collection::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, openings_flow, weir_flow};
 use crate::hydrology::{Contribution, Rain};
 use crate::quantity::{Amount, Flow, Length, Level, UnitSystem};
 use crate::site::{Inlet, Site};
@@ -216,6 +216,6 @@ fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: us
     let area = w.given(("Ao", number), grate.open_area);
     let weir = weir_flow(perimeter * open, depth);
     w.step(("Qw", number), "over its edge, as over a weir", GRATE_SOURCE, weir);
-    let orifice = orifice_flow(area * open, depth);
+    let orifice = openings_flow(area * open, depth);
     w.step(("Qo", number), "through its openings, as through an orifice", GRATE_SOURCE, orifice);
 }

@@ -6,12 +6,12 @@ use sumpwright::collection::gravity_pipe::{
     GREATEST_SHARE, GREATEST_SHARE_DEPTH, bore_for, critical_depth, flow_area, friction_slope, full_flow, normal_depth,
     part_full_flow,
 };
-use sumpwright::collection::{Channel, Grate, orifice_flow, weir_flow};
+use sumpwright::collection::{Channel, Grate, openings_flow, weir_flow};
 use sumpwright::quantity::{Flow, Length, Slope};
 
 pub(super) const TABLE: &[Entry] = &[
     ("grate_weir", |g| amount(weir_flow::<f64>(g.get("perimeter")?, g.get("depth")?))),
-    ("grate_orifice", |g| amount(orifice_flow::<f64>(g.get("open_area")?, g.get("depth")?))),
+    ("grate_orifice", |g| amount(openings_flow::<f64>(g.get("open_area")?, g.get("depth")?))),
     ("grate_flow", |g| amount(grate(g)?.flow(g.get("depth")?))),
     ("grate_depth", |g| known(grate(g)?.depth_for(g.get("flow")?))),
     ("grate_meeting_depth", |g| known(grate(g)?.meeting_depth())),

@@ -2,6 +2,7 @@
 
 use super::{Entry, amount, known};
 use crate::given::Given;
+use sumpwright::collection::orifice::orifice_flow;
 use sumpwright::hydraulics::Water;
 use sumpwright::hydraulics::friction::{
     churchill, colebrook, darcy_bore, darcy_flow, darcy_loss, friction_factor, hazen_williams_bore,
@@ -9,7 +10,7 @@ use sumpwright::hydraulics::friction::{
 };
 use sumpwright::hydraulics::loss::{
     emptying_time, equivalent_length, fully_rough_friction_factor, k_of_flow_coefficient, k_of_metric_flow_coefficient,
-    minor_loss, orifice_area, orifice_flow, pipe_volume, sudden_enlargement_loss,
+    minor_loss, orifice_area, pipe_volume, sudden_enlargement_loss,
 };
 use sumpwright::quantity::{Flow, Head, Length, Pressure, Velocity, Viscosity};
 
