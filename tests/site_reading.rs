@@ -695,3 +695,13 @@ proptest! {
         holds(&text);
     }
 }
+
+#[test]
+fn a_tree_of_more_drains_than_any_yard_has_is_refused() {
+    let drain = |number: usize| format!("\n[[drain]]\nname = \"d{number}\"\nto = \"basin\"\nlength = \"4 ft\"\n");
+    let more: String = (0..200).map(drain).collect();
+    let reading = read(&format!("{GOOD}{more}"), &NoFiles);
+    assert!(reading.site.is_none());
+    let found = reading.problems.iter().find(|problem| problem.message.contains("drains, more than the 200")).unwrap();
+    assert_eq!((found.kind, found.severity), (ProblemKind::OutOfRange, Severity::Error));
+}

@@ -74,6 +74,18 @@ pub(super) fn too_many(reader: &mut Reader<'_>, place: Place, what: &str, count:
     true
 }
 
+/// The most of each part of a drain tree; following the water takes the square of their number and more.
+const MOST_PARTS: usize = 200;
+
+/// Whether a drain tree has more parts than any yard, saying so.
+fn too_many_parts(reader: &mut Reader<'_>, root: &Node) -> bool {
+    [("inlet", "inlets"), ("drain", "drains"), ("low_spot", "low spots")]
+        .into_iter()
+        .fold(false, |found, (key, what)| {
+            found | too_many(reader, root.place_of(key), what, root.nodes(key).len(), MOST_PARTS)
+        })
+}
+
 /// The table of a name, or an empty one.
 fn table<'n>(root: &'n Node, name: &str, empty: &'n Node) -> &'n Node {
     root.node(name).unwrap_or(empty)
@@ -102,6 +114,9 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let soil = soil::soil(reader, root);
     let catchments = catchment::catchments(reader, root, soil.as_ref(), minimum_time);
     let inflows = yard::inflows(root);
+    if too_many_parts(reader, root) {
+        return None;
+    }
     let low_spots = yard::low_spots(reader, root);
     let inlets = inlets::inlets(reader, root);
     let drains = drains::drains(reader, root);
