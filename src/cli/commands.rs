@@ -105,7 +105,12 @@ pub(super) fn check(options: &CheckOptions) -> Said {
         return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
     }
     let name = input::shown(&options.file);
-    let mut out = format!("{name}: no mistakes found in the file.\nWhether the design holds: sumpwright size {name}\n");
+    let found = match site.doubts.len() {
+        0 => "no mistakes found in the file".to_owned(),
+        1 => "no errors, and 1 warning to look at".to_owned(),
+        more => format!("no errors, and {more} warnings to look at"),
+    };
+    let mut out = format!("{name}: {found}.\nWhether the design holds: sumpwright size {name}\n");
     if !site.not_used.is_empty() {
         let keys: Vec<String> =
             site.not_used.iter().map(|entry| format!("{} (line {})", entry.key, entry.line)).collect();

@@ -22,7 +22,7 @@ pub enum Style {
     Small,
     /// A drilled hole, by the drill's label where it is a whole number of sixty-fourths: `3/16 in`, `4.8 mm`.
     Drill,
-    /// A length that must not be exceeded: rounded down, to a foot or a tenth of a metre.
+    /// A length that must not be exceeded: rounded down, to a foot or a tenth of a metre; a level in its last place.
     AtMost,
     /// A level that must be reached: rounded up in its last place.
     AtLeast,
@@ -60,6 +60,10 @@ impl Amount {
     }
     /// A length that must not be exceeded.
     pub fn at_most(quantity: super::Length) -> Self {
+        Self { style: Style::AtMost, ..Self::of(quantity) }
+    }
+    /// A level that must not be exceeded.
+    pub fn level_at_most(quantity: super::Level) -> Self {
         Self { style: Style::AtMost, ..Self::of(quantity) }
     }
     /// A level that must be reached.

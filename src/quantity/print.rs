@@ -92,9 +92,13 @@ impl Amount {
         (value, unit)
     }
 
-    /// Down to a whole foot or a tenth of a metre.
+    /// A length down to a whole foot or a tenth of a metre, a level in its last place.
     fn rounded_down(&self, value: f64, unit: &str) -> f64 {
-        let parts = if self.dimension == Dimension::Length && unit == "m" { 10.0 } else { 1.0 };
+        let parts = match self.dimension {
+            Dimension::Level => 100.0,
+            Dimension::Length if unit == "m" => 10.0,
+            _ => 1.0,
+        };
         // 41.999999999 is 42 that lost a digit on the way
         libm::floor(value * parts + 1e-6) / parts
     }
@@ -157,7 +161,7 @@ impl Amount {
                     ("C", UpToDecimals(1))
                 }
             }
-            (Dimension::Slope, _) => ("%", Below(1.0, 2, 1)),
+            (Dimension::Slope, _) => ("%", Below(2.0, 2, 1)),
             (Dimension::Weight, _) => (if us { "lb" } else { "kg" }, Decimals(0)),
             (Dimension::Power, _) => {
                 if size < 1e4 {

@@ -77,7 +77,10 @@ fn depth_budget(site: &Site) -> Option<Finding> {
     } else {
         finding
     };
-    Some(finding.cure(phrase!("a basin {} deeper, with the floats set down by as much", Amount::small(short))))
+    Some(finding.cure(phrase!(
+        "a basin {} deeper, the floats at the same heights above its floor",
+        Amount::small_at_least(short)
+    )))
 }
 
 /// The pump must start before water shows.

@@ -4,7 +4,7 @@ use crate::collection::gravity_pipe::{BACKWATER_SOURCE, GRAVITY_PIPE_SOURCE};
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::way_in::{DrainResult, WayIn};
-use crate::quantity::{Amount, Flow, Length, Level, Slope};
+use crate::quantity::{Amount, Flow, Length, Slope};
 use crate::site::Site;
 
 /// A pipe shallower than this is cut by a spade: common practice, no source.
@@ -69,18 +69,13 @@ fn steeper(drain: &DrainResult) -> Option<Phrase> {
 
 /// A slope that must be reached, as it is printed.
 pub(super) fn slope_at_least(slope: Slope) -> Slope {
-    let parts = if slope.percent() < 1.0 { 100.0 } else { 10.0 };
+    let parts = if slope.percent() < 2.0 { 100.0 } else { 10.0 };
     Slope::from_percent(libm::ceil(slope.percent() * parts - 1e-6) / parts)
 }
 
 /// A small length that must not be exceeded: down by half of its last place, so that rounding does not lift it.
 fn small_at_most(length: Length) -> Amount {
     Amount::small(length - Length::from_inch(0.05))
-}
-
-/// A level that must not be exceeded, likewise.
-pub(super) fn level_at_most(level: Level) -> Level {
-    level - Length::from_ft(0.005)
 }
 
 fn too_small(site: &Site, drain: &DrainResult) -> Option<Finding> {
@@ -179,7 +174,7 @@ fn flat(site: &Site, drain: &DrainResult) -> Option<Finding> {
 /// The end of a drain that gives it a fall: the lower one, or the upper one where the lower end would drown.
 fn level_for_fall(site: &Site, drain: &DrainResult, wanted: Length) -> Option<Phrase> {
     let (up, now) = (drain.inverts.0?, drain.inverts.1?);
-    let down = level_at_most(up - wanted);
+    let down = up - wanted;
     let below = site.inlets.iter().find(|inlet| inlet.name == drain.to).and_then(|inlet| inlet.outlet_invert);
     let crown = now - up + wanted - drain.covers.0.map_or(Length::ZERO, |cover| cover - SPADE);
     if below.is_some_and(|outlet| down < outlet && now >= outlet) && crown <= Length::ZERO {
@@ -192,7 +187,7 @@ fn level_for_fall(site: &Site, drain: &DrainResult, wanted: Length) -> Option<Ph
     let floats = drain.to == crate::site::BASIN && down <= site.basin.level(site.basin.on);
     Some(phrase!(
         "its lower end at {} or lower{}",
-        down,
+        Amount::level_at_most(down),
         if floats { ", and the floats in the basin lower with it" } else { "" }
     ))
 }

@@ -4,7 +4,7 @@ use crate::collection::GRATE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::way_in::{InletResult, WayIn};
-use crate::quantity::{Amount, Length};
+use crate::quantity::{Amount, Flow, Length};
 
 /// A hollow below the grate shallower than this is no puddle: common practice, no source.
 const PUDDLE: Length = Length::from_inch(0.5);
@@ -13,13 +13,31 @@ const PUDDLE: Length = Length::from_inch(0.5);
 const MOST_GRATES: u32 = 20;
 
 pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
-    let mut findings = Vec::new();
+    let mut findings: Vec<Finding> = way_in.no_way_in.iter().map(no_way_in).collect();
     for inlet in &way_in.inlets {
         findings.extend(unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)));
         findings.extend(stands_proud(inlet));
     }
     findings.extend(larger_than_needed(way_in));
     findings
+}
+
+/// Water runs to a hollow that no grate stands in.
+fn no_way_in((name, flow): &(String, Flow)) -> Finding {
+    Finding::stop(
+        "low-spot-without-grate",
+        phrase!(
+            "{} runs to the low spot `{}` at the peak, and no grate stands in it: it stays there",
+            *flow,
+            name.as_str()
+        ),
+    )
+    .about(name)
+    .number("flow", Amount::of(*flow))
+    .cure(phrase!(
+        "`low_spot = \"{}\"` in the [[inlet]] that stands in it, or a grate there with a pipe to the basin",
+        name.as_str()
+    ))
 }
 
 fn unknown(inlet: &InletResult) -> Option<Finding> {

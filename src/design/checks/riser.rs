@@ -164,7 +164,7 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
             .limit(Amount::small(reach.value), reach.source)
             .cure(phrase!(
                 "the valve at {} above the floor or higher, or a riser that lifts out whole by a union near the rim",
-                Amount::small(site.basin.depth() - reach.value)
+                Amount::small_at_least(site.basin.depth() - reach.value)
             )),
         );
     }

@@ -1,6 +1,6 @@
 //! How the water gets to the basin and whether it needs a pump: only what the levels say at once.
 
-use super::drains::{level_at_most, slope_at_least};
+use super::drains::slope_at_least;
 use crate::design::finding::Finding;
 use crate::design::gravity_way::GravityWay;
 use crate::design::phrase::phrase;
@@ -55,7 +55,7 @@ fn uphill(site: &Site) -> Vec<Finding> {
                 .number("rise", Amount::small(down - up))
                 .cure(phrase!(
                     "a lower end at {} or lower: a fall of {}",
-                    level_at_most(up - least_fall(drain).0 * drain.length),
+                    Amount::level_at_most(up - least_fall(drain).0 * drain.length),
                     least_fall(drain).0
                 ))
             })

@@ -29,6 +29,8 @@ pub struct WayIn {
     pub drains: Vec<DrainResult>,
     /// The French drains among them.
     pub french: Vec<FrenchResult>,
+    /// Low spots that water runs to and no grate stands in, with the flow of the peak.
+    pub no_way_in: Vec<(String, Flow)>,
     /// Area times coefficient that reaches the basin by whatever way: that of all surfaces.
     pub to_basin: Area,
     /// What soaks away through the lawn from a low spot that is full: its name, the water surface, the flow.
@@ -58,6 +60,15 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
         inlets: inlets::inlets(site, &tree, &parts, rain, w),
         drains: drains::drains(site, &tree, &parts, rain, w),
         french: french::french(site, &tree, ground),
+        no_way_in: tree
+            .stranded
+            .iter()
+            .filter_map(|(index, load)| {
+                let spot = site.low_spots.get(*index)?;
+                Some((spot.name.clone(), load.peak(&parts, rain)))
+            })
+            .filter(|(_, flow)| *flow > Flow::ZERO)
+            .collect(),
         to_basin: tree.basin.weighted_area(&parts),
         soaks_away: soaks_away(site),
     }

@@ -62,6 +62,8 @@ pub(in crate::design) struct Tree {
     pub(in crate::design) basin: Load,
     /// The level at which the inlets of one low spot together take what comes, by inlet; of a lone inlet its own.
     pub(in crate::design) water_over: Vec<Option<Level>>,
+    /// What runs to each low spot that no inlet stands in.
+    pub(in crate::design) stranded: Vec<(usize, Load)>,
     /// The order of the drains from the lowest up: each after the one it leads to.
     pub(in crate::design) upwards: Vec<usize>,
 }
@@ -141,7 +143,7 @@ impl Tree {
             drain.steady += *seep;
         }
         basin.steady += rest;
-        let water_over = share_low_spots(site, parts, rain, &spots, &mut through_grate, &mut basin);
+        let (water_over, stranded) = share_low_spots(site, parts, rain, &spots, &mut through_grate, &mut basin);
         for (inside, over) in in_boxes.iter_mut().zip(&through_grate) {
             inside.add(over, 1.0);
         }
@@ -174,7 +176,7 @@ impl Tree {
             }
         }
         let upwards = order.into_iter().rev().collect();
-        Self { through_grate, drains, basin, water_over, upwards }
+        Self { through_grate, drains, basin, water_over, stranded, upwards }
     }
 }
 
@@ -205,7 +207,7 @@ fn share_low_spots(
     spots: &[Load],
     through_grate: &mut [Load],
     basin: &mut Load,
-) -> Vec<Option<Level>> {
+) -> (Vec<Option<Level>>, Vec<(usize, Load)>) {
     let mut levels: Vec<Option<Level>> = site.inlets.iter().map(|_| None).collect();
     let mut taken: Vec<bool> = spots.iter().map(|_| false).collect();
     for members in together(site) {
@@ -247,12 +249,14 @@ fn share_low_spots(
         }
     }
     // no inlet takes it: the pump is reckoned to have it all the same
-    for (load, taken) in spots.iter().zip(&taken) {
+    let mut stranded = Vec::new();
+    for (index, (load, taken)) in spots.iter().zip(&taken).enumerate() {
         if !taken {
             basin.add(load, 1.0);
+            stranded.push((index, load.clone()));
         }
     }
-    levels
+    (levels, stranded)
 }
 
 /// The drains in an order in which each comes after all that lead to it. The reader has refused circles.
