@@ -2,7 +2,7 @@
 
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
-use super::way_in::GroundwaterResult;
+use super::way_in::{GroundwaterResult, InflowBasis};
 use crate::catalog;
 use crate::collection::measured::{inverse_auger_hole, pump_rate_from_pump_down, runoff_share};
 use crate::quantity::{Amount, Area, Length, Level, Measure, Volume};
@@ -25,6 +25,8 @@ pub struct MeasuredResult {
     pub range: Option<(Amount, Amount)>,
     /// Whether a number was entered that goes before both.
     pub settled: bool,
+    /// Whether the design goes by it.
+    pub counted: bool,
     /// The level and water surface that a puddle gives its low spot.
     pub surface: Option<(Level, Area)>,
     /// The surface that is missing of those that shed water to a puddle, of the kind of those entered.
@@ -42,6 +44,7 @@ impl MeasuredResult {
             ratio: positive.map(|calculated| measured.si() / calculated.si()),
             range: None,
             settled: false,
+            counted: true,
             surface: None,
             missing_area: None,
         }
@@ -72,6 +75,7 @@ pub(super) fn measured(
         let calculated = ground.calculated.map(|flow| flow.taken);
         let mut result = MeasuredResult::of("inflow", "groundwater that runs in", inflow, calculated);
         result.range = ground.calculated.map(|flow| (Amount::of(flow.low), Amount::of(flow.high)));
+        result.counted = ground.basis == InflowBasis::Measured;
         found.push(result);
         if let Some((rise, pump_down)) = site.measured.rise.and_then(|rise| Some((rise, rise.pump_down?))) {
             let rate = pump_rate_from_pump_down(rise.plan, rise.rise, pump_down, inflow);

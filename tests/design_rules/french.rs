@@ -68,7 +68,7 @@ fn identity_a_roof_in_a_french_drain_is_spoken_of_once() {
 #[test]
 fn identity_the_pipe_of_a_french_drain_may_set_the_limit() {
     let gravel = ("drawdown = \"18 in\"", "drawdown = \"18 in\"\nconductivity = \"40 ft/day\"\nreach = \"15 ft\"");
-    let measured = ("rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\n", "");
+    let measured = ("rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\nwith_drain = true\n", "");
     let with = |size: &str, down: f64| {
         let line =
             format!("size = \"{size}\"\nlength = \"70 ft\"\nup_invert = \"46.90 ft\"\ndown_invert = \"{down} ft\"");

@@ -6,7 +6,8 @@ use crate::given::{
 use approx::assert_relative_eq;
 use sumpwright::design::{Design, Severity};
 
-const MEASURED: (&str, &str) = ("rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\n", "");
+const MEASURED: (&str, &str) =
+    ("rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\nwith_drain = true\n", "");
 const HOLE: (&str, &str) =
     ("test_hole = { diameter = \"8 in\", from = \"14 in\", to = \"8 in\", over = \"20 min\" }\n", "");
 
@@ -149,8 +150,9 @@ fn identity_a_pump_that_runs_for_groundwater_is_spared_by_the_height_printed() {
 #[test]
 fn identity_more_groundwater_than_the_pump_takes_is_spoken_of() {
     let with = |conductivity: f64, feet: f64| {
-        let length = format!("length = \"{feet} ft\"\nup_invert");
-        yielding(conductivity, 0.0, &[("length = \"70 ft\"\nup_invert", length.as_str())])
+        // a pipe that carries all of it
+        let length = format!("size = \"6 in\"\nlength = \"{feet} ft\"\nup_invert");
+        yielding(conductivity, 0.0, &[("size = \"4 in\"\nlength = \"70 ft\"\nup_invert", length.as_str())])
     };
     let design = with(40.0, 70.0);
     assert_eq!(finding(&design, "groundwater-may-be-too-much").severity, Severity::Caution);

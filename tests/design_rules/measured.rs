@@ -4,10 +4,10 @@ use crate::given::{CLAY, MEADOW, cure_with, design_with, finding, first_number, 
 use approx::assert_relative_eq;
 use sumpwright::design::{Design, Severity, WaterLevel};
 
-const RISE: &str = "rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\n";
+const RISE: &str = "rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\nwith_drain = true\n";
 
 fn rise(over: &str, more: &str) -> Design {
-    let to = format!("rise = \"5 in\"\nover = \"{over}\"\npit_diameter = \"36 in\"\n{more}");
+    let to = format!("rise = \"5 in\"\nover = \"{over}\"\npit_diameter = \"36 in\"\nwith_drain = true\n{more}");
     design_with(MEADOW, &[(RISE, &to)])
 }
 

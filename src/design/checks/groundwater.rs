@@ -26,6 +26,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<
     findings.extend(not_counted(site, ground, way_in));
     findings.extend(entered_against_ground(site, ground));
     findings.extend(drains_the_ground(site, ground));
+    findings.extend(never_starts(site, ground, way_in));
     findings
 }
 
@@ -71,6 +72,36 @@ fn not_counted(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Optio
         )
         .cure(phrase!("enter the `conductivity` of [groundwater] or a `texture` of [soil]"))
         .cure(phrase!("measure how fast an empty pit fills, and enter `rise` and `over` in [measured]")),
+    )
+}
+
+/// Groundwater fills drain and basin, and never reaches the on level.
+fn never_starts(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Option<Finding> {
+    let high = ground.seasonal_high?;
+    let on = site.basin.level(site.basin.on);
+    if on < high {
+        return None;
+    }
+    let (french, drain) = way_in.french.iter().find_map(|french| {
+        let drain = site.drains.iter().find(|drain| drain.name == french.name && drain.ends_at_basin())?;
+        french.bottom.or(drain.down_invert).is_some_and(|bottom| bottom < high).then_some((french, drain))
+    })?;
+    let lower = drain.down_invert.map(|invert| invert - site.basin.floor).filter(|on| *on > site.basin.off);
+    Some(
+        Finding::caution(
+            "on-level-above-groundwater",
+            phrase!(
+                "groundwater at its seasonal high stands no higher than the on level, {} below it: the pump never starts for it, and `{}` lowers nothing",
+                Amount::small(on - high),
+                french.name.as_str()
+            ),
+        )
+        .about(&french.name)
+        .number("on", Amount::of(on))
+        .limit(Amount::of(high), "seasonal high entered in [groundwater]")
+        .cure_if(lower.map(|on| {
+            phrase!("the on level no higher than the drain's lower end, {} above the floor", Amount::at_most(on))
+        })),
     )
 }
 
@@ -210,8 +241,13 @@ fn raised(site: &Site, by: Length) -> Site {
 /// How long a lone French drain may be for a flow: what seeps into it goes with its length.
 fn shorter(site: &Site, ground: &GroundwaterResult, leaves: Flow) -> Option<Phrase> {
     let mut french = site.drains.iter().zip(&ground.seeps).filter(|(_, seep)| seep.is_some());
-    let ((drain, _), None, None) = (french.next()?, french.next(), ground.through_wall) else { return None };
-    Some(phrase!("`{}` at most {} long", drain.name.as_str(), Amount::at_most(drain.length * (leaves / ground.high))))
+    let ((drain, Some(seep)), None, None) = (french.next()?, french.next(), ground.through_wall) else { return None };
+    // what the ground brings, whatever the pipe carries of it
+    Some(phrase!(
+        "`{}` at most {} long",
+        drain.name.as_str(),
+        Amount::at_most(drain.length * (leaves / seep.flow.high))
+    ))
 }
 
 /// The likely most of what seeps in is more than the pump takes.

@@ -3,6 +3,7 @@
 use crate::design::finding::Finding;
 use crate::design::measured::MeasuredResult;
 use crate::design::phrase::{Phrase, phrase};
+use crate::quantity::Amount;
 
 /// A measurement that is off by more than this factor is worth a word: common practice, no source.
 const FAR: f64 = 1.5;
@@ -14,10 +15,7 @@ pub(super) fn findings(measured: &[MeasuredResult]) -> Vec<Finding> {
 fn one(result: &MeasuredResult) -> Option<Finding> {
     let calculated = result.calculated?;
     let (id, why) = match result.id {
-        "inflow" => (
-            "measured-inflow-unlike-ground",
-            "the measured one is counted; a seam of gravel, a leaking pipe or a dry season explain such a difference",
-        ),
+        "inflow" => ("measured-inflow-unlike-ground", inflow_why(result, calculated)),
         "pump_rate" => (
             "measured-pump-rate-unlike-duty",
             "the pump is worn, the line clogged, a valve or hole leaks, or curve, lift or length are not as entered",
@@ -54,9 +52,27 @@ fn one(result: &MeasuredResult) -> Option<Finding> {
     )
 }
 
+/// Which of the two flows is counted, and what explains the difference.
+fn inflow_why(result: &MeasuredResult, calculated: Amount) -> &'static str {
+    match (result.counted, result.measured.si > calculated.si) {
+        (true, true) => {
+            "the measured one is counted; a seam of gravel, a spring, a leaking pipe or runoff explain such a difference"
+        }
+        (true, false) => {
+            "the measured one is counted, the drain being open into the pit; a dry season or tighter ground than taken explain such a difference"
+        }
+        (false, _) => {
+            "the calculation is counted: a pit without the drain gathers from less ground than the drain will"
+        }
+    }
+}
+
 /// What would bring the two together.
 fn cure(result: &MeasuredResult) -> Option<Phrase> {
     match result.id {
+        "inflow" if !result.counted => Some(phrase!(
+            "measure again with the drain's trench dug and open into the pit, and enter `with_drain = true`; till then go by the calculation"
+        )),
         "inflow" => Some(phrase!(
             "measure again in the wettest season, no pump running, with nothing but groundwater coming in"
         )),

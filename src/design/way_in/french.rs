@@ -1,7 +1,7 @@
 //! French drains: what trench and pipe hold, and whether ground, holes or pipe set the limit.
 
 use super::drains::larger;
-use super::groundwater::{GroundwaterResult, Ranged, Seep};
+use super::groundwater::{GroundwaterResult, Ranged, Seep, carries};
 use super::tree::Tree;
 use crate::catalog::{self, PipeEntry};
 use crate::collection::Trench;
@@ -87,7 +87,7 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
             let counted = by_drain.get(index).copied().unwrap_or(Flow::ZERO);
             let most = seep.as_ref().map(|Seep { flow: Ranged { high, .. }, .. }| *high);
             let falls = drain.pipe.as_ref().zip(drain.slope.filter(|slope| slope.ratio() > 0.0));
-            let carries = falls.map(|(pipe, slope)| full_flow(pipe.manning_n, pipe.bore, slope));
+            let carries = carries(drain);
             let brought = most.unwrap_or(counted);
             let short = falls.filter(|_| carries.is_some_and(|carries| brought > carries));
             Some(FrenchResult {

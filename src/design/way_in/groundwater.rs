@@ -1,5 +1,6 @@
 //! Groundwater: what seeps into the French drains and through the basin's wall, as a range.
 
+use crate::collection::gravity_pipe::full_flow;
 use crate::collection::groundwater::{
     DUPUIT_SOURCE, drawdown_left, dupuit_inflow, equivalent_depth, hooghoudt_inflow, reach_after, time_to_mid_height,
     well_inflow,
@@ -61,6 +62,8 @@ pub struct Seep {
     pub reach: Ranged<Length>,
     /// The flow.
     pub flow: Ranged<Flow>,
+    /// What it falls to with time once the rain is over, as the table is lowered further and further out.
+    pub falling: [(Duration, Flow); 3],
     /// How long the table takes to fall to half at the reach that was entered, once the rain is over; none without one.
     pub half_down_after: Option<Duration>,
     /// How far the table is lowered at a distance from the drain after a day and after a week, once the rain is over.
@@ -78,8 +81,10 @@ pub struct Felt {
     pub after_a_week: Length,
 }
 
-/// The distance from a drain at which its work is told: common practice, no source.
+/// The distance from a drain at which its work is told, or half-way to the reach: common practice, no source.
 const FELT_AT: Length = Length::from_ft(20.0);
+/// The days for which the falling flow is told: common practice, no source.
+const FALLING: [f64; 3] = [1.0, 7.0, 30.0];
 
 /// Groundwater on the site.
 #[derive(Clone, Debug, PartialEq)]
@@ -136,7 +141,13 @@ pub(in crate::design) fn groundwater<W: Working>(site: &Site, w: &mut W) -> Grou
         through_wall = wall(site, high, ground);
     }
     seeps.resize(site.drains.len(), None);
-    let flows: Vec<Ranged<Flow>> = seeps.iter().flatten().map(|seep| seep.flow).chain(through_wall).collect();
+    let brought = |(seep, drain): (&Option<Seep>, &Drain)| {
+        let flow = seep.as_ref()?.flow;
+        // more than its pipe carries stays in the ground
+        let high = carries(drain).map_or(flow.high, |carries| flow.high.min(carries.max(flow.taken)));
+        Some(Ranged { high, ..flow })
+    };
+    let flows: Vec<Ranged<Flow>> = seeps.iter().zip(&site.drains).filter_map(brought).chain(through_wall).collect();
     let calculated: Option<Ranged<Flow>> = (!flows.is_empty()).then(|| Ranged {
         taken: flows.iter().map(|flow| flow.taken).sum(),
         low: flows.iter().map(|flow| flow.low).sum(),
@@ -145,7 +156,11 @@ pub(in crate::design) fn groundwater<W: Working>(site: &Site, w: &mut W) -> Grou
     let measured = measured(site);
     let (flow, high, basis) = match (known.inflow, measured, calculated) {
         (Some(entered), ..) => (entered, entered, InflowBasis::Entered),
-        // one pit is one place: the ground may bring more elsewhere along a drain, and in a wetter week
+        // a pit is small beside a drain: without the drain open into it, it shows less than will come
+        (None, Some(measured), Some(calculated)) if !site.measured.with_drain && calculated.taken > measured => {
+            (calculated.taken, calculated.high, InflowBasis::Calculated)
+        }
+        // one day is one day: the ground may bring more in a wetter week
         (None, Some(measured), calculated) => {
             let high = calculated.map_or(measured, |calculated| calculated.high.max(measured));
             (measured, high, InflowBasis::Measured)
@@ -176,9 +191,19 @@ fn measured(site: &Site) -> Option<Flow> {
     })
 }
 
-/// The water in the basin half-way between the floats.
-fn half_way(site: &Site) -> Level {
+/// The water in the basin that groundwater comes in against: half-way between the floats, or the table itself where it
+/// never starts the pump.
+fn backed(site: &Site, high: Level) -> Level {
+    if site.basin.level(site.basin.on) >= high {
+        return high;
+    }
     site.basin.level((site.basin.off + site.basin.on) / 2.0)
+}
+
+/// What a drain's pipe carries just full, where pipe and fall are known.
+pub(super) fn carries(drain: &Drain) -> Option<Flow> {
+    let (pipe, slope) = drain.pipe.as_ref().zip(drain.slope.filter(|slope| slope.ratio() > 0.0))?;
+    Some(full_flow(pipe.manning_n, pipe.bore, slope))
 }
 
 /// A depth that may not be known.
@@ -215,12 +240,11 @@ const PIECES: u32 = 64;
 
 /// What of a drain lies in groundwater, and the water that it holds there on an average; all of it where none does.
 fn wet_part(site: &Site, drain: &Drain, high: Level) -> Option<(Length, Level)> {
-    let backed = drain.ends_at_basin().then(|| half_way(site));
-    let held: Vec<Level> = drain
-        .inverts_along(PIECES)
-        .into_iter()
-        .map(|invert| backed.map_or(invert, |backed| backed.max(invert)))
-        .collect();
+    let backed = drain.ends_at_basin().then(|| backed(site, high));
+    // water above a tight layer that the drain lies in runs down the trench's stone
+    let full = backed.into_iter().chain(site.groundwater.tight_layer).reduce(Level::max);
+    let held: Vec<Level> =
+        drain.inverts_along(PIECES).into_iter().map(|invert| full.map_or(invert, |full| full.max(invert))).collect();
     let wet: Vec<Level> = held.iter().copied().filter(|held| *held < high).collect();
     let all = if wet.is_empty() { &held } else { &wet };
     let first = *all.first()?;
@@ -278,11 +302,18 @@ fn seep<W: Working>(
     let half_down_after = (head > Length::ZERO && site.groundwater.reach.is_some())
         .then(|| time_to_mid_height(0.5, ground.conductivity, saturated.taken, drainable, reach.taken * 2.0))
         .flatten();
+    let falling = FALLING.map(|days| {
+        let time = Duration::from_day(days);
+        let out = reach_after(ground.conductivity, saturated.taken, drainable, time).max(LEAST_REACH);
+        let out = site.groundwater.reach.map_or(out, |entered| out.min(entered));
+        (time, one_side(ground.conductivity, depth(below.taken, out), out))
+    });
+    let at = site.groundwater.reach.map_or(FELT_AT, |reach| FELT_AT.min(reach / 2.0));
     let after = |days: f64| {
         let time = Duration::from_day(days);
-        head * drawdown_left(FELT_AT, ground.conductivity, saturated.taken, drainable, time)
+        head * drawdown_left(at, ground.conductivity, saturated.taken, drainable, time)
     };
-    let felt = Felt { at: FELT_AT, after_a_day: after(1.0), after_a_week: after(7.0) };
+    let felt = Felt { at, after_a_day: after(1.0), after_a_week: after(7.0) };
     Some(Seep {
         wet_length,
         held,
@@ -291,6 +322,7 @@ fn seep<W: Working>(
         equivalent_depth: taken_depth,
         reach,
         flow,
+        falling,
         half_down_after,
         felt,
     })
@@ -315,12 +347,17 @@ fn wall(site: &Site, high: Level, ground: &Ground) -> Option<Ranged<Flow>> {
     if !site.groundwater.basin_perforated {
         return None;
     }
-    let held = half_way(site);
+    let held = backed(site, high);
     let head = (high - held).max(Length::ZERO);
     let below = tight_layer_below(site, site.basin.floor);
     let wet = held - site.basin.floor;
     let saturated = Ranged { taken: below.taken + wet, low: below.low + wet, high: below.high + wet };
-    let reach = reach(site, ground, saturated);
+    let mean = Ranged {
+        taken: saturated.taken + head / 2.0,
+        low: saturated.low + head / 2.0,
+        high: saturated.high + head / 2.0,
+    };
+    let reach = reach(site, ground, mean);
     let radius = site.basin.outside_across() / 2.0;
     let flow = |conductivity: Velocity, near: Length, reach: Length| {
         well_inflow(conductivity, near + head, near, reach, radius).unwrap_or(Flow::ZERO)

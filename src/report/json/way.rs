@@ -2,8 +2,8 @@
 
 use super::Maker;
 use super::wire::way::{
-    CurveNumberOut, DrainOut, FlotationOut, FrenchOut, FromGrateOut, GrateOut, GravityWayOut, GroundwaterOut,
-    MeasuredOut, RangedOut, SeepOut, SoaksOut, WayInOut, WayOffOut,
+    CurveNumberOut, DrainOut, FallingOut, FlotationOut, FrenchOut, FromGrateOut, GrateOut, GravityWayOut,
+    GroundwaterOut, MeasuredOut, RangedOut, SeepOut, SoaksOut, WayInOut, WayOffOut,
 };
 use super::{AmountOf, Quantity};
 use crate::collection::GrateRegime;
@@ -124,6 +124,11 @@ impl Maker {
             reach: self.ranged(seep.reach),
             tight_layer_below: self.ranged(seep.tight_layer_below),
             equivalent_depth: self.of(seep.equivalent_depth),
+            falling: seep
+                .falling
+                .iter()
+                .map(|(after, flow)| FallingOut { after: self.of(*after), flow: self.of(*flow) })
+                .collect(),
             half_down_after: seep.half_down_after.map(|time| self.of(time)),
             felt_at: self.of(seep.felt.at),
             after_a_day: self.small(seep.felt.after_a_day),

@@ -1,7 +1,7 @@
 //! Grates, gravity drains, French drains and groundwater, as text.
 
 use super::{cells, range};
-use crate::design::{Design, DrainResult, GroundwaterResult, InflowBasis, InletResult, Ranged, WayIn};
+use crate::design::{Design, DrainResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 use crate::quantity::{Amount, Flow, Length, Level, UnitSystem};
 use crate::report::layout::{Align, Page};
 use crate::site::TrenchCover;
@@ -218,6 +218,9 @@ fn basis_words(ground: &GroundwaterResult) -> &'static str {
     match ground.basis {
         InflowBasis::Entered => "entered",
         InflowBasis::Measured => "measured",
+        InflowBasis::Calculated if ground.measured.is_some() => {
+            "the middle of the calculation: the pit was measured without the drain"
+        }
         InflowBasis::Calculated if ground.calculated.is_some() => "the middle of the calculation",
         InflowBasis::Calculated => "nothing says how much comes",
     }
@@ -252,7 +255,7 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
             add(
                 "reckoned with",
                 format!(
-                    "{}{} lowered at the drain, to a reach of {} ({}), tight layer {} below it",
+                    "{}{} lowered at the drain, to a reach of {}, tight layer {} below it{}",
                     if seep.wet_length < french.length * 0.99 {
                         format!("only {} of it lie in groundwater; ", Amount::of(seep.wet_length).show(units))
                     } else {
@@ -260,11 +263,8 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
                     },
                     small(seep.head),
                     Amount::of(seep.reach.taken).show(units),
-                    range_of_lengths([seep.reach.taken, seep.reach.low, seep.reach.high], units),
-                    range_of_lengths(
-                        [seep.tight_layer_below.taken, seep.tight_layer_below.low, seep.tight_layer_below.high],
-                        units
-                    ),
+                    Amount::of(seep.tight_layer_below.taken).show(units),
+                    for_the_range(seep, units),
                 ),
             );
         } else {
@@ -272,8 +272,20 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
         }
         if seep.head > Length::ZERO {
             let half = seep.half_down_after.map_or_else(String::new, |time| {
-                format!("; at its reach by half in about {}", Amount::of(time).show(units))
+                format!(
+                    "; mid-way between two such drains {} apart by half in about {}",
+                    Amount::of(seep.reach.taken * 2.0).show(units),
+                    Amount::of(time).show(units)
+                )
             });
+            let falling: Vec<String> = seep
+                .falling
+                .iter()
+                .map(|(after, flow)| {
+                    format!("{} after {}", Amount::of(*flow).show(units), Amount::of(*after).show(units))
+                })
+                .collect();
+            add("falls to", falling.join(", "));
             add(
                 "once the rain is over",
                 format!(
@@ -302,6 +314,17 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
         ),
     );
     page.pairs(&pairs);
+}
+
+/// What the ends of the range of the flow are reckoned with, where it differs from what is taken.
+fn for_the_range(seep: &Seep, units: UnitSystem) -> String {
+    let mut words = Vec::new();
+    for (name, of) in [("reach", seep.reach), ("tight layer", seep.tight_layer_below)] {
+        if of.low != of.high {
+            words.push(format!("{name} {}", range_of_lengths([of.taken, of.low, of.high], units)));
+        }
+    }
+    if words.is_empty() { String::new() } else { format!("; for the range {}", words.join(", ")) }
 }
 
 fn range_of_lengths(lengths: [Length; 3], units: UnitSystem) -> String {

@@ -17,6 +17,7 @@ pub(super) fn measured(reader: &mut Reader<'_>, root: &Node, basin: Option<Area>
     Measured {
         rise: rise(reader, node, basin),
         pump_times: pump_times(node),
+        with_drain: node.flag("with_drain").unwrap_or(false),
         test_hole: test_hole(reader, node),
         puddle: puddle(reader, root, node),
     }

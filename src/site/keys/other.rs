@@ -87,7 +87,7 @@ pub(super) const LOCAL_RULES: &[Key] = &[
 ];
 
 pub(super) const MEASURED: &[Key] = &[
-    length("rise", "How far the water rose in a pit or basin, no pump running.", "\"3 in\"")
+    length("rise", "How far the water rose in a pit or basin, no pump running. With `over` it gives the inflow.", "\"3 in\"")
         .within("0.05 in", "20 ft", "less is not measured, and no yard pit is deeper")
         .usually("0.25 in", "6 ft", "feet or inches?"),
     quantity("over", Duration, "In what time it rose; the rest between two runs of a pump that is there.", "\"90 s\"")
@@ -110,6 +110,13 @@ pub(super) const MEASURED: &[Key] = &[
         "\"30 gpm\"",
     )
     .within("0.1 gpm", "2000 gpm", "more than a yard's basin can take"),
+    Key::new(
+        "with_drain",
+        Kind::Flag,
+        "Whether the French drains of this file were open into that pit, as dug. Without them a pit shows less than will come, and a calculation that says more goes before it.",
+        "true",
+    )
+    .default("false"),
     Key::new(
         "test_hole",
         Kind::Table(TEST_HOLE),

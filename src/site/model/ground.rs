@@ -67,6 +67,8 @@ pub struct Measured {
     pub rise: Option<Rise>,
     /// How long a pump of known flow ran and rested.
     pub pump_times: Option<PumpTimes>,
+    /// Whether the French drains were open into the pit.
+    pub with_drain: bool,
     /// Water that fell in a test hole.
     pub test_hole: Option<TestHole>,
     /// A puddle.

@@ -159,13 +159,16 @@ pub struct SeepOut {
     pub held: Quantity,
     /// Groundwater above it.
     pub head: Quantity,
-    /// How far out the table is lowered.
+    /// How far out the table is lowered. Its `low` belongs to the least flow and is the longest.
     pub reach: RangedOut,
     /// Depth to the tight layer.
     pub tight_layer_below: RangedOut,
     /// The depth that stands for it.
     pub equivalent_depth: Quantity,
-    /// How long until the table at the reach has fallen by half, where the reach was entered.
+    /// What the flow falls to with time without rain.
+    pub falling: Vec<FallingOut>,
+    /// How long until the table mid-way between two such drains, twice the reach apart, has fallen by half, where the
+    /// reach was entered.
     pub half_down_after: Option<Quantity>,
     /// A distance from the drain.
     pub felt_at: Quantity,
@@ -173,6 +176,15 @@ pub struct SeepOut {
     pub after_a_day: Quantity,
     /// The same after a week.
     pub after_a_week: Quantity,
+}
+
+/// A flow some time after the rain.
+#[derive(Clone, Debug, Serialize)]
+pub struct FallingOut {
+    /// The time.
+    pub after: Quantity,
+    /// The flow.
+    pub flow: Quantity,
 }
 
 /// What soaks away from a low spot.
