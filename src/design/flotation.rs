@@ -8,8 +8,20 @@ use crate::quantity::{Length, Level, UnitSystem, Volume, Weight};
 use crate::site::Site;
 use crate::working::Working;
 
-/// A collar is asked for in this thickness: common practice, no source.
+/// A collar is asked for in this thickness, and no narrower than can be poured: common practice, no source.
 const COLLAR_THICKNESS: Length = Length::from_inch(12.0);
+const COLLAR_LEAST_WIDTH: Length = Length::from_inch(3.0);
+
+/// What the level of the water outside comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WaterOutside {
+    /// Entered.
+    Entered,
+    /// Groundwater stands higher than what was entered.
+    Groundwater,
+    /// Nothing was entered: up to the ground.
+    Ground,
+}
 
 /// The empty basin in ground full of water.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,14 +32,16 @@ pub struct FlotationOutcome {
     pub wanted: f64,
     /// The water outside.
     pub water: Level,
-    /// Whether that was entered; otherwise it stands at the ground.
-    pub water_entered: bool,
+    /// Where that comes from.
+    pub water_from: WaterOutside,
+    /// Whether holes in the wall let the water in, so that it does not float.
+    pub lets_water_in: bool,
+    /// The uplift with groundwater at its seasonal high.
+    pub uplift_in_groundwater: Weight,
     /// What lifts and what holds.
     pub result: FlotationResult,
     /// The width of a ring of concrete all round, with its thickness and volume, that would hold it.
     pub ring: Option<(Length, Length, Volume)>,
-    /// Bags of dry mix for the concrete that is missing, and what one is.
-    pub bags: Option<(u32, &'static str)>,
     /// The uplift with the water up to the ground, where a lower level was entered and it would float then.
     pub uplift_when_full: Option<Weight>,
     /// The water level at which it just lifts; none where it holds with the water up to the ground.
@@ -60,26 +74,32 @@ pub(super) fn flotation<W: Working>(site: &Site, w: &mut W) -> FlotationOutcome 
     let ring = (missing && ballast.collar.is_none_or(|collar| collar.ring.is_some()))
         .then(|| flotation.collar_for(wanted, COLLAR_THICKNESS))
         .flatten()
+        .map(|width| if width > Length::ZERO { width.max(COLLAR_LEAST_WIDTH) } else { width })
         .map(|width| (width, COLLAR_THICKNESS, ring_volume(flotation.outside_diameter, width, COLLAR_THICKNESS)));
     FlotationOutcome {
-        judged: ballast.entered,
+        judged: ballast.entered && !site.groundwater.basin_perforated,
         wanted,
         water,
-        water_entered: ballast.water.is_some(),
+        water_from: match ballast.water {
+            None => WaterOutside::Ground,
+            Some(entered) if table > entered => WaterOutside::Groundwater,
+            Some(_) => WaterOutside::Entered,
+        },
+        lets_water_in: site.groundwater.basin_perforated,
+        uplift_in_groundwater: uplift(flotation.outside, (table.min(ground) - basin.underside()).max(Length::ZERO)),
         result,
         ring,
-        bags: missing.then(|| bags(result.concrete, site.units)),
         uplift_when_full: (ballast.water.is_some() && full.safety < 1.0).then_some(full.uplift),
         lifts_at: result.lifts_at.map(|height| basin.underside() + height),
     }
 }
 
-/// How many bags of dry mix make a volume of concrete.
-fn bags(volume: Volume, units: UnitSystem) -> (u32, &'static str) {
+/// How many bags of dry mix make a volume of concrete, and what one is.
+pub(super) fn bags(volume: Volume, units: UnitSystem) -> (u32, &'static str) {
     let limits = catalog::default_limits();
     let (bag, name) = match units {
-        UnitSystem::Us => (limits.bag_yield.value, "bags of 80 lb"),
-        UnitSystem::Metric => (limits.metric_bag_yield.value, "bags of 25 kg"),
+        UnitSystem::Us => (limits.bag_yield.value, "80 lb"),
+        UnitSystem::Metric => (limits.metric_bag_yield.value, "25 kg"),
     };
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 100 000")]
     let count = libm::ceil((volume / bag).clamp(0.0, 1e5)) as u32;

@@ -31,7 +31,7 @@ pub use advice::{Advice, Topic};
 pub use conditions::Condition;
 pub use depth::{BasinMark, DepthBudget, FromGrate};
 pub use finding::{Finding, Severity};
-pub use flotation::FlotationOutcome;
+pub use flotation::{FlotationOutcome, WaterOutside};
 pub use gravity::GravityOption;
 pub use gravity_way::GravityWay;
 pub use groundwater_run::GroundwaterRun;
@@ -226,7 +226,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let verdict = verdict::verdict(
         site,
         pumps.get(chosen),
-        &verdict::Proof { storm: &storm, way_in: &way_in, gravity_way: gravity_way.as_ref() },
+        &verdict::Proof { storm: &storm, way_in: &way_in, gravity_way: gravity_way.as_ref(), flotation: &flotation },
         &findings,
     );
     let advice = advice::advice(site, pumps.get(chosen), &rest);

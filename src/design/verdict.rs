@@ -2,6 +2,7 @@
 
 use super::checks::PEAKS_DIFFER;
 use super::finding::{Finding, Severity};
+use super::flotation::FlotationOutcome;
 use super::gravity_way::GravityWay;
 use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
@@ -33,6 +34,8 @@ pub(super) struct Proof<'a> {
     pub(super) way_in: &'a WayIn,
     /// A way by gravity.
     pub(super) gravity_way: Option<&'a GravityWay>,
+    /// Whether the empty basin stays down.
+    pub(super) flotation: &'a FlotationOutcome,
 }
 
 pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>, findings: &[Finding]) -> Verdict {
@@ -48,6 +51,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                 sentences.extend(past_the_high_point(pump, findings));
                 sentences.extend(against_the_storm(site, pump, storm));
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
+                sentences.extend(not_held_down(proof.flotation, findings));
             }
             [stop, rest @ ..] => {
                 sentences.push(phrase!("The reason: {}.", stop.message.say(site.units)));
@@ -89,6 +93,17 @@ fn gravity_first(way: &GravityWay, findings: &[Finding], units: UnitSystem) -> O
     ))
 }
 
+/// Nothing is known to hold the empty basin down.
+fn not_held_down(flotation: &FlotationOutcome, findings: &[Finding]) -> Option<Phrase> {
+    let asked = |finding: &Finding| finding.id == "flotation-not-judged" && finding.severity == Severity::Caution;
+    findings.iter().any(asked).then(|| {
+        phrase!(
+            "Whether the empty basin stays in the ground is not judged: {} lift it in ground full of water.",
+            flotation.result.uplift
+        )
+    })
+}
+
 /// The last part of the line could run by gravity.
 fn past_the_high_point(pump: &PumpResult, findings: &[Finding]) -> Option<Phrase> {
     let option = pump.gravity.as_ref()?;
@@ -109,15 +124,11 @@ fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult, fills: bool) -> 
     if storm.peak.flow <= Flow::ZERO || site.inlets.is_empty() && site.drains.is_empty() {
         return None;
     }
-    let mut short: Vec<String> =
-        way_in.drains.iter().filter(|drain| drain.too_small).map(|drain| format!("`{}`", drain.name)).collect();
-    short.extend(
-        way_in
-            .inlets
-            .iter()
-            .filter(|inlet| inlet.depth.zip(inlet.allowed).is_some_and(|(depth, allowed)| depth > allowed))
-            .map(|inlet| format!("`{}`", inlet.name)),
-    );
+    if !way_in.no_way_in.is_empty() {
+        let names: Vec<String> = way_in.no_way_in.iter().map(|(name, _)| format!("`{name}`")).collect();
+        return Some(phrase!("No grate takes what runs to {}: the pump is reckoned to have it.", names.join(", ")));
+    }
+    let short: Vec<String> = way_in.held_up_at().into_iter().map(|name| format!("`{name}`")).collect();
     if !short.is_empty() {
         return Some(phrase!(
             "Not all of that peak gets to the basin: {} {} it up.",

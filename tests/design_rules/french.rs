@@ -109,7 +109,7 @@ fn identity_runoff_through_stone_must_get_in_through_the_holes() {
         design_with(MEADOW, &changes)
     };
     let design = with(40.0, Some(roof));
-    assert_eq!(finding(&design, "french-holes-limit").severity, Severity::Note);
+    assert_eq!(finding(&design, "french-holes-limit").severity, Severity::Caution);
     let long = first_number(&cure_with(&design, "french-holes-limit", "a trench"));
     assert!(long > 40.0);
     assert!(!says(&with(long, Some(roof)), "french-holes-limit"), "{long}");

@@ -2,12 +2,15 @@
 
 use crate::basin::flotation::FLOTATION_SOURCE;
 use crate::design::finding::{Finding, Severity};
-use crate::design::flotation::FlotationOutcome;
+use crate::design::flotation::{FlotationOutcome, WaterOutside, bags};
 use crate::design::phrase::{Phrase, phrase};
 use crate::quantity::{Amount, Length, UnitSystem, Volume, Weight};
 use crate::site::Site;
 
 pub(super) fn findings(site: &Site, outcome: &FlotationOutcome) -> Vec<Finding> {
+    if outcome.lets_water_in {
+        return Vec::new();
+    }
     let found = if outcome.judged { floats(site, outcome) } else { not_judged(site, outcome) };
     found.into_iter().chain(rests_on_water_level(outcome)).chain(collar_unlike(site)).collect()
 }
@@ -17,40 +20,53 @@ fn concrete(site: &Site, outcome: &FlotationOutcome) -> Vec<Phrase> {
     let mut cures = Vec::new();
     if let Some((width, thickness, volume)) = outcome.ring.filter(|(width, ..)| *width > Length::ZERO) {
         cures.push(phrase!(
-            "{} ring of concrete on the floor's level, {} wide all round and {} thick ({}), with the soil put back on it",
+            "{} ring of concrete on the floor's level, {} wide all round and {} thick ({}, {}), with the soil put back on it",
             if site.ballast.collar.is_some() { "in place of the collar a" } else { "a" },
             Amount::small_at_least(width),
             Amount::small(thickness),
-            Amount::solid(volume)
+            Amount::solid(volume),
+            in_bags(volume, site.units)
         ));
     }
-    if let Some((count, name)) = outcome.bags.filter(|_| outcome.result.concrete.is_finite()) {
+    if outcome.result.missing > Weight::ZERO && outcome.result.concrete.is_finite() {
+        let (volume, printed) = solid_at_least(outcome.result.concrete, site.units);
         cures.push(phrase!(
-            "{} more of concrete fast to the basin, {} {}, where no soil that counts gives way",
-            solid_at_least(outcome.result.concrete, site.units),
-            count,
-            name
+            "{} more of concrete fast to the basin, {}, where no soil that counts gives way",
+            printed,
+            in_bags(volume, site.units)
         ));
     }
     cures
 }
 
+/// A volume of concrete in bags of dry mix.
+fn in_bags(volume: Volume, units: UnitSystem) -> String {
+    let (count, of) = bags(volume, units);
+    format!("{count} {} of {of}", if count == 1 { "bag" } else { "bags" })
+}
+
 /// A volume of concrete that must be reached: up to its second figure as it is printed.
-fn solid_at_least(volume: Volume, units: UnitSystem) -> Amount {
+fn solid_at_least(volume: Volume, units: UnitSystem) -> (Volume, Amount) {
     let unit = match units {
         UnitSystem::Us => Volume::from_ft3(1.0),
         UnitSystem::Metric => Volume::from_m3(1.0),
     };
     let place = libm::pow(10.0, libm::floor(libm::log10(volume / unit)) - 1.0);
     let up = unit * (libm::ceil(volume / unit / place - 1e-6) * place);
-    Amount::solid(if up.is_finite() { up } else { volume })
+    let up = if up.is_finite() { up } else { volume };
+    (up, Amount::solid(up))
 }
 
 fn not_judged(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
     // who asks about pump and line only, with no yard entered, has not come to the basin yet
     let only_the_line =
         site.catchments.is_empty() && site.drains.is_empty() && site.groundwater.seasonal_high.is_none();
-    let severity = if only_the_line { Severity::Note } else { Severity::Caution };
+    let severity = match outcome.uplift_in_groundwater > Weight::ZERO {
+        // it stands in groundwater every wet season
+        true => Severity::Stop,
+        false if only_the_line => Severity::Note,
+        false => Severity::Caution,
+    };
     (outcome.result.uplift > Weight::ZERO).then(|| {
         let finding = Finding::new(
             severity,
@@ -72,7 +88,11 @@ fn floats(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
         return None;
     }
     let limit = &site.limits.flotation_safety;
-    let stands = if outcome.water_entered { "entered" } else { "water up to the ground" };
+    let stands = match outcome.water_from {
+        WaterOutside::Entered => "entered",
+        WaterOutside::Groundwater => "groundwater",
+        WaterOutside::Ground => "water up to the ground",
+    };
     let finding = if result.safety < 1.0 {
         Finding::stop(
             "basin-floats",
@@ -116,8 +136,9 @@ fn rests_on_water_level(outcome: &FlotationOutcome) -> Option<Finding> {
         Finding::caution(
             "flotation-rests-on-water-level",
             phrase!(
-                "the empty basin stays down only because the water outside is entered as no higher than {}: with the ground full, as the backfill round it can be in a storm, {} lift it and it floats",
+                "the empty basin stays down only because the water outside is taken as no higher than {} ({}): with the ground full, as the backfill round it can be in a storm, {} lift it and it floats",
                 outcome.water,
+                if outcome.water_from == WaterOutside::Groundwater { "groundwater" } else { "entered" },
                 uplift
             ),
         )

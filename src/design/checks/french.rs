@@ -12,9 +12,9 @@ use crate::site::{Drain, Site, TrenchCover};
 pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     for french in &way_in.french {
-        findings.extend(runoff_under_sod(site, storm, french));
+        findings.extend(runoff_under_sod(site, french));
         findings.extend(pipe_limits(way_in, french));
-        findings.extend(holes_limit(site, storm, french));
+        findings.extend(holes_limit(site, french));
         findings.extend(above_table(site, french));
         findings.extend(no_fabric(site, french));
         findings.extend(lowers_too_little(site, french));
@@ -24,7 +24,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<
 }
 
 /// Runoff that is to get through soil and grass into the stone.
-fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> Option<Finding> {
+fn runoff_under_sod(site: &Site, french: &FrenchResult) -> Option<Finding> {
     if french.cover == Some(TrenchCover::Stone) {
         return None;
     }
@@ -37,7 +37,7 @@ fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> 
     if own.is_empty() {
         return None;
     }
-    let flow = own_runoff(site, storm, french);
+    let flow = french.own_runoff;
     let names = own.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let (severity, cover) = match french.cover {
         Some(_) => (crate::design::Severity::Stop, "lies under sod"),
@@ -65,7 +65,7 @@ fn runoff_under_sod(site: &Site, storm: &StormResult, french: &FrenchResult) -> 
 /// The ground or the runoff brings more than the pipe carries.
 fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
     let carries = french.carries?;
-    let most = french.most.unwrap_or(french.counted);
+    let most = french.most;
     let drain = way_in.drains.iter().find(|drain| drain.name == french.name)?;
     // more than the flow of the peak is what the drain rule speaks of
     if most <= carries || drain.too_small {
@@ -95,20 +95,16 @@ fn pipe_limits(way_in: &WayIn, french: &FrenchResult) -> Option<Finding> {
 }
 
 /// Runoff through stone that the clogged holes of the pipe do not let in.
-fn holes_limit(site: &Site, storm: &StormResult, french: &FrenchResult) -> Option<Finding> {
-    if french.cover != Some(TrenchCover::Stone) {
+fn holes_limit(site: &Site, french: &FrenchResult) -> Option<Finding> {
+    if !french.holes_limit {
         return None;
     }
-    let runoff = own_runoff(site, storm, french);
-    let comes = runoff + french.counted;
-    if runoff <= Flow::ZERO || comes <= french.lets_in {
-        return None;
-    }
+    let comes = french.own_runoff + french.counted;
     // to the next foot or tenth of a metre, so that rounding takes nothing away
     let unit = if site.units == UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_cm(10.0) };
     let long = unit * libm::ceil(french.length * (comes / french.lets_in) / unit - 1e-9);
     Some(
-        Finding::note(
+        Finding::caution(
             "french-holes-limit",
             phrase!(
                 "{} must get in through the holes of `{}`, which let {} in once nine tenths of them are clogged, with an inch of water over the pipe: the stone then fills up",
@@ -123,14 +119,6 @@ fn holes_limit(site: &Site, storm: &StormResult, french: &FrenchResult) -> Optio
         .cure_if((long < french.length * 4.0).then(|| phrase!("a trench {} long", long)))
         .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`")),
     )
-}
-
-/// The runoff that the file leads straight to it.
-fn own_runoff(site: &Site, storm: &StormResult, french: &FrenchResult) -> Flow {
-    let own = site.catchments.iter().zip(&storm.catchments);
-    own.filter(|(catchment, _)| catchment.drains_to.as_deref() == Some(french.name.as_str()))
-        .map(|(_, result)| result.own_peak)
-        .sum()
 }
 
 /// A French drain that groundwater never reaches.

@@ -1,12 +1,13 @@
 //! French drains: what trench and pipe hold, and whether ground, holes or pipe set the limit.
 
 use super::drains::larger;
-use super::groundwater::{GroundwaterResult, Ranged, Seep, carries};
+use super::groundwater::{Ranged, Seep, carries};
 use super::tree::Tree;
 use crate::catalog::{self, PipeEntry};
 use crate::collection::Trench;
 use crate::collection::gravity_pipe::{friction_slope, full_flow};
 use crate::collection::trench::perforation_entry;
+use crate::design::runoff::StormResult;
 use crate::quantity::{Flow, Length, Level, Slope, Volume};
 use crate::site::{Drain, FrenchTrench, Site, TrenchCover};
 
@@ -33,8 +34,12 @@ pub struct FrenchResult {
     pub seep: Option<Seep>,
     /// What the design counts of it.
     pub counted: Flow,
-    /// What of a likely most of groundwater it would have to carry.
-    pub most: Option<Flow>,
+    /// The most of groundwater that it may have to carry.
+    pub most: Flow,
+    /// The runoff that the file leads straight to it, at the peak.
+    pub own_runoff: Flow,
+    /// Whether runoff comes through its stone that the clogged holes do not let in.
+    pub holes_limit: bool,
     /// What its pipe carries just full.
     pub carries: Option<Flow>,
     /// The smallest larger size of its kind that would carry what the ground may bring, where its own does not.
@@ -62,7 +67,8 @@ fn room(drain: &Drain, stone: &Trench, trench: &FrenchTrench, full: Level) -> Op
     Some(drain.inverts_along(PIECES).into_iter().map(piece).sum())
 }
 
-pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Vec<FrenchResult> {
+pub(super) fn french(site: &Site, tree: &Tree, storm: &StormResult) -> Vec<FrenchResult> {
+    let ground = &storm.groundwater;
     let (by_drain, _) = ground.by_drain(site);
     let on = site.basin.level(site.basin.on);
     site.drains
@@ -85,11 +91,18 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
                 .map(|(_, catchment)| catchment.name.clone())
                 .collect();
             let counted = by_drain.get(index).copied().unwrap_or(Flow::ZERO);
-            let most = seep.as_ref().map(|Seep { flow: Ranged { high, .. }, .. }| *high);
+            // what was entered or measured may be above the range of the calculation
+            let most = seep.as_ref().map_or(counted, |Seep { flow: Ranged { high, .. }, .. }| high.max(counted));
             let falls = drain.pipe.as_ref().zip(drain.slope.filter(|slope| slope.ratio() > 0.0));
             let carries = carries(drain);
-            let brought = most.unwrap_or(counted);
-            let short = falls.filter(|_| carries.is_some_and(|carries| brought > carries));
+            let short = falls.filter(|_| carries.is_some_and(|carries| most > carries));
+            let lets_in = perforation_entry(area, drain.length, HEAD_OVER_PIPE, OPEN_SHARE);
+            let own = site.catchments.iter().zip(&storm.catchments);
+            let own_runoff: Flow = own
+                .filter(|(catchment, _)| catchment.drains_to.as_deref() == Some(drain.name.as_str()))
+                .map(|(_, result)| result.own_peak)
+                .sum();
+            let stone_up = trench.is_some_and(|trench| trench.cover == TrenchCover::Stone);
             Some(FrenchResult {
                 name: drain.name.clone(),
                 length: drain.length,
@@ -98,14 +111,16 @@ pub(super) fn french(site: &Site, tree: &Tree, ground: &GroundwaterResult) -> Ve
                 room,
                 bottom: lowest.zip(trench).map(|(invert, trench)| invert - trench.below_pipe),
                 most,
+                own_runoff,
+                holes_limit: stone_up && own_runoff > Flow::ZERO && own_runoff + counted > lets_in,
                 seep,
                 counted,
                 carries,
                 larger: short.and_then(|(pipe, slope)| {
-                    larger(pipe, |other| full_flow(other.manning_n, other.bore, slope) >= brought)
+                    larger(pipe, |other| full_flow(other.manning_n, other.bore, slope) >= most)
                 }),
-                least_slope: short.map(|(pipe, _)| friction_slope(pipe.manning_n, pipe.bore, brought)),
-                lets_in: perforation_entry(area, drain.length, HEAD_OVER_PIPE, OPEN_SHARE),
+                least_slope: short.map(|(pipe, _)| friction_slope(pipe.manning_n, pipe.bore, most)),
+                lets_in,
                 runoff_from,
             })
         })

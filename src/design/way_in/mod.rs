@@ -38,10 +38,18 @@ pub struct WayIn {
 }
 
 impl WayIn {
-    /// What gets to the basin at the peak is held up somewhere.
-    pub fn holds_up(&self) -> bool {
-        self.drains.iter().any(|drain| drain.too_small)
-            || self.inlets.iter().any(|inlet| inlet.depth.zip(inlet.allowed).is_some_and(|(depth, most)| depth > most))
+    /// The drains and grates that hold up what should get to the basin at the peak.
+    pub fn held_up_at(&self) -> Vec<&str> {
+        let drains = self.drains.iter().filter(|drain| drain.too_small).map(|drain| drain.name.as_str());
+        let holes = self.french.iter().filter(|french| french.holes_limit).map(|french| french.name.as_str());
+        let over = |inlet: &&InletResult| inlet.depth.zip(inlet.allowed).is_some_and(|(depth, most)| depth > most);
+        let mut names: Vec<&str> = drains.collect();
+        for name in holes.chain(self.inlets.iter().filter(over).map(|inlet| inlet.name.as_str())) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
     }
 }
 
@@ -59,7 +67,7 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
     WayIn {
         inlets: inlets::inlets(site, &tree, &parts, rain, w),
         drains: drains::drains(site, &tree, &parts, rain, w),
-        french: french::french(site, &tree, ground),
+        french: french::french(site, &tree, storm),
         no_way_in: tree
             .stranded
             .iter()

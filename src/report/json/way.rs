@@ -164,6 +164,7 @@ impl Maker {
         let result = &outcome.result;
         FlotationOut {
             judged: outcome.judged,
+            lets_water_in: outcome.lets_water_in,
             water: self.of(outcome.water),
             uplift: self.of(result.uplift),
             basin: self.of(result.basin),

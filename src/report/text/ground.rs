@@ -12,6 +12,12 @@ pub(super) fn flotation(page: &mut Page, outcome: &FlotationOutcome, units: Unit
         page.paragraph("Flotation: no water stands in the ground above the basin's floor, by what was entered.");
         return;
     }
+    if outcome.lets_water_in {
+        page.paragraph(
+            "Flotation: not judged. The basin's holes let the water in, so that it does not float as long as they are open.",
+        );
+        return;
+    }
     let weight = |weight: Weight| Amount::of(weight).show(units);
     page.paragraph(&format!("The empty basin with water outside at {}:", Amount::of(outcome.water).show(units)));
     let mut pairs = vec![("lifts".to_owned(), weight(result.uplift))];

@@ -1,7 +1,7 @@
 //! What holds the basin down: flange, collar, the weight of the soil.
 
-use crate::basin::Basin;
 use crate::basin::flotation::{Collar, ring_volume};
+use crate::basin::{Basin, USUAL_WALL};
 use crate::catalog;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Amount, Density, Length, Level, UnitSystem, Volume, Weight};
@@ -53,14 +53,33 @@ pub(super) fn ballast(reader: &mut Reader<'_>, root: &Node, basin: Option<&Basin
         reader.say(problem);
         return None;
     }
+    let entered = ["weight", "outside_diameter", "wall", "flange", "collar"].iter().any(|key| node.has(key));
+    if entered && !node.flag("perforated").unwrap_or(false) {
+        taken(reader, node, soil.is_none(), collar);
+    }
     Some(Ballast {
         flange: node.quantity("flange"),
         collar,
         water,
         soil_saturated: soil.unwrap_or(limits.saturated_soil.value),
         concrete,
-        entered: ["weight", "outside_diameter", "wall", "flange", "collar"].iter().any(|key| node.has(key)),
+        entered,
     })
+}
+
+/// Says what is taken where lift and weight are judged and it was not entered.
+fn taken(reader: &mut Reader<'_>, node: &Node, no_soil: bool, collar: Option<Collar>) {
+    let limits = catalog::default_limits();
+    if !node.has("outside_diameter") && !node.has("wall") {
+        reader.assume("wall of the basin", Amount::small(USUAL_WALL), "common practice, no source");
+    }
+    if no_soil && (node.has("flange") || collar.is_some_and(|collar| collar.ring.is_some())) {
+        let soil = &limits.saturated_soil;
+        reader.assume("soil full of water over flange and collar", Amount::of(soil.value), soil.source);
+    }
+    if collar.is_some_and(|collar| collar.weight_in_air.is_none()) {
+        reader.assume("concrete of the collar", Amount::of(limits.concrete.value), limits.concrete.source);
+    }
 }
 
 fn collar(reader: &mut Reader<'_>, node: &Node, concrete: Density, basin: Option<&Basin>) -> Option<Collar> {

@@ -228,6 +228,8 @@ pub struct GroundwaterOut {
 pub struct FlotationOut {
     /// Whether enough was entered to judge it.
     pub judged: bool,
+    /// Whether holes in its wall let the water in, so that it does not float.
+    pub lets_water_in: bool,
     /// Water outside.
     pub water: Quantity,
     /// What lifts.
