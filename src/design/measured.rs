@@ -139,7 +139,7 @@ fn puddle_against(site: &Site, puddle: &Puddle, storm: &StormResult) -> Vec<Meas
 /// The water surface of a low spot at a depth above its lowest point; beyond its curve that of the highest entry.
 pub(super) fn surface_at(spot: &LowSpot, depth: Length) -> Area {
     let Some((lowest, first)) = spot.surface.first() else { return Area::ZERO };
-    let level = *lowest + depth;
+    let level = *lowest + depth.max(Length::ZERO);
     let within = spot.surface.windows(2).find_map(|pair| {
         let [(low, small), (high, large)] = pair else { return None };
         (*low <= level && level <= *high).then(|| *small + (*large - *small) * ((level - *low) / (*high - *low)))

@@ -114,12 +114,12 @@ fn identity_more_concrete_adds_to_what_is_there() {
 
 #[test]
 fn identity_a_small_margin_is_a_caution_with_the_same_cures() {
-    let design = with("weight = \"2100 lb\"\n", "");
+    let design = with("weight = \"2000 lb\"\n", "");
     assert_eq!(finding(&design, "flotation-margin-small").severity, Severity::Caution);
     assert!(!says(&design, "basin-floats"));
     let width = number_after(&cure_with(&design, "flotation-margin-small", "ring of concrete"), "level, ");
     let ring = |width: f64| {
-        with("weight = \"2100 lb\"\n", &format!("collar = {{ width = \"{width} in\", thickness = \"12 in\" }}\n"))
+        with("weight = \"2000 lb\"\n", &format!("collar = {{ width = \"{width} in\", thickness = \"12 in\" }}\n"))
     };
     assert!(!says(&ring(width), "flotation-margin-small"));
     // a narrower one would do, but nobody pours it

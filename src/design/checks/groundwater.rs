@@ -109,10 +109,7 @@ fn never_starts(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Opti
 fn entered_against_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding> {
     let calculated = ground.calculated?;
     // a measurement is compared where all of them are
-    if ground.basis != InflowBasis::Entered || ground.flow <= Flow::ZERO {
-        return None;
-    }
-    if (calculated.low..=calculated.high).contains(&ground.flow) {
+    if ground.basis != InflowBasis::Entered || (calculated.low..=calculated.high).contains(&ground.flow) {
         return None;
     }
     let (than, why) = if ground.flow > calculated.high {

@@ -196,7 +196,7 @@ fn return_flow(site: &Site) -> Option<Finding> {
                 percent(share),
                 if share < 1.0 {
                     format!(
-                        ", each gallon that leaves for good {:.1} times; of every {} that is pumped {} leaves",
+                        ", all that leaves for good {:.1} times; of every {} that is pumped {} leaves",
                         1.0 / (1.0 - share),
                         Amount::of(Flow::from_gpm(10.0)).show(site.units),
                         Amount::of(Flow::from_gpm(10.0) * (1.0 - share)).show(site.units)

@@ -1,7 +1,7 @@
 //! Beyond the outlet: the swale, the grate that the water comes up through, the way back.
 
 use crate::collection::GRATE_SOURCE;
-use crate::design::finding::Finding;
+use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::phrase;
 use crate::design::way_off::WayOffResult;
 use crate::quantity::{Amount, Length, Slope};
@@ -11,6 +11,9 @@ use crate::site::{Site, Swale};
 const LEAST_FREEBOARD: Length = Length::from_inch(2.0);
 /// Water higher than this over the outlet's grate is felt as lift: common practice, no source.
 const DEEP_OVER_GRATE: Length = Length::from_inch(3.0);
+
+/// Water deeper than this over the outlet's grate is no outlet of a yard: common practice, no source.
+const NO_OUTLET: Length = Length::from_inch(12.0);
 
 /// Depths closer than this are one: they are dug by hand.
 const SLACK: Length = Length::from_mm(0.1);
@@ -43,8 +46,10 @@ fn grate(site: &Site, result: &WayOffResult) -> Option<Finding> {
         return None;
     }
     let factor = grate.size_factor_for(result.flow, DEEP_OVER_GRATE);
+    let severity = if depth > NO_OUTLET { Severity::Stop } else { Severity::Caution };
     Some(
-        Finding::caution(
+        Finding::new(
+            severity,
             "outlet-grate-small",
             phrase!(
                 "at {} water stands {} over the grate of the outlet, which the lift does not count",
@@ -135,7 +140,10 @@ fn erodes(swale: &Swale, result: &WayOffResult) -> Option<Finding> {
 /// The steepest fall for which a velocity is published for its cover.
 fn published(swale: &Swale) -> Option<Slope> {
     let cover = crate::catalog::swale_cover(&swale.cover)?;
-    [10.0, 5.0].map(Slope::from_percent).into_iter().find(|slope| cover.permissible_at(*slope, false).is_some())
+    [10.0, 5.0]
+        .map(Slope::from_percent)
+        .into_iter()
+        .find(|slope| cover.permissible_at(*slope, swale.easily_eroded).is_some())
 }
 
 /// The bed with which the flow is no faster than its cover bears.

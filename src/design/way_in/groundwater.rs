@@ -235,22 +235,34 @@ fn reach(site: &Site, ground: &Ground, saturated: Ranged<Length>) -> Ranged<Leng
     }
 }
 
-/// In how many pieces a drain is taken to find what of it lies in groundwater.
-const PIECES: u32 = 64;
-
 /// What of a drain lies in groundwater, and the water that it holds there on an average; all of it where none does.
+///
+/// The drain falls evenly, and holds water level up to that in the basin.
 fn wet_part(site: &Site, drain: &Drain, high: Level) -> Option<(Length, Level)> {
+    let one = drain.up_invert.or(drain.down_invert)?;
+    let (up, down) = (drain.up_invert.unwrap_or(one), drain.down_invert.unwrap_or(one));
+    let (low, top) = (up.min(down), up.max(down));
     let backed = drain.ends_at_basin().then(|| backed(site, high));
     // water above a tight layer that the drain lies in runs down the trench's stone
-    let full = backed.into_iter().chain(site.groundwater.tight_layer).reduce(Level::max);
-    let held: Vec<Level> =
-        drain.inverts_along(PIECES).into_iter().map(|invert| full.map_or(invert, |full| full.max(invert))).collect();
-    let wet: Vec<Level> = held.iter().copied().filter(|held| *held < high).collect();
-    let all = if wet.is_empty() { &held } else { &wet };
-    let first = *all.first()?;
-    let count = all.len() as f64;
-    let mean = first + all.iter().map(|level| *level - first).sum::<Length>() / count;
-    Some((drain.length * (count / f64::from(PIECES)), mean))
+    let full = backed.into_iter().chain(site.groundwater.tight_layer).fold(low, Level::max);
+    let fall = top - low;
+    // shares of the length, from the lower end
+    let up_to = |level: Level| {
+        if fall > Length::ZERO {
+            ((level - low) / fall).clamp(0.0, 1.0)
+        } else if level > low {
+            1.0
+        } else {
+            0.0
+        }
+    };
+    let flat = up_to(full);
+    let wet = if full >= high { 0.0 } else { up_to(high) };
+    let counted = if wet > 0.0 { wet } else { 1.0 };
+    let sloping = (counted - flat).max(0.0);
+    // the sloping part stands at its middle
+    let mean = low + ((full - low) * (counted - sloping) + fall * (sloping * (flat + counted) / 2.0)) / counted;
+    Some((drain.length * counted, mean))
 }
 
 fn seep<W: Working>(
@@ -360,7 +372,8 @@ fn wall(site: &Site, high: Level, ground: &Ground) -> Option<Ranged<Flow>> {
     let reach = reach(site, ground, mean);
     let radius = site.basin.outside_across() / 2.0;
     let flow = |conductivity: Velocity, near: Length, reach: Length| {
-        well_inflow(conductivity, near + head, near, reach, radius).unwrap_or(Flow::ZERO)
+        // the reach is counted from the wall, the formula's from the middle
+        well_inflow(conductivity, near + head, near, radius + reach, radius).unwrap_or(Flow::ZERO)
     };
     let taken = flow(ground.conductivity, saturated.taken, reach.taken);
     Some(Ranged {

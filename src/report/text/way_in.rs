@@ -114,6 +114,7 @@ fn pool_words(drain: &DrainResult, units: UnitSystem) -> String {
     match (&drain.grate_above, drain.backed) {
         (Some((_, rim)), Some(backed)) if backed.pool > *rim => "over it".to_owned(),
         (Some((_, rim)), Some(backed)) => format!("{} below", Amount::small(*rim - backed.pool).show(units)),
+        (Some(_), None) => UNKNOWN.to_owned(),
         _ => String::new(),
     }
 }

@@ -64,9 +64,9 @@ fn swale(reader: &mut Reader<'_>, node: &Node) -> Option<Swale> {
         );
         cover.manning_n
     });
-    let permissible = cover
-        .permissible_at(slope, node.flag("easily_eroded").unwrap_or(false))
-        .map(|value| Limit { value, source: cover.source.to_owned() });
+    let easily_eroded = node.flag("easily_eroded").unwrap_or(false);
+    let permissible =
+        cover.permissible_at(slope, easily_eroded).map(|value| Limit { value, source: cover.source.to_owned() });
     Some(Swale {
         channel: Channel {
             bottom_width: node.quantity("bottom_width").unwrap_or(Length::ZERO),
@@ -76,6 +76,7 @@ fn swale(reader: &mut Reader<'_>, node: &Node) -> Option<Swale> {
         },
         depth: node.quantity("depth")?,
         cover: cover.cover.to_owned(),
+        easily_eroded,
         permissible,
     })
 }

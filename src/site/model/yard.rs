@@ -211,6 +211,8 @@ pub struct Swale {
     pub depth: Length,
     /// What grows in it.
     pub cover: String,
+    /// Whether its soil washes out easily.
+    pub easily_eroded: bool,
     /// The velocity that its cover bears, where one is published.
     pub permissible: Option<Limit<Velocity>>,
 }
