@@ -7,7 +7,7 @@ use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
 use super::walk::{Reader, joined, sort, wanted};
 use super::words::{as_number, first_line, unknown_name};
-use crate::quantity::{Dimension, read_pair, read_size};
+use crate::quantity::{Dimension, Length, read, read_pair, read_size};
 use toml::Spanned;
 use toml::de::{DeArray, DeValue};
 
@@ -286,6 +286,14 @@ impl Reader<'_> {
                 }
             };
         }
+        // a square or round one by its one size and its shape
+        if let DeValue::String(text) = value.get_ref()
+            && let Some((length, square)) = shaped(text)
+            && let Ok(side) = read::<Length>(length)
+        {
+            let inside = self.in_range(path, key, Dimension::Length, side.m(), value.span());
+            return inside.then(|| Value::Sides(side.m(), square.then(|| side.m())));
+        }
         self.quantity(path, key, Dimension::Length, value).map(|side| Value::Sides(side, None))
     }
 
@@ -322,4 +330,12 @@ impl Reader<'_> {
         }
         Some(Value::Checked)
     }
+}
+
+/// A size with its shape: `12 in square`, `12 in round`. Whether it is square.
+fn shaped(text: &str) -> Option<(&str, bool)> {
+    let text = text.trim();
+    let shape = |ends: &[&str]| ends.iter().find_map(|end| text.strip_suffix(end)).map(str::trim);
+    let square = shape(&["square", "sq"]).map(|length| (length, true));
+    square.or_else(|| shape(&["round", "diameter", "across", "dia"]).map(|length| (length, false)))
 }

@@ -234,14 +234,21 @@ fn cover(drain: &DrainResult) -> Option<Finding> {
     if cover >= SPADE {
         return None;
     }
-    let short = SPADE - cover;
+    let short = Amount::small_at_least(SPADE - cover);
+    // by its upper end alone it would lose its fall
+    let lower = if end == "upper" {
+        phrase!("both ends {} lower, so that it keeps its fall", short)
+    } else {
+        phrase!("its lower end {} lower", short)
+    };
     Some(if cover < Length::ZERO {
         Finding::stop(
             "drain-out-of-ground",
             phrase!("`{}` sticks {} out of the ground at its {} end", drain.name.as_str(), Amount::small(-cover), end),
         )
         .about(&drain.name)
-        .cure(phrase!("its {} end {} lower; or a level is wrong", end, Amount::small_at_least(short)))
+        .cure(lower)
+        .cure(phrase!("a level that is wrong put right"))
     } else {
         Finding::caution(
             "drain-shallow",
@@ -255,7 +262,7 @@ fn cover(drain: &DrainResult) -> Option<Finding> {
         .about(&drain.name)
         .number("cover", Amount::small(cover))
         .limit(Amount::small(SPADE), "common practice, no source")
-        .cure(phrase!("its {} end {} lower", end, Amount::small_at_least(short)))
+        .cure(lower)
     })
 }
 

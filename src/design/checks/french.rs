@@ -7,7 +7,7 @@ use crate::design::phrase::phrase;
 use crate::design::runoff::StormResult;
 use crate::design::way_in::{FrenchResult, WayIn};
 use crate::quantity::{Amount, Flow, Length, UnitSystem};
-use crate::site::{Drain, Site, TrenchCover};
+use crate::site::{Catchment, Drain, Site, TrenchCover};
 
 pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -28,12 +28,13 @@ fn runoff_under_sod(site: &Site, french: &FrenchResult) -> Option<Finding> {
     if french.cover == Some(TrenchCover::Stone) {
         return None;
     }
-    let own: Vec<&str> = site
+    let led = |catchment: &&Catchment| catchment.drains_to.as_deref() == Some(french.name.as_str());
+    let own: Vec<&str> = site.catchments.iter().filter(led).map(|catchment| catchment.name.as_str()).collect();
+    let roofs = site
         .catchments
         .iter()
-        .filter(|catchment| catchment.drains_to.as_deref() == Some(french.name.as_str()))
-        .map(|catchment| catchment.name.as_str())
-        .collect();
+        .filter(led)
+        .all(|catchment| catchment.surface.as_deref().is_some_and(|surface| surface.contains("roof")));
     if own.is_empty() {
         return None;
     }
@@ -57,6 +58,7 @@ fn runoff_under_sod(site: &Site, french: &FrenchResult) -> Option<Finding> {
         )
         .about(&french.name)
         .number("runoff", Amount::of(flow))
+        .cure_if(roofs.then(|| phrase!("a solid pipe from the downspouts to the basin, and `drains_to = \"basin\"`")))
         .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`"))
         .cure(phrase!("stone up to the surface: `cover = \"stone\"` in its trench")),
     )

@@ -7,7 +7,7 @@ use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
 use crate::design::way_in::{GroundwaterResult, InflowBasis, WayIn, groundwater};
 use crate::numeric::bracketed_root;
-use crate::quantity::{Amount, Duration, Flow, Length};
+use crate::quantity::{Amount, Duration, Flow, Length, Level};
 use crate::site::Site;
 use crate::working::Silent;
 
@@ -15,6 +15,9 @@ use crate::working::Silent;
 const MUCH_OF_A_DAY: Duration = Duration::from_h(6.0);
 /// Groundwater drawn further below its seasonal high than this, where nothing was asked for: common practice, no source.
 const USUAL_DRAWDOWN: Length = Length::from_ft(1.5);
+
+/// With less ground above the water than this next to no rain soaks in: common practice, no source.
+const ROOM_FOR_RAIN: Length = Length::from_ft(1.0);
 
 /// Levels closer than this are one: they are set by hand.
 const SLACK: Length = Length::from_mm(1.0);
@@ -27,6 +30,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<
     findings.extend(entered_against_ground(site, ground));
     findings.extend(drains_the_ground(site, ground));
     findings.extend(never_starts(site, ground, way_in));
+    findings.extend(ground_full(site, ground));
     findings
 }
 
@@ -72,6 +76,34 @@ fn not_counted(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Optio
         )
         .cure(phrase!("enter the `conductivity` of [groundwater] or a `texture` of [soil]"))
         .cure(phrase!("measure how fast an empty pit fills, and enter `rise` and `over` in [measured]")),
+    )
+}
+
+/// Whether groundwater at its seasonal high leaves a low spot's ground no room for rain.
+pub(in crate::design) fn leaves_no_room(site: &Site, lowest: Level) -> bool {
+    site.groundwater.seasonal_high.is_some_and(|high| high > lowest - ROOM_FOR_RAIN)
+}
+
+/// The ground of a low spot is full: rain runs off it as off a roof.
+fn ground_full(site: &Site, ground: &GroundwaterResult) -> Option<Finding> {
+    let high = ground.seasonal_high?;
+    let spots = site.low_spots.iter().filter_map(|spot| spot.surface.first().map(|(lowest, _)| *lowest));
+    let lowest = spots.chain(site.inlets.iter().map(|inlet| inlet.rim)).reduce(Level::min)?;
+    if !leaves_no_room(site, lowest) || !site.catchments.iter().any(|catchment| catchment.pervious) {
+        return None;
+    }
+    Some(
+        Finding::caution(
+            "ground-full",
+            phrase!(
+                "groundwater at its seasonal high of {} leaves next to no room in the ground of the low spot, which lies at {}: there rain runs off then as off a roof, and no coefficient here counts that",
+                high,
+                lowest
+            ),
+        )
+        .number("lowest", Amount::of(lowest))
+        .limit(Amount::small(ROOM_FOR_RAIN), "ground above the water that takes in rain: common practice, no source")
+        .cure(phrase!("`coefficient = 0.9` for the surfaces that lie as low, to see what a storm of the wet season brings")),
     )
 }
 

@@ -77,14 +77,15 @@ fn too_small(inlet: &InletResult) -> Option<Finding> {
         Finding::caution(
             "grate-too-small",
             phrase!(
-                "the grate `{}`, {} of it blocked, lets the {} of the peak in only with {} of water over it ({}); {} {}",
+                "the grate `{}`, {} of it blocked, lets the {} of the peak in only with {} of water over it ({}); {} {}{}",
                 inlet.name.as_str(),
                 percent(inlet.grate.map_or(0.0, |grate| grate.clogged)),
                 inlet.flow,
                 Amount::small(depth),
                 inlet.regime.map_or("", crate::collection::GrateRegime::words),
                 if inlet.allowed_by_spill { "its low spot runs over at" } else { "the goal allows" },
-                Amount::small(allowed)
+                Amount::small(allowed),
+                if inlet.allowed_by_spill { ", and the rest runs away over the ground" } else { "" }
             ),
         )
         .about(&inlet.name)

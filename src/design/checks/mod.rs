@@ -27,6 +27,7 @@ mod way_off;
 
 pub(super) use basin::reserve_above_alarm;
 pub(super) use duty::finer;
+pub(super) use groundwater::leaves_no_room;
 pub(super) use water::PEAKS_DIFFER;
 
 use super::bench::Bench;

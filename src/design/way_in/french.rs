@@ -57,14 +57,16 @@ const PIECES: u32 = 16;
 
 /// What stone and pipe hold above the pipe's invert and above a level that is full already.
 fn room(drain: &Drain, stone: &Trench, trench: &FrenchTrench, full: Level) -> Option<Volume> {
-    let top = trench.top?;
     let underside = trench.below_pipe - (stone.pipe_outside - stone.pipe_bore) / 2.0;
     let piece = |invert: Level| {
         let bottom = invert - trench.below_pipe;
-        let here = Trench { length: stone.length / f64::from(PIECES), stone_depth: top - bottom, ..*stone };
+        // without a level of its top the stone follows the pipe
+        let stone_depth = trench.top.map_or(stone.stone_depth, |top| top - bottom);
+        let here = Trench { length: stone.length / f64::from(PIECES), stone_depth, ..*stone };
         here.holds_above(invert.max(full) - bottom, underside)
     };
-    Some(drain.inverts_along(PIECES).into_iter().map(piece).sum())
+    let inverts = drain.inverts_along(PIECES);
+    (!inverts.is_empty()).then(|| inverts.into_iter().map(piece).sum())
 }
 
 pub(super) fn french(site: &Site, tree: &Tree, storm: &StormResult) -> Vec<FrenchResult> {

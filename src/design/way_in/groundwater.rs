@@ -359,10 +359,13 @@ fn wall(site: &Site, high: Level, ground: &Ground) -> Option<Ranged<Flow>> {
     if !site.groundwater.basin_perforated {
         return None;
     }
-    let held = backed(site, high);
+    // above a tight layer that the basin passes through, water comes only out of the ground over that layer
+    let tight = site.groundwater.tight_layer;
+    let held = tight.map_or(backed(site, high), |tight| backed(site, high).max(tight));
     let head = (high - held).max(Length::ZERO);
-    let below = tight_layer_below(site, site.basin.floor);
-    let wet = held - site.basin.floor;
+    let bottom = tight.map_or(site.basin.floor, |tight| site.basin.floor.max(tight));
+    let below = tight_layer_below(site, bottom);
+    let wet = held - bottom;
     let saturated = Ranged { taken: below.taken + wet, low: below.low + wet, high: below.high + wet };
     let mean = Ranged {
         taken: saturated.taken + head / 2.0,

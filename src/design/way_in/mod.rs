@@ -33,6 +33,8 @@ pub struct WayIn {
     pub no_way_in: Vec<(String, Flow)>,
     /// Area times coefficient that reaches the basin by whatever way: that of all surfaces.
     pub to_basin: Area,
+    /// Steady water that reaches the basin, groundwater included.
+    pub steady: Flow,
     /// What soaks away through the lawn from a low spot that is full: its name, the water surface, the flow.
     pub soaks_away: Vec<(String, Area, Flow)>,
 }
@@ -78,6 +80,7 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
             .filter(|(_, flow)| *flow > Flow::ZERO)
             .collect(),
         to_basin: tree.basin.weighted_area(&parts),
+        steady: tree.basin.steady,
         soaks_away: soaks_away(site),
     }
 }
@@ -89,6 +92,10 @@ fn soaks_away(site: &Site) -> Vec<(String, Area, Flow)> {
         .iter()
         .filter_map(|spot| {
             let (lowest, _) = spot.surface.first()?;
+            // into ground that is full nothing soaks
+            if super::checks::leaves_no_room(site, *lowest) {
+                return None;
+            }
             let full = spot.spills_at.or(spot.surface.last().map(|(level, _)| *level))?;
             let area = super::measured::surface_at(spot, full - *lowest);
             Some((spot.name.clone(), area, loss.settled() * area))

@@ -191,6 +191,10 @@ fn findings(page: &mut Page, design: &Design, units: UnitSystem) {
         }
         one_finding(page, finding, units);
     }
+    if design.findings.iter().map(|finding| finding.cures.len()).sum::<usize>() > 1 {
+        page.gap();
+        page.paragraph("Each cure is reckoned by itself, all else as it is: run again after applying one.");
+    }
 }
 
 fn one_finding(page: &mut Page, finding: &Finding, units: UnitSystem) {

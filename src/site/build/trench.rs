@@ -87,9 +87,11 @@ fn trench(
         (Some(up), Some(down)) => Some(down + (up - down) / 2.0),
         (up, down) => up.or(down),
     };
-    let over_invert = match (top, middle) {
-        (Some(top), Some(middle)) => top - middle,
-        _ => outside.unwrap_or(Length::ZERO) + STONE_OVER_PIPE,
+    let over_invert = if let (Some(top), Some(middle)) = (top, middle) {
+        top - middle
+    } else {
+        reader.assume("stone over the pipe", Amount::small(STONE_OVER_PIPE), "common practice, no source");
+        outside.unwrap_or(Length::ZERO) + STONE_OVER_PIPE
     };
     let stone = match (pipe, length) {
         (Some(pipe), Some(length)) => Some(Trench {
