@@ -21,4 +21,5 @@ mod pair;
 mod pressure;
 mod summits;
 mod way_in;
+mod way_in_loads;
 mod way_off;
