@@ -14,6 +14,7 @@ mod french;
 mod frost;
 mod given;
 mod ground;
+mod ground_range;
 mod job;
 mod line;
 mod measured;
