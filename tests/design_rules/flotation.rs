@@ -166,3 +166,22 @@ fn identity_a_collar_of_another_volume_than_its_ring_is_named() {
     // left out
     assert!(!says(&collar(""), "collar-contradicts-itself"));
 }
+
+#[test]
+fn identity_nothing_rests_on_a_water_level_where_it_holds_in_full_ground() {
+    let low = ("seasonal_high = \"48.3 ft\"\ntight_layer = \"41.0 ft\"", "seasonal_high = \"43.2 ft\"");
+    let water = ("weight = \"95 lb\"\n", "weight = \"95 lb\"\nwater_outside = \"44.2 ft\"\n");
+    // with the collar it holds whatever the water does
+    let held = design_with(MEADOW, &[low, water]);
+    assert!(held.flotation.uplift_when_full.is_none() && held.flotation.lifts_at.is_none());
+    assert!(!says(&held, "flotation-rests-on-water-level"));
+    // without it the full ground lifts it with all that it lifts where no level is entered
+    let light = design_with(MEADOW, &[low, water, (COLLAR, "")]);
+    let full = design_with(MEADOW, &[low, (COLLAR, "")]);
+    assert!(says(&light, "flotation-rests-on-water-level"));
+    assert_relative_eq!(
+        light.flotation.uplift_when_full.unwrap().n(),
+        full.flotation.result.uplift.n(),
+        max_relative = 1e-9
+    );
+}

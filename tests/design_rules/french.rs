@@ -52,6 +52,11 @@ fn identity_caught_water_is_not_let_out_again() {
     assert_eq!(finding(&design, "water-into-perforated-pipe").severity, Severity::Caution);
     assert!(message(&design, "water-into-perforated-pipe").contains("what `path grate` catches"));
     assert!(cures(&design, "water-into-perforated-pipe")[0].starts_with("a solid pipe"));
+    // groundwater at 48.30 ft stands above the line's lower end, at 47.70 ft: nothing seeps out there
+    let house = "beside the house";
+    assert!(!message(&design, "water-into-perforated-pipe").contains(house));
+    let low = ("seasonal_high = \"48.3 ft\"", "seasonal_high = \"47.6 ft\"");
+    assert!(message(&design_with(MEADOW, &[kind, low]), "water-into-perforated-pipe").contains(house));
     assert!(!says(&design_with(MEADOW, &[]), "water-into-perforated-pipe"));
 }
 

@@ -24,3 +24,4 @@ mod summits;
 mod way_in;
 mod way_in_loads;
 mod way_off;
+mod yard_said;

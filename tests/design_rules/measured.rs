@@ -122,3 +122,36 @@ fn identity_a_puddle_larger_than_the_runoff_says_how_much_surface_is_missing() {
     assert!(says(&with(missing * 0.97), "puddle-unlike-runoff"), "{missing}");
     assert!(!says(&design_with(CLAY, &[]), "puddle-unlike-runoff"));
 }
+
+/// The share of the rain that a puddle in the hollow of the hilltop shows.
+fn share_seen(area: f64, depth: f64, rain: f64) -> f64 {
+    let to = format!(
+        "puddle = {{ low_spot = \"hollow\", area = \"{area} ft2\", depth = \"{depth} in\", rain = \"{rain} in\" }}"
+    );
+    let design = design_with(CLAY, &[(PUDDLE, to.as_str())]);
+    design.measured.iter().find(|result| result.id == "runoff_share").unwrap().measured.si
+}
+
+#[test]
+fn identity_a_puddle_holds_what_its_low_spot_holds_up_to_there() {
+    // nothing at 88.00 ft, 700 ft2 at 88.30 ft, 1900 ft2 at 88.60 ft; 620, 1500 and 3800 ft2 shed water
+    let sheds = 620.0 + 1500.0 + 3800.0;
+    let rain = 2.0;
+    let share = |volume: f64| volume / (rain / 12.0 * sheds);
+    // within the first part: 583 ft2 at 3 in
+    assert_relative_eq!(
+        share_seen(700.0 * 0.25 / 0.3, 3.0, rain),
+        share(700.0 * 0.25 / 0.3 * 0.25 / 2.0),
+        max_relative = 1e-9
+    );
+    // within the second, half-way up it
+    let upper = 105.0 + f64::midpoint(700.0, 1300.0) * 0.15;
+    assert_relative_eq!(share_seen(1300.0, 5.4, rain), share(upper), max_relative = 1e-9);
+    // beyond the curve, with upright sides
+    let curve = 105.0 + 1300.0 * 0.3;
+    assert_relative_eq!(share_seen(1900.0, 9.0, rain), share(curve + 1900.0 * 0.15), max_relative = 1e-9);
+    // one of another area at that depth holds more or less in proportion
+    for part in [0.7, 1.4] {
+        assert_relative_eq!(share_seen(1300.0 * part, 5.4, rain), share(upper * part), max_relative = 1e-9);
+    }
+}

@@ -215,3 +215,28 @@ fn identity_a_fall_too_flat_or_a_peak_too_large_is_no_promise() {
     assert!(!large.verdict.sentences[0].say(UnitSystem::Us).starts_with("First of all"));
     assert!(!says(&design_with(CLAY, &[]), "gravity-may-do"));
 }
+
+#[test]
+fn identity_water_does_not_run_up_to_a_grate() {
+    // the outlet at 84.60 ft, three feet below the lowest grate, and the ground between lower than either
+    let between = ("kind = \"bubbler box\"", "kind = \"bubbler box\"\nground_between = \"84.00 ft\"");
+    let design = falls_to(84.6, &[between]);
+    let way_off = design.way_off.as_ref().unwrap();
+    assert!(way_off.water.ft() > 84.0 && way_off.water.ft() < 88.0);
+    assert_eq!(way_off.can_return(), Some(false));
+    assert!(!says(&design, "outlet-can-run-back"));
+}
+
+#[test]
+fn identity_the_higher_of_the_ditch_and_the_water_over_the_outlet_stands_there() {
+    let full = |level: &str| {
+        let to = format!("ditch_full = \"{level} ft\"");
+        design_with(MEADOW, &[("ditch_full = \"51.40 ft\"", to.as_str())]).way_off.unwrap()
+    };
+    // the outlet at 51.60 ft
+    let low = full("51.40");
+    let over = low.over_grate.unwrap().max(low.swale.unwrap().depth).ft();
+    assert!(over > 0.05);
+    assert_relative_eq!(low.water.ft(), 51.6 + over, epsilon = 1e-9);
+    assert_relative_eq!(full("53.00").water.ft(), 53.0, epsilon = 1e-9);
+}
