@@ -49,24 +49,24 @@ fn cured(yard: &Yard, text: &str, id: &str, name: &str, cure: &str) -> Option<St
         "grate-too-small" if cure.contains("in its place") => {
             let size = first_number(cure.split_once("grates of ").unwrap().1);
             let text = with_key(text, name, "grate", &format!("\"{size} in x {size} in\""));
-            let block = yard.inlet_block(index());
+            let block = yard.block_of_named(name);
             let block = with_key(&block, name, "grate", &format!("\"{size} in x {size} in\""));
             let count = count_of(cure);
             let inlets = (1..count)
                 .map(|more| block.replace(name, &format!("{name} more {more}")))
                 .collect::<Vec<String>>()
                 .concat();
-            yard.spot_of(index()).map(|_| text.replace("[[inflow]]", &format!("{inlets}[[inflow]]")))
+            yard.spot_of_named(name).map(|_| text.replace("[[inflow]]", &format!("{inlets}[[inflow]]")))
         }
         "grate-too-small" if cure.contains("kept clean") => Some(with_key(text, name, "clogged", "0")),
         "grate-too-small" if cure.contains("like it") => {
             let count = count_of(cure);
-            let block = yard.inlet_block(index());
+            let block = yard.block_of_named(name);
             let inlets = (1..count)
                 .map(|more| block.replace(name, &format!("{name} more {more}")))
                 .collect::<Vec<String>>()
                 .concat();
-            yard.spot_of(index()).map(|_| text.replace("[[inflow]]", &format!("{inlets}[[inflow]]")))
+            yard.spot_of_named(name).map(|_| text.replace("[[inflow]]", &format!("{inlets}[[inflow]]")))
         }
         "drain-too-small" if cure.contains("of the same kind") => {
             Some(with_key(text, name, "size", &format!("\"{} in\"", first_number(cure))))

@@ -104,19 +104,42 @@ proptest! {
                 prop_assert!((through - led).abs() <= 1e-9 * all, "inlet {index}: {through} {led}");
             }
         }
+        // what goes through the grate on the basin comes there by no drain
+        let not_caught: f64 = (0..yard.spots).filter(|spot| !yard.has_inlet(*spot)).map(|spot| led_to(&format!("spot {spot}"))).sum();
+        let through_lid = design.way_in.to_basin.m2() - by_drains("basin") - led_to("basin") - not_caught;
+        if yard.spot_of_lid().is_none() {
+            let led = led_to("lid");
+            prop_assert!((through_lid - led).abs() <= 1e-9 * all, "lid: {through_lid} {led}");
+        }
         for spot in 0..yard.spots {
             let members: Vec<usize> = (0..yard.grated.len()).filter(|index| yard.spot_of(*index) == Some(spot)).collect();
-            if members.is_empty() {
+            if !yard.has_inlet(spot) {
                 continue;
             }
-            let together: f64 = members.iter().map(|index| through[*index]).sum();
-            let led: f64 = members.iter().map(|index| led_to(&format!("inlet {index}"))).sum::<f64>() + led_to(&format!("spot {spot}"));
+            let with_lid = yard.spot_of_lid() == Some(spot);
+            let (through_lid, led_to_lid) = if with_lid { (through_lid, led_to("lid")) } else { (0.0, 0.0) };
+            let together: f64 = members.iter().map(|index| through[*index]).sum::<f64>() + through_lid;
+            let led: f64 = members.iter().map(|index| led_to(&format!("inlet {index}"))).sum::<f64>() + led_to(&format!("spot {spot}")) + led_to_lid;
             prop_assert!((together - led).abs() <= 1e-9 * all, "spot {spot}: {together} {led}");
         }
-        // steady water likewise: all of it gets to the basin
-        let steady = design.storm.steady;
+        // steady water likewise: all of it gets to the basin, by its drains but for what comes in over its lid, through its
+        // wall or straight into it
+        let steady = design.storm.steady.m3s();
         let at_basin: f64 = design.way_in.drains.iter().filter(|drain| drain.to == "basin").map(|drain| drain.steady.m3s()).sum();
-        prop_assert!(at_basin <= steady.m3s() * (1.0 + 1e-9));
+        prop_assert!(at_basin <= steady * (1.0 + 1e-9));
+        let to = yard.place(yard.inflow_to);
+        let inlet_takes = |spot: usize| to == format!("spot {spot}") && yard.has_inlet(spot);
+        let to_drains = to.starts_with("inlet") || to.starts_with("line") || to.starts_with("french") || (0..yard.spots).any(inlet_takes);
+        let ground = &design.storm.groundwater;
+        let through_wall = ground.through_wall.map_or(Flow::ZERO, |flow| flow.taken);
+        let inflow = Flow::from_gpm(yard.inflow_gpm);
+        let by_drains = (ground.flow - through_wall + if to_drains { inflow } else { Flow::ZERO }).m3s();
+        if yard.spot_of_lid().is_none() {
+            prop_assert!((at_basin - by_drains).abs() <= 1e-9 * steady.max(1e-9), "{at_basin} {by_drains}");
+        } else {
+            // the lid may take part of what runs to its low spot
+            prop_assert!(at_basin <= by_drains + inflow.m3s() + 1e-12 && at_basin >= by_drains - inflow.m3s() - 1e-12);
+        }
         // a peak is never more than the peaks of its parts, nor less than the largest
         for drain in &design.way_in.drains {
             prop_assert!(drain.flow <= design.storm.peak_inflow * (1.0 + 1e-9), "{}", drain.name);
@@ -159,7 +182,8 @@ proptest! {
         prop_assert!(drain(&wide.design(), &line).capacity >= drain(&design, &line).capacity);
         // a deeper table brings no more
         let mut deep = yard.clone();
-        deep.table_ft -= feet;
+        // groundwater stands above the tight layer
+        deep.table_ft = (deep.table_ft - feet).max(deep.tight_ft.map_or(0.0, |tight| tight + 0.05));
         let (deep, now) = (deep.design().storm.groundwater, &design.storm.groundwater);
         prop_assert!(deep.flow <= now.flow * (1.0 + 1e-9), "{:?} {:?}", deep.flow, now.flow);
         prop_assert!(deep.high <= now.high * (1.0 + 1e-9));
