@@ -696,12 +696,41 @@ proptest! {
     }
 }
 
-#[test]
-fn a_tree_of_more_drains_than_any_yard_has_is_refused() {
-    let drain = |number: usize| format!("\n[[drain]]\nname = \"d{number}\"\nto = \"basin\"\nlength = \"4 ft\"\n");
-    let more: String = (0..200).map(drain).collect();
+/// What is said of more parts of a kind than are read: the good site with 200 more.
+fn too_many(what: &str, part: impl Fn(usize) -> String) {
+    let more: String = (0..200).map(part).collect();
     let reading = read(&format!("{GOOD}{more}"), &NoFiles);
     assert!(reading.site.is_none());
-    let found = reading.problems.iter().find(|problem| problem.message.contains("drains, more than the 200")).unwrap();
+    let message = format!("{what}, more than the 200");
+    let found = reading.problems.iter().find(|problem| problem.message.contains(&message)).unwrap();
     assert_eq!((found.kind, found.severity), (ProblemKind::OutOfRange, Severity::Error));
+}
+
+#[test]
+fn a_tree_of_more_parts_than_any_yard_has_is_refused() {
+    too_many("drains", |n| format!("\n[[drain]]\nname = \"d{n}\"\nto = \"basin\"\nlength = \"4 ft\"\n"));
+    too_many("inlets", |n| format!("\n[[inlet]]\nname = \"i{n}\"\nrim = \"96 ft\"\n"));
+    too_many("low spots", |n| {
+        format!("\n[[low_spot]]\nname = \"s{n}\"\nsurface = [[\"96.0 ft\", \"0 ft2\"], [\"96.5 ft\", \"800 ft2\"]]\n")
+    });
+    too_many("inflows", |n| format!("\n[[inflow]]\nname = \"f{n}\"\nflow = \"0.1 gpm\"\n"));
+}
+
+#[test]
+fn drains_in_a_ring_of_any_length_are_refused() {
+    let ring = |count: usize| {
+        let drain = |n: usize| {
+            let to = (n + 1) % count;
+            format!("\n[[drain]]\nname = \"d{n}\"\nto = \"d{to}\"\nsize = \"4 in\"\nlength = \"4 ft\"\n")
+        };
+        let drains: String = (0..count).map(drain).collect();
+        read(&format!("{GOOD}{drains}"), &NoFiles)
+    };
+    for (count, kind) in [(2, ProblemKind::DrainCycle), (190, ProblemKind::DrainCycle), (1100, ProblemKind::OutOfRange)]
+    {
+        let reading = ring(count);
+        assert!(reading.site.is_none());
+        let errors: Vec<_> = reading.problems.iter().filter(|problem| problem.severity == Severity::Error).collect();
+        assert!(matches!(errors[..], [only] if only.kind == kind), "{errors:?}");
+    }
 }

@@ -74,12 +74,13 @@ pub(super) fn too_many(reader: &mut Reader<'_>, place: Place, what: &str, count:
     true
 }
 
-/// The most of each part of a drain tree; following the water takes the square of their number and more.
+/// The most of each part of a drain tree; following the water takes the square of their number and more. More than any
+/// yard has: common practice, no source.
 const MOST_PARTS: usize = 200;
 
 /// Whether a drain tree has more parts than any yard, saying so.
 fn too_many_parts(reader: &mut Reader<'_>, root: &Node) -> bool {
-    [("inlet", "inlets"), ("drain", "drains"), ("low_spot", "low spots")]
+    [("inlet", "inlets"), ("drain", "drains"), ("low_spot", "low spots"), ("inflow", "inflows")]
         .into_iter()
         .fold(false, |found, (key, what)| {
             found | too_many(reader, root.place_of(key), what, root.nodes(key).len(), MOST_PARTS)

@@ -6,14 +6,19 @@ use crate::site::suggest::echo;
 use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
 use crate::site::words::quoted;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
-/// Follows each drain downstream; one that comes back to where it was runs in a circle.
+/// Where water goes from each inlet and drain, each way with its place in the file.
+type Ways<'n> = HashMap<&'n str, Vec<(&'n str, Place)>>;
+
+/// A circle: the names along it, the first of them again at its end, and the place of the way that closes it.
+type Circle<'n> = (Vec<&'n str>, Place);
+
+/// Says which drains lead back to where they come from.
 pub(super) fn circles(reader: &mut Reader<'_>, root: &Node) {
     let drains = root.nodes("drain");
     let mut broken = false;
-    // from an inlet or a drain to where its water goes
-    let mut next: HashMap<&str, Vec<(&str, Place)>> = HashMap::new();
+    let mut next = Ways::new();
     for node in drains {
         let (Some(name), Some(to)) = (node.words("name"), node.words("to")) else { continue };
         if from_itself(reader, node) || from_another(reader, drains, node) {
@@ -34,46 +39,67 @@ pub(super) fn circles(reader: &mut Reader<'_>, root: &Node) {
         // a drain that begins where it cannot leads nowhere yet
         return;
     }
-    let mut done: HashSet<&str> = HashSet::new();
-    let mut starts: Vec<&str> = drains.iter().filter_map(|node| node.words("name")).collect();
-    starts.dedup();
+    let starts: Vec<&str> = drains.iter().filter_map(|node| node.words("name")).collect();
+    for (way, place) in in_circles(&starts, &next) {
+        let circle: Vec<String> = way.iter().map(|name| format!("`{}`", echo(name))).collect();
+        let message = format!("water would run in a circle: {}", circle.join(" to "));
+        let problem = Problem::error(ProblemKind::DrainCycle, place, message)
+            .label("closes the circle")
+            .help("every drain must lead to the basin in the end");
+        reader.say(problem);
+    }
+}
+
+/// The circles of a net of ways, each found from the first start that leads into it.
+///
+/// Kahn's order, from the lower end: what leads nowhere else is taken away until nothing more can be; all that is left
+/// leads into a circle.
+fn in_circles<'n>(starts: &[&'n str], next: &Ways<'n>) -> Vec<Circle<'n>> {
+    let mut back: HashMap<&str, Vec<&'n str>> = HashMap::new();
+    for (from, ways) in next {
+        for (to, _) in ways {
+            back.entry(to).or_default().push(from);
+        }
+    }
+    // how many ways of each lead on to what is left
+    let mut left: HashMap<&str, usize> = next.iter().map(|(from, ways)| (*from, ways.len())).collect();
+    let ends = back.keys().copied().filter(|name| !next.contains_key(name)).collect();
+    take_away(ends, &back, &mut left);
+    let mut circles = Vec::new();
     for start in starts {
-        if done.contains(start) {
+        let leads_on = |name: &str| left.get(name).is_some_and(|count| *count > 0);
+        if !leads_on(start) {
             continue;
         }
-        // depth first, with the way kept, so that a repeat on the way is a circle
-        let mut way: Vec<&str> = vec![start];
-        let mut open: Vec<usize> = vec![0];
-        while let (Some(here), Some(at)) = (way.last().copied(), open.last_mut()) {
-            let step = next.get(here).and_then(|steps| steps.get(*at)).cloned();
-            *at += 1;
-            match step {
-                Some((to, _)) if done.contains(to) => {}
-                Some((to, place)) if way.contains(&to) => {
-                    let from = way.iter().position(|name| *name == to).unwrap_or(0);
-                    let circle: Vec<String> =
-                        way.iter().skip(from).chain([&to]).map(|name| format!("`{}`", echo(name))).collect();
-                    let problem = Problem::error(
-                        ProblemKind::DrainCycle,
-                        place,
-                        format!("water would run in a circle: {}", circle.join(" to ")),
-                    )
-                    .label("closes the circle")
-                    .help("every drain must lead to the basin in the end");
-                    reader.say(problem);
-                    done.extend(way.iter().copied());
-                    break;
-                }
-                // a way longer than this is no yard's, and would make the search slow
-                Some((to, _)) if way.len() < 1000 => {
-                    way.push(to);
-                    open.push(0);
-                }
-                Some(_) => {}
-                None => {
-                    done.insert(here);
-                    way.pop();
-                    open.pop();
+        let (mut way, mut seen) = (vec![*start], HashMap::from([(*start, 0)]));
+        let mut here = *start;
+        while let Some((to, place)) = next.get(here).and_then(|ways| ways.iter().find(|(to, _)| leads_on(to))) {
+            if let Some(first) = seen.get(to) {
+                let circle = way.iter().skip(*first).chain([to]).copied().collect();
+                circles.push((circle, place.clone()));
+                break;
+            }
+            seen.insert(to, way.len());
+            way.push(to);
+            here = to;
+        }
+        // one circle is said once; another beside it has places of its own
+        for name in &way {
+            left.insert(name, 0);
+        }
+        take_away(way, &back, &mut left);
+    }
+    circles
+}
+
+/// Takes names away, and all that leads to nothing else.
+fn take_away<'n>(mut gone: Vec<&'n str>, back: &HashMap<&str, Vec<&'n str>>, left: &mut HashMap<&'n str, usize>) {
+    while let Some(name) = gone.pop() {
+        for before in back.get(name).into_iter().flatten() {
+            if let Some(count) = left.get_mut(before).filter(|count| **count > 0) {
+                *count -= 1;
+                if *count == 0 {
+                    gone.push(before);
                 }
             }
         }
@@ -111,4 +137,49 @@ fn from_another(reader: &mut Reader<'_>, drains: &[Node], node: &Node) -> bool {
         .help(format!("write `to = {}` in `{from}`, or let `{name}` begin elsewhere", quoted(&name)));
     reader.say(problem);
     true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The circles of ways from one name to another, each with its number as its place, begun at each name in turn.
+    fn found<'n>(ways: &[(&'n str, &'n str)]) -> Vec<Circle<'n>> {
+        let mut next = Ways::new();
+        for (number, (from, to)) in ways.iter().enumerate() {
+            next.entry(from).or_default().push((to, number..number));
+        }
+        let starts: Vec<&str> = ways.iter().map(|(from, _)| *from).collect();
+        in_circles(&starts, &next)
+    }
+
+    #[test]
+    fn identity_a_tree_has_no_circle() {
+        assert_eq!(found(&[]), []);
+        // two ways that part and meet again are none
+        assert_eq!(found(&[("a", "b"), ("a", "c"), ("b", "d"), ("c", "d"), ("d", "basin")]), []);
+    }
+
+    #[test]
+    fn identity_a_circle_is_found_from_a_drain_that_leads_into_it() {
+        assert_eq!(found(&[("a", "a")]), [(vec!["a", "a"], 0..0)]);
+        let ways = [("a", "basin"), ("a", "b"), ("b", "c"), ("c", "d"), ("d", "basin"), ("d", "b"), ("e", "c")];
+        assert_eq!(found(&ways), [(vec!["b", "c", "d", "b"], 5..5)]);
+        let two = [("a", "b"), ("b", "a"), ("c", "d"), ("d", "c"), ("d", "a")];
+        assert_eq!(found(&two), [(vec!["a", "b", "a"], 1..1), (vec!["c", "d", "c"], 3..3)]);
+    }
+
+    #[test]
+    fn identity_a_ring_of_any_length_is_a_circle() {
+        for count in [2_usize, 999, 1000, 1001, 1100, 20_000] {
+            let names: Vec<String> = (0..count).map(|number| format!("d{number}")).collect();
+            let ring: Vec<(&str, &str)> =
+                names.iter().zip(names.iter().cycle().skip(1)).map(|(from, to)| (from.as_str(), to.as_str())).collect();
+            let circles = found(&ring);
+            assert_eq!(circles.len(), 1);
+            assert!(circles.iter().all(|(way, place)| way.len() == count + 1 && place.start == count - 1));
+            let chain = ring.get(..count - 1).unwrap_or_default();
+            assert_eq!(found(chain), []);
+        }
+    }
 }
