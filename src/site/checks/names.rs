@@ -6,7 +6,7 @@ use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::{Node, Place};
 use crate::site::walk::Reader;
-use crate::site::words::unknown_name;
+use crate::site::words::{quoted, unknown_name};
 use std::collections::{HashMap, HashSet};
 
 pub(in crate::site) fn names(reader: &mut Reader<'_>, root: &Node) {
@@ -76,12 +76,29 @@ fn one_name_for_two(reader: &mut Reader<'_>, root: &Node) -> bool {
     let before = reader.problems.len();
     for drain in root.nodes("drain") {
         let Some(name) = drain.words("name") else { continue };
-        let Some(inlet) = root.nodes("inlet").iter().find(|inlet| inlet.words("name") == Some(name)) else { continue };
-        let message = format!("an inlet and a drain are both called `{}`", echo(name));
-        let problem = Problem::error(ProblemKind::DuplicateName, drain.place_of("name"), message)
-            .label("the drain")
-            .also(inlet.at("name"), "the inlet")
-            .help("give each a name of its own, so that `from`, `to` and `drains_to` say which is meant");
+        for (other, kind, article) in [("inlet", "inlet", "an"), ("low_spot", "low spot", "a")] {
+            let Some(first) = root.nodes(other).iter().find(|node| node.words("name") == Some(name)) else { continue };
+            let message = format!("{article} {kind} and a drain are both called `{}`", echo(name));
+            let problem = Problem::error(ProblemKind::DuplicateName, drain.place_of("name"), message)
+                .label("the drain")
+                .also(first.at("name"), format!("the {kind}"))
+                .help("give each a name of its own, so that `from`, `to` and `drains_to` say which is meant");
+            reader.say(problem);
+        }
+    }
+    for inlet in root.nodes("inlet") {
+        // an inlet may be called as the low spot that it stands in: water for either comes to both
+        let Some(name) = inlet.words("name").filter(|name| inlet.words("low_spot") != Some(*name)) else { continue };
+        let Some(spot) = root.nodes("low_spot").iter().find(|spot| spot.words("name") == Some(name)) else { continue };
+        let name = echo(name);
+        let message = format!("an inlet and a low spot that it does not stand in are both called `{name}`");
+        let problem = Problem::error(ProblemKind::DuplicateName, inlet.place_of("name"), message)
+            .label("the inlet")
+            .also(spot.at("name"), "the low spot")
+            .help(format!(
+                "write `low_spot = {}` in the inlet if it stands there; if not, name one of them anew",
+                quoted(&name)
+            ));
         reader.say(problem);
     }
     for node in ["inlet", "low_spot", "drain"].into_iter().flat_map(|kind| root.nodes(kind)) {
