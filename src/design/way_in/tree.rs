@@ -4,22 +4,26 @@ use crate::collection::{Grate, common_flow, common_level};
 use crate::hydrology::{Contribution, Rain, peak_flow};
 use crate::quantity::{Area, Flow, Level};
 use crate::site::{BASIN, Inlet, Site};
+use std::cell::OnceCell;
 use std::collections::HashMap;
 
 /// What reaches a place.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub(in crate::design) struct Load {
     /// The share of each catchment, in their order.
     shares: Vec<f64>,
     /// Steady water, groundwater included.
     pub(in crate::design) steady: Flow,
+    /// The peak of the runoff, once it has been asked for.
+    runoff: OnceCell<Flow>,
 }
 
 impl Load {
     fn none(catchments: usize) -> Self {
-        Self { shares: vec![0.0; catchments], steady: Flow::ZERO }
+        Self { shares: vec![0.0; catchments], steady: Flow::ZERO, runoff: OnceCell::new() }
     }
     fn add(&mut self, other: &Self, share: f64) {
+        self.runoff.take();
         for (mine, its) in self.shares.iter_mut().zip(&other.shares) {
             *mine += its * share;
         }
@@ -44,10 +48,12 @@ impl Load {
     }
     /// Its peak in a rain, each surface with its own time of concentration, with the steady water.
     ///
-    /// A duration that the rain is not known for has stopped the design before.
+    /// A duration that the rain is not known for has stopped the design before. The runoff is worked out once, so the
+    /// surfaces and the rain are always those of the storm that the tree was made for: it takes the square of the number
+    /// of surfaces, and the loads of a tree are asked for again and again.
     pub(in crate::design) fn peak(&self, all: &[Contribution], rain: Option<&Rain>) -> Flow {
-        let runoff = rain.and_then(|rain| peak_flow(&self.parts(all), rain).ok()).map_or(Flow::ZERO, |peak| peak.flow);
-        runoff + self.steady
+        let runoff = || rain.and_then(|rain| peak_flow(&self.parts(all), rain).ok()).map(|peak| peak.flow);
+        *self.runoff.get_or_init(|| runoff().unwrap_or(Flow::ZERO)) + self.steady
     }
 }
 
@@ -229,13 +235,13 @@ fn share_low_spots(
         let grates: Option<Vec<(Level, Grate)>> =
             inlets.iter().map(|inlet| inlet.grate.map(|grate| (inlet.rim, grate))).collect();
         let level = grates.as_deref().and_then(|grates| common_level(grates, flow));
+        let whole = grates.as_deref().zip(level).map_or(Flow::ZERO, |(grates, level)| common_flow(grates, level));
         let equal = 1.0 / inlets.len().max(1) as f64;
         for (at, index) in members.iter().enumerate() {
             let own = grates.as_deref().and_then(|grates| grates.get(at));
             let share = match (own, level) {
-                (Some(own), Some(level)) if flow > Flow::ZERO => {
-                    let whole = grates.as_deref().map_or(Flow::ZERO, |grates| common_flow(grates, level));
-                    if whole > Flow::ZERO { common_flow(&[*own], level) / whole } else { equal }
+                (Some(own), Some(level)) if flow > Flow::ZERO && whole > Flow::ZERO => {
+                    common_flow(&[*own], level) / whole
                 }
                 _ => equal,
             };
