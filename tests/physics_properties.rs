@@ -192,7 +192,7 @@ fn point(at: f64, invert: f64) -> ProfilePoint {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
+    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn identity_longer_thinner_rougher_higher_never_more(case in cases(), factor in 1.01..3.0_f64) {

@@ -83,7 +83,7 @@ fn run(text: &str) -> Result<bool, TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(192))]
+    #![proptest_config(ProptestConfig { cases: 192, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn identity_no_change_of_figures_breaks_the_job(

@@ -151,6 +151,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn identity_the_worst_inflow_is_the_worst(live in 5.0..200.0_f64, share in 0.0..0.95_f64, pump in 5.0..100.0_f64, other in 0.01..0.99_f64) {
             let (live, back, pump) =

@@ -59,6 +59,8 @@ mod tests {
     use proptest::prelude::*;
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn identity_a_pump_run_and_a_rest_balance(plan in 0.05..3.0_f64, inflow in 0.1..50.0_f64, beyond in 0.1..50.0_f64, drop in 0.05..2.0_f64) {
             // the water falls by what the pump takes beyond the inflow

@@ -126,6 +126,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn identity_above_the_bottom_is_all_of_it(stone in 12.0..60.0_f64, porosity in 0.0..1.0_f64, lower in 0.0..1.0_f64, higher in 0.0..1.0_f64) {
             let trench = trench(stone, porosity);

@@ -146,14 +146,28 @@ fn identity_what_comes_through_the_wall_is_the_flow_to_a_round_pit() {
     let holes = ("floor = \"44.00 ft\"", "floor = \"44.00 ft\"\nperforated = true");
     let design = design_with(MEADOW, &[REACH, holes]);
     let wall = design.storm.groundwater.through_wall.unwrap();
-    // over a tight layer at 41.00 ft: groundwater at 48.30 ft, half-way between the floats 17 in over 44.00 ft
+    // over a tight layer at 41.00 ft: groundwater at 48.30 ft, half-way between the floats 17 in over 44.00 ft; the reach
+    // is counted from the wall
     let (far, near) = (48.3 - 41.0, 44.0 + 17.0 / 12.0 - 41.0);
-    let pit = |k: f64| PI * k * (far * far - near * near) / libm::log(REACH_FT / (15.5 / 12.0));
+    let pit = |k: f64| PI * k * (far * far - near * near) / libm::log((REACH_FT + 15.5 / 12.0) / (15.5 / 12.0));
     let (taken, low, high) = conductivity(&design);
     assert_relative_eq!(ft3s(wall.taken), pit(taken), max_relative = 1e-9);
     assert_relative_eq!(ft3s(wall.low), pit(low), max_relative = 1e-9);
     assert_relative_eq!(ft3s(wall.high), pit(high), max_relative = 1e-9);
     assert!(low < taken && taken < high);
+    // above a tight layer only the ground over it gives water, into an empty pit there
+    let tight = ("tight_layer = \"41.0 ft\"", "tight_layer = \"47.5 ft\"");
+    let shallow = design_with(MEADOW, &[REACH, holes, tight]).storm.groundwater.through_wall.unwrap();
+    let over = PI * taken * 0.8 * 0.8 / libm::log((REACH_FT + 15.5 / 12.0) / (15.5 / 12.0));
+    assert_relative_eq!(ft3s(shallow.taken), over, max_relative = 1e-9);
+    // a wide pit takes in water however short the reach
+    let wide = [("inside_diameter = \"30 in\"\noutside_diameter = \"31 in\"", "inside_diameter = \"98 in\""), holes];
+    let near = |feet: &str| {
+        let reach = format!("tight_layer = \"41.0 ft\"\nreach = \"{feet} ft\"");
+        let changes = [wide[0], wide[1], ("tight_layer = \"41.0 ft\"", reach.as_str())];
+        design_with(MEADOW, &changes).storm.groundwater.through_wall.unwrap().taken
+    };
+    assert!(near("4") > near("4.5") && near("4.5") > near("8"));
 }
 
 #[test]

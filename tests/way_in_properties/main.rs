@@ -127,6 +127,8 @@ proptest! {
         let steady = design.storm.steady.m3s();
         let at_basin: f64 = design.way_in.drains.iter().filter(|drain| drain.to == "basin").map(|drain| drain.steady.m3s()).sum();
         prop_assert!(at_basin <= steady * (1.0 + 1e-9));
+        let all_of_it = design.way_in.steady.m3s();
+        prop_assert!((all_of_it - steady).abs() <= 1e-9 * steady.max(1e-9), "{all_of_it} {steady}");
         let to = yard.place(yard.inflow_to);
         let inlet_takes = |spot: usize| to == format!("spot {spot}") && yard.has_inlet(spot);
         let to_drains = to.starts_with("inlet") || to.starts_with("line") || to.starts_with("french") || (0..yard.spots).any(inlet_takes);

@@ -104,6 +104,8 @@ fn any_basin() -> impl Strategy<Value = Flotation> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn identity_the_concrete_found_gives_the_factor(basin in any_basin(), wanted in 0.5..3.0_f64) {
         let judged = basin.judge(wanted);

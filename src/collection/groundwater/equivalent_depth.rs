@@ -75,6 +75,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn identity_between_nothing_and_the_floor(l in 1e-3..1e5_f64, d in 0.0..1e4_f64, r in 1e-3..10.0_f64) {
             let depth = |l: f64, d: f64| equivalent_depth(Length::from_m(l), Length::from_m(d), Length::from_m(r)).m();

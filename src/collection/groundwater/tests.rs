@@ -79,6 +79,8 @@ fn identity_what_makes_no_sense_gives_nothing() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn identity_inflow_follows_table_ground_and_reach(k in 1e-3..100.0_f64, far in 0.1..10.0_f64, near in 0.0..1.0_f64, reach in 0.1..100.0_f64, more in 1.0..3.0_f64) {
         let near = far * near;

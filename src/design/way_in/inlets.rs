@@ -149,7 +149,7 @@ fn one<W: Working>(
         grate: inlet.grate,
         flow,
         depth,
-        regime: inlet.grate.zip(depth).map(|(grate, depth)| grate.regime(depth)),
+        regime: inlet.grate.filter(|grate| grate.clogged < 1.0).zip(depth).map(|(grate, depth)| grate.regime(depth)),
         allowed,
         allowed_by_spill,
         takes,
@@ -164,10 +164,16 @@ fn one<W: Working>(
             .filter(|depth| allowed.is_some_and(|allowed| *depth <= allowed)),
         roomy: roomy.is_some(),
         smaller,
-        to_outlet: inlet.outlet_invert.map(|invert| inlet.rim - invert),
+        to_outlet: outlet(site, inlet).map(|invert| inlet.rim - invert),
         silt_trap: inlet.silt_trap,
         above_lowest: lowest.filter(|_| is_lowest(site, inlet)).map(|lowest| inlet.rim - lowest),
     }
+}
+
+/// The lowest point of the pipe that leaves it: entered, or the lowest upper end of its drains.
+fn outlet(site: &Site, inlet: &Inlet) -> Option<Level> {
+    let leaves = site.drains.iter().filter(|drain| drain.from.as_deref() == Some(inlet.name.as_str()));
+    inlet.outlet_invert.or_else(|| leaves.filter_map(|drain| drain.up_invert).reduce(Level::min))
 }
 
 /// Whether no other grate of its low spot lies lower.

@@ -218,6 +218,8 @@ fn refusals_name_the_line() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn reading_is_total(text in ".{0,400}", at in 0usize..1500, cut in 0usize..1700) {
         let _ = read_point_file(&text);

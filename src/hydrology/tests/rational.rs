@@ -189,6 +189,8 @@ fn nothing_sends_nothing() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     /// No duration on a fine sweep brings more than the candidates do, whatever the rain.
     #[test]
     fn identity_no_duration_brings_more(
