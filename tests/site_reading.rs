@@ -160,6 +160,13 @@ fn a_good_file_is_read_with_its_grates_and_drains() {
     // all round where no edge is entered; the edge entered goes before, whatever the shape
     let site = read(&with(&[("perimeter = \"36 in\"\n", "")]), &NoFiles).site.expect("a site");
     assert!(close(site.inlets[0].grate.expect("a grate").perimeter.inch(), 48.0));
+    let sized = |size: &str| {
+        let grate = format!("grate = \"{size}\"");
+        let site = read(&with(&[("grate = \"12 in x 12 in\"", grate.as_str())]), &NoFiles).site.expect("a site");
+        site.inlets[0].grate.expect("a grate")
+    };
+    assert_eq!(sized("12 in square"), sized("12 in x 12 in"));
+    assert_eq!(sized("12 in round"), sized("12 in"));
     let site = read(&with(&[("grate = \"12 in x 12 in\"", "grate = \"12 in\"")]), &NoFiles).site.expect("a site");
     assert!(close(site.inlets[0].grate.expect("a grate").perimeter.inch(), 36.0));
 }

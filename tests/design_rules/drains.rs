@@ -325,3 +325,42 @@ fn identity_a_drain_that_does_not_fall_is_a_stop_and_its_cure_leaves_no_flat_one
     let cured = sloping(&format!("{fall} %"));
     assert!(!says(&cured, "drain-uphill") && !says(&cured, "drain-flat"));
 }
+
+#[test]
+fn identity_a_drain_above_one_of_which_too_little_is_known_is_not_judged() {
+    let of =
+        |design: &Design, name: &str| design.way_in.drains.iter().find(|drain| drain.name == name).unwrap().clone();
+    let known = design_with(CLAY, &[]);
+    assert!(of(&known, "corner line").backed.is_some());
+    for lost in [
+        "length = \"16 ft\"\ndown_invert = \"85.95 ft\"",
+        "size = \"6 in\"\nlength = \"16 ft\"\ndown_invert = \"85.95 ft\"",
+    ] {
+        let design = design_with(CLAY, &[(lost, "length = \"16 ft\"")]);
+        for name in ["main", "corner line", "shed line"] {
+            assert!(of(&design, name).backed.is_none() && of(&design, name).most.is_none(), "{name}: {lost}");
+        }
+    }
+}
+
+#[test]
+fn identity_a_shallow_upper_end_is_laid_deeper_with_the_lower_one() {
+    let with = |ground: f64, lower: f64| {
+        let line = format!("outlet_invert = \"{} ft\"\nsilt_trap", 47.90 - lower);
+        let ground = format!("up_ground = \"{ground} ft\"\nlength = \"18 ft\"\nslope = \"1.1 %\"");
+        design_with(
+            MEADOW,
+            &[
+                ("outlet_invert = \"47.90 ft\"\nsilt_trap", line.as_str()),
+                ("length = \"18 ft\"\nslope = \"1.1 %\"", ground.as_str()),
+            ],
+        )
+    };
+    for (ground, id) in [(48.1, "drain-out-of-ground"), (48.4, "drain-shallow")] {
+        let cure = cure_with(&with(ground, 0.0), id, "both ends");
+        let deeper = with(ground, number_after(&cure, "both ends ") / 12.0);
+        assert!(!says(&deeper, "drain-out-of-ground") && !says(&deeper, "drain-shallow"), "{cure}");
+        // it keeps its fall
+        assert!(!says(&deeper, "drain-flat"));
+    }
+}

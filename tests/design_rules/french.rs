@@ -65,6 +65,7 @@ fn identity_a_roof_in_a_french_drain_is_spoken_of_once() {
     let roof = ("surface = \"roof\"\ndrains_to = \"path grate\"", "surface = \"roof\"\ndrains_to = \"back drain\"");
     let sod = design_with(MEADOW, &[roof]);
     assert!(says(&sod, "runoff-to-covered-french-drain") && !says(&sod, "water-into-perforated-pipe"));
+    cure_with(&sod, "runoff-to-covered-french-drain", "from the downspouts");
     let stone = design_with(MEADOW, &[roof, ("cover = \"sod\"", "cover = \"stone\"")]);
     assert!(!says(&stone, "runoff-to-covered-french-drain"));
     assert!(message(&stone, "water-into-perforated-pipe").contains("`roof, back half`"));

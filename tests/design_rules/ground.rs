@@ -5,6 +5,7 @@ use crate::given::{
 };
 use approx::assert_relative_eq;
 use sumpwright::design::{Design, Severity};
+use sumpwright::quantity::Flow;
 
 const MEASURED: (&str, &str) =
     ("rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\nwith_drain = true\n", "");
@@ -183,4 +184,66 @@ fn identity_starts_and_hours_a_day_follow_the_flow() {
     let much = ("seasonal_high = \"94.8 ft\"", "seasonal_high = \"94.8 ft\"\ninflow = \"30 gpm\"");
     let said = number(&design_with(MAIN, &[much]), "runs-for-groundwater", "runs_a_day");
     assert_relative_eq!(said, with(30.0).runs_a_day.s(), max_relative = 1e-12);
+}
+
+#[test]
+fn identity_a_pump_that_groundwater_never_starts_lowers_nothing() {
+    // the on level stands 26 in above 44.00 ft
+    let table = |feet: f64| {
+        let high = format!("seasonal_high = \"{feet} ft\"");
+        design_with(
+            MEADOW,
+            &[
+                ("seasonal_high = \"48.3 ft\"", high.as_str()),
+                ("on = \"26 in\"", "on = \"36 in\""),
+                ("alarm = \"34 in\"", "alarm = \"44 in\""),
+            ],
+        )
+    };
+    let on = 47.0;
+    let below = table(on - 0.05);
+    assert_eq!(finding(&below, "on-level-above-groundwater").severity, Severity::Caution);
+    assert!(!says(&table(on + 0.05), "on-level-above-groundwater"));
+    // nothing comes by calculation then, and more than nothing once it rises above the on level
+    assert!(below.storm.groundwater.calculated.unwrap().high <= Flow::ZERO);
+    assert!(table(on + 0.05).storm.groundwater.calculated.unwrap().taken > Flow::ZERO);
+    // the cure, at the drain's lower end of 46.50 ft
+    let inches = number_after(&cures(&below, "on-level-above-groundwater")[0], "lower end, ");
+    assert_relative_eq!(inches, 30.0, epsilon = 0.06);
+    let on = format!("on = \"{inches} in\"");
+    let cured = design_with(
+        MEADOW,
+        &[("seasonal_high = \"48.3 ft\"", "seasonal_high = \"46.95 ft\""), ("on = \"26 in\"", on.as_str())],
+    );
+    assert!(!says(&cured, "on-level-above-groundwater"));
+    assert!(cured.storm.groundwater.calculated.unwrap().taken > Flow::ZERO);
+    // a drain that lies above groundwater is spoken of otherwise
+    assert!(!says(&table(46.0), "on-level-above-groundwater"));
+}
+
+#[test]
+fn identity_ground_that_is_full_takes_no_rain() {
+    let table = |feet: f64| {
+        let high = format!("seasonal_high = \"{feet} ft\"");
+        design_with(MEADOW, &[("seasonal_high = \"48.3 ft\"", high.as_str())])
+    };
+    // the hollow's lowest point lies at 49.50 ft
+    assert_eq!(finding(&table(48.51), "ground-full").severity, Severity::Caution);
+    assert!(table(48.51).way_in.soaks_away.is_empty());
+    assert!(!says(&table(48.49), "ground-full") && !table(48.49).way_in.soaks_away.is_empty());
+    // roofs and walks do not mind
+    let lawn = ("surface = \"lawn\"\nslope = \"1 %\"", "surface = \"walk\"\nslope = \"1 %\"");
+    let high = ("seasonal_high = \"48.3 ft\"", "seasonal_high = \"49.0 ft\"");
+    assert!(
+        says(&design_with(MEADOW, &[high]), "ground-full") && !says(&design_with(MEADOW, &[high, lawn]), "ground-full")
+    );
+}
+
+#[test]
+fn identity_no_inflow_at_all_is_held_against_the_ground() {
+    let none = |inflow: &str| {
+        let inflow = format!("drawdown = \"18 in\"\ninflow = \"{inflow}\"");
+        design_with(MEADOW, &[MEASURED, ("drawdown = \"18 in\"", inflow.as_str())])
+    };
+    assert!(message(&none("0 gpm"), "inflow-unlike-ground").contains("less than"));
 }

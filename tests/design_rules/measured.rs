@@ -2,7 +2,7 @@
 
 use crate::given::{CLAY, MEADOW, cure_with, design_with, finding, first_number, message, number, number_after, says};
 use approx::assert_relative_eq;
-use sumpwright::design::{Design, Severity, WaterLevel};
+use sumpwright::design::{Design, InflowBasis, Severity, WaterLevel};
 
 const RISE: &str = "rise = \"5 in\"\nover = \"12 min\"\npit_diameter = \"36 in\"\nwith_drain = true\n";
 
@@ -154,4 +154,31 @@ fn identity_a_puddle_holds_what_its_low_spot_holds_up_to_there() {
     for part in [0.7, 1.4] {
         assert_relative_eq!(share_seen(1300.0 * part, 5.4, rain), share(upper * part), max_relative = 1e-9);
     }
+}
+
+#[test]
+fn identity_a_pit_without_the_drain_does_not_hide_what_the_ground_gives() {
+    let with = |minutes: f64, drain: bool| {
+        let to = format!("rise = \"5 in\"\nover = \"{minutes} min\"\npit_diameter = \"36 in\"\nwith_drain = {drain}\n");
+        design_with(MEADOW, &[(RISE, &to)])
+    };
+    let calculated = with(12.0, false).storm.groundwater.calculated.unwrap();
+    // a slow pit: 22 gal in as many minutes as make half of what is worked out
+    let volume_m3 = std::f64::consts::PI / 4.0 * 0.9144 * 0.9144 * 0.127;
+    let minutes = |share: f64| volume_m3 / (calculated.taken.m3s() * share) / 60.0;
+    let (slow, open) = (with(minutes(0.5), false), with(minutes(0.5), true));
+    assert_eq!(slow.storm.groundwater.basis, InflowBasis::Calculated);
+    assert_relative_eq!(slow.storm.groundwater.flow.m3s(), calculated.taken.m3s(), max_relative = 1e-12);
+    assert_eq!(open.storm.groundwater.basis, InflowBasis::Measured);
+    assert_relative_eq!(open.storm.groundwater.flow.m3s(), calculated.taken.m3s() * 0.5, max_relative = 1e-9);
+    // a pit that fills faster is counted either way
+    for drain in [false, true] {
+        let fast = with(minutes(2.0), drain);
+        assert_eq!(fast.storm.groundwater.basis, InflowBasis::Measured);
+    }
+    // far below, it is said which of the two is counted
+    let (far, far_open) = (with(minutes(0.01), false), with(minutes(0.01), true));
+    assert!(message(&far, "measured-inflow-unlike-ground").contains("the calculation is counted"));
+    cure_with(&far, "measured-inflow-unlike-ground", "`with_drain = true`");
+    assert!(message(&far_open, "measured-inflow-unlike-ground").contains("the measured one is counted"));
 }

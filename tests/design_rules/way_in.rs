@@ -229,3 +229,20 @@ fn identity_a_grate_that_stands_proud_is_set_lower() {
     // a second grate that stands higher than the first is no fault
     assert!(!says(&design_with(CLAY, &[]), "grate-above-low-spot"));
 }
+
+#[test]
+fn identity_water_of_a_low_spot_without_a_grate_stays_there() {
+    let lost =
+        [("low_spot = \"path hollow\"\nrim", "rim"), ("drains_to = \"path grate\"", "drains_to = \"path hollow\"")];
+    let design = design_with(MEADOW, &lost);
+    assert_eq!(finding(&design, "low-spot-without-grate").severity, Severity::Stop);
+    let flow = number(&design, "low-spot-without-grate", "flow");
+    assert_relative_eq!(flow, design.storm.peak.flow.m3s(), max_relative = 1e-9);
+    let verdict: Vec<String> = design.verdict.sentences.iter().map(|sentence| sentence.say(design.units)).collect();
+    assert!(!design.holds() && !verdict.concat().contains("bring that peak"), "{verdict:?}");
+    // its first cure
+    cure_with(&design, "low-spot-without-grate", "`low_spot = \"path hollow\"` in the [[inlet]]");
+    assert!(!says(&design_with(MEADOW, &lost[1..]), "low-spot-without-grate"));
+    // a hollow that nothing runs to
+    assert!(!says(&design_with(MEADOW, &lost[..1]), "low-spot-without-grate"));
+}

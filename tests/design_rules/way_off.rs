@@ -56,6 +56,8 @@ fn identity_a_small_outlet_grate_is_cured_by_its_opening_or_by_counting_the_wate
     let counted = |level: f64| sized(10.0, 6.0, &format!("ditch_full = \"{level} ft\""));
     assert!(!says(&counted(level), "outlet-grate-small"), "{cure}");
     assert!(says(&counted(level - 0.1), "outlet-grate-small"), "{cure}");
+    // a foot of water over it is no outlet
+    assert_eq!(finding(&sized(1.0, 2.0, ""), "outlet-grate-small").severity, Severity::Stop);
     // the lift counts it, and once
     let lift = |design: &Design| design.pump().unwrap().duties[0].static_head.ft();
     assert_relative_eq!(lift(&counted(level)) - lift(&design), level - 51.6, epsilon = 1e-6);

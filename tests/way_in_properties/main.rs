@@ -189,11 +189,12 @@ proptest! {
         let (deep, now) = (deep.design().storm.groundwater, &design.storm.groundwater);
         prop_assert!(deep.flow <= now.flow * (1.0 + 1e-9), "{:?} {:?}", deep.flow, now.flow);
         prop_assert!(deep.high <= now.high * (1.0 + 1e-9));
-        // a higher float holds the water no lower
+        // a higher float holds the water of as much flow no lower; groundwater that no longer starts the pump comes no more
         let mut high = yard.clone();
         high.on_in += 4.0;
         let high = high.design();
-        for drain in &design.way_in.drains {
+        let as_much = |drain: &&DrainResult| self::drain(&high, &drain.name).flow >= drain.flow * (1.0 - 1e-12);
+        for drain in design.way_in.drains.iter().filter(as_much) {
             prop_assert!(self::drain(&high, &drain.name).backed.unwrap().pool.m() >= drain.backed.unwrap().pool.m() - 1e-6, "{}", drain.name);
         }
     }

@@ -74,7 +74,7 @@ pub(super) fn slope_at_least(slope: Slope) -> Slope {
 }
 
 /// A small length that must not be exceeded: down by half of its last place, so that rounding does not lift it.
-fn small_at_most(length: Length) -> Amount {
+pub(super) fn small_at_most(length: Length) -> Amount {
     Amount::small(length - Length::from_inch(0.05))
 }
 
