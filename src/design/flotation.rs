@@ -102,7 +102,7 @@ pub(super) fn bags(volume: Volume, units: UnitSystem) -> (u32, &'static str) {
         UnitSystem::Metric => (limits.metric_bag_yield.value, "25 kg"),
     };
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 100 000")]
-    let count = libm::ceil((volume / bag).clamp(0.0, 1e5)) as u32;
+    let count = libm::ceil((volume / bag).clamp(0.0, 1e5) - 1e-6) as u32;
     (count, name)
 }
 

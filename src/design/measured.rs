@@ -5,7 +5,7 @@ use super::runoff::StormResult;
 use super::way_in::{GroundwaterResult, InflowBasis};
 use crate::catalog;
 use crate::collection::measured::{inverse_auger_hole, pump_rate_from_pump_down, runoff_share};
-use crate::quantity::{Amount, Area, Length, Level, Measure, Volume};
+use crate::quantity::{Amount, Area, Flow, Length, Level, Measure, Volume};
 use crate::site::{LowSpot, Puddle, Site};
 
 /// One measurement.
@@ -74,7 +74,9 @@ pub(super) fn measured(
     if let Some(inflow) = ground.measured {
         let calculated = ground.calculated.map(|flow| flow.taken);
         let mut result = MeasuredResult::of("inflow", "groundwater that runs in", inflow, calculated);
-        result.range = ground.calculated.map(|flow| (Amount::of(flow.low), Amount::of(flow.high)));
+        // where levels keep it out, the calculation says nothing of the ground
+        let says = ground.calculated.filter(|flow| flow.high > Flow::ZERO);
+        result.range = says.map(|flow| (Amount::of(flow.low), Amount::of(flow.high)));
         result.counted = ground.basis == InflowBasis::Measured;
         found.push(result);
         if let Some((rise, pump_down)) = site.measured.rise.and_then(|rise| Some((rise, rise.pump_down?))) {

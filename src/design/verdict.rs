@@ -139,7 +139,9 @@ fn on_the_way(site: &Site, way_in: &WayIn, storm: &StormResult, fills: bool) -> 
     let unknown = way_in.inlets.iter().any(|inlet| inlet.depth.is_none())
         || way_in.drains.iter().any(|drain| drain.capacity.is_none());
     Some(if unknown {
-        phrase!("Whether grates and pipes bring that peak to the basin is judged only where their sizes are entered.")
+        phrase!(
+            "Whether grates and pipes bring that peak to the basin is judged only where their sizes and falls are entered."
+        )
     } else {
         phrase!(
             "Grates and gravity pipes bring that peak to the basin at its on level{}",

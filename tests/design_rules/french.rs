@@ -219,3 +219,34 @@ fn identity_the_drain_of_the_cut_bank_stands_above_its_floats() {
     assert!(!says(&design, "french-drain-dry") && !says(&design, "french-pipe-limits"));
     assert!(design.way_in.french[0].seep.as_ref().unwrap().head.ft() > 0.0);
 }
+
+#[test]
+fn identity_what_stands_in_the_way_of_the_lowering_is_named() {
+    // a tight layer above the level that is wanted, 46.80 ft
+    let tight = [("tight_layer = \"41.0 ft\"", "tight_layer = \"47.5 ft\"")];
+    let design = design_with(MEADOW, &tight);
+    let inches = number_after(&cures(&design, "drawdown-not-reached")[0], "no more than ");
+    let asked = format!("drawdown = \"{inches} in\"");
+    let cured = design_with(MEADOW, &[tight[0], ("drawdown = \"18 in\"", asked.as_str())]);
+    assert!(!says(&cured, "drawdown-not-reached"));
+    assert_relative_eq!(inches, 0.8 * 12.0, epsilon = 0.11);
+    // the water of the catch basin that it leads to, 47.90 ft
+    let into = ("name = \"back drain\"\nto = \"basin\"", "name = \"back drain\"\nto = \"path grate\"");
+    let seep = |design: &Design| {
+        let back = design.way_in.french.iter().find(|french| french.name == "back drain").unwrap();
+        back.seep.clone().unwrap()
+    };
+    let design = design_with(MEADOW, &[into]);
+    assert_relative_eq!(seep(&design).held.ft(), 47.9, epsilon = 1e-9);
+    assert!(says(&design, "drawdown-not-reached"));
+    // an on level that groundwater does not reach is spoken of elsewhere
+    let on = [
+        ("on = \"26 in\"", "on = \"54 in\""),
+        ("alarm = \"34 in\"", "alarm = \"58 in\""),
+        ("above_floor = \"44 in\"", "above_floor = \"66 in\""),
+    ];
+    let high = design_with(MEADOW, &on);
+    assert!(says(&high, "on-level-above-groundwater") && !says(&high, "drawdown-not-reached"));
+    // nor is a measurement held against a flow that the floats keep out
+    assert!(!says(&high, "measured-inflow-unlike-ground"));
+}

@@ -64,10 +64,13 @@ fn identity_an_inflow_entered_is_held_against_the_ground() {
     assert!(!says(&design_with(MEADOW, &[]), "inflow-unlike-ground"));
 }
 
-/// The meadow with a basin that has holes, its floats at these heights.
+/// The meadow with a basin that has holes, without its French drain, its floats at these heights.
 fn perforated(off: f64, on: f64, more: &[(&str, &str)]) -> Design {
     let (off, on) = (format!("off = \"{off:.3} in\""), format!("on = \"{on:.3} in\""));
+    let start = MEADOW.find("[[drain]]\nname = \"back drain\"").unwrap();
+    let end = start + MEADOW[start..].find("cover = \"sod\" }\n").unwrap() + "cover = \"sod\" }\n".len();
     let mut changes = vec![
+        (&MEADOW[start..end], ""),
         ("floor = \"44.00 ft\"", "floor = \"44.00 ft\"\nperforated = true"),
         ("off = \"8 in\"", off.as_str()),
         ("on = \"26 in\"", on.as_str()),
@@ -81,13 +84,13 @@ fn perforated(off: f64, on: f64, more: &[(&str, &str)]) -> Design {
 #[test]
 fn identity_the_off_level_that_spares_the_neighbourhood_does() {
     for drawdown in [("drawdown = \"18 in\"", "drawdown = \"18 in\""), ("drawdown = \"18 in\"\n", "")] {
-        let design = perforated(8.0, 26.0, &[drawdown]);
+        let design = perforated(8.0, 18.0, &[drawdown]);
         assert_eq!(finding(&design, "drains-the-neighbourhood").severity, Severity::Caution);
         let cure = cure_with(&design, "drains-the-neighbourhood", "the off level at");
         // groundwater at 48.30 ft less a foot and a half, over a floor at 44.00 ft
         let (off, on) = (first_number(&cure), number_after(&cure, "the on level at "));
         assert_relative_eq!(off, (48.3 - 1.5 - 44.0) * 12.0, epsilon = 0.051);
-        assert_relative_eq!(on - off, 18.0, epsilon = 0.11);
+        assert_relative_eq!(on - off, 10.0, epsilon = 0.11);
         assert!(!says(&perforated(off, on, &[drawdown]), "drains-the-neighbourhood"), "{cure}");
         assert!(says(&perforated(off - 0.2, on, &[drawdown]), "drains-the-neighbourhood"), "{cure}");
     }
@@ -96,14 +99,21 @@ fn identity_the_off_level_that_spares_the_neighbourhood_does() {
 }
 
 #[test]
-fn identity_no_floats_are_offered_above_the_grate() {
-    // on would go up with off to 33.6 in and 60 in: 49.0 ft, below the grate; with less lowering it would not
-    let offered = |drawdown: &'static str| {
-        let design = perforated(8.0, 34.0, &[("drawdown = \"18 in\"", drawdown)]);
+fn identity_no_floats_are_offered_above_pipe_alarm_or_groundwater() {
+    let offered = |on: f64, more: &[(&str, &str)]| {
+        let design = perforated(8.0, on, more);
         cures(&design, "drains-the-neighbourhood").iter().any(|cure| cure.starts_with("the off level"))
     };
-    assert!(offered("drawdown = \"18 in\""));
-    assert!(!offered("drawdown = \"4 in\""));
+    // off would go up to 33.6 in, and on to 43.6 in, at 47.63 ft; the grate's line comes in at 47.70 ft
+    assert!(offered(18.0, &[]));
+    assert!(!offered(19.0, &[]));
+    let high = ("outlet_invert = \"47.90 ft\"", "outlet_invert = \"48.90 ft\"");
+    assert!(offered(19.0, &[high]));
+    // at 51.5 in, groundwater
+    assert!(offered(25.0, &[high]) && !offered(26.1, &[high]));
+    // the alarm above it
+    let alarm = |inches: &'static str| offered(18.0, &[("alarm = \"62 in\"", inches)]);
+    assert!(alarm("alarm = \"44 in\"") && !alarm("alarm = \"43 in\""));
 }
 
 /// Ground that yields so much that the pump runs all day.

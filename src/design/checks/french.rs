@@ -118,7 +118,7 @@ fn holes_limit(site: &Site, french: &FrenchResult) -> Option<Finding> {
         .about(&french.name)
         .number("comes", Amount::of(comes))
         .limit(Amount::of(french.lets_in), "holes of AASHTO M252 class 2 as orifices; the clogging is common practice, no source")
-        .cure_if((long < french.length * 4.0).then(|| phrase!("a trench {} long", long)))
+        .cure_if((long < french.length * 4.0).then(|| phrase!("a trench {} long of the same fall", long)))
         .cure(phrase!("a grate at the low spot with a solid pipe to the basin, and that as `drains_to`")),
     )
 }
@@ -167,10 +167,14 @@ fn no_fabric(site: &Site, french: &FrenchResult) -> Option<Finding> {
 fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
     let (wanted, seep) = (site.groundwater.drawdown?, french.seep.as_ref()?);
     // a drain above groundwater must first get down to it
-    let short = seep.held - (site.groundwater.seasonal_high? - wanted);
-    if short <= Length::from_inch(0.5) {
+    let high = site.groundwater.seasonal_high?;
+    let (aim, on) = (high - wanted, site.basin.level(site.basin.on));
+    let short = seep.held - aim;
+    // where it never starts the pump, that is what is wrong
+    if short <= Length::from_inch(0.5) || on >= high {
         return None;
     }
+    let half_way = site.basin.level((site.basin.off + site.basin.on) / 2.0);
     let drain: &Drain = site.drains.iter().find(|drain| drain.name == french.name)?;
     let by_basin = seep.held > drain.middle_invert()?;
     Some(
@@ -187,10 +191,27 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
         .about(&french.name)
         .number("drawdown", Amount::small(seep.head))
         .limit(Amount::small(wanted), "entered in [groundwater]")
-        .cure(if by_basin {
+        .cure(if let Some(tight) = site.groundwater.tight_layer.filter(|tight| *tight > aim) {
+            phrase!(
+                "`drawdown` no more than {}: the tight layer stands above that, and no drain lowers water further",
+                super::drains::small_at_most((high - tight).max(Length::ZERO))
+            )
+        } else if by_basin {
             phrase!("the floats lower: half-way between them the water in the basin must stand {} lower, and the drain no higher than that", Amount::small_at_least(short))
         } else {
-            phrase!("the drain {} deeper over its whole length, and the floats with it", Amount::small_at_least(short))
+            let floats = half_way - aim;
+            phrase!(
+                "the drain {} deeper over its whole length{}",
+                Amount::small_at_least(short),
+                if floats > Length::ZERO {
+                    format!(
+                        ", and half-way between the floats the water {} lower",
+                        Amount::small_at_least(floats).show(site.units)
+                    )
+                } else {
+                    String::new()
+                }
+            )
         }),
     )
 }

@@ -103,7 +103,7 @@ fn ground_full(site: &Site, ground: &GroundwaterResult) -> Option<Finding> {
         )
         .number("lowest", Amount::of(lowest))
         .limit(Amount::small(ROOM_FOR_RAIN), "ground above the water that takes in rain: common practice, no source")
-        .cure(phrase!("`coefficient = 0.9` for the surfaces that lie as low, to see what a storm of the wet season brings")),
+        .cure(phrase!("`runoff_coefficient = 0.9` for the surfaces that lie as low, to see what a storm of the wet season brings")),
     )
 }
 
@@ -166,7 +166,10 @@ fn entered_against_ground(site: &Site, ground: &GroundwaterResult) -> Option<Fin
         )
         .number("entered", Amount::of(ground.flow))
         .number("calculated", Amount::of(calculated.taken))
-        .cure(phrase!("measure it in a wet week: leave `inflow` out and enter `rise` and `over` in [measured]")),
+        .cure(match ground.measured {
+            Some(measured) => phrase!("leave `inflow` out: the {} that were measured are then looked at", measured),
+            None => phrase!("measure it in a wet week: leave `inflow` out and enter `rise` and `over` in [measured]"),
+        }),
     )
 }
 
@@ -182,7 +185,12 @@ fn drains_the_ground(site: &Site, ground: &GroundwaterResult) -> Option<Finding>
     let off = high - wanted - basin.floor;
     let on = off + (basin.on - basin.off);
     // the pump must start before water shows
-    let room = on < crate::design::surfaces_at(site).0 - basin.floor;
+    let level = basin.level(on);
+    let pipes = crate::design::storage::lowest_inlet(site).is_none_or(|(lowest, _)| level <= lowest);
+    let room = pipes
+        && level < high
+        && level < crate::design::surfaces_at(site).0
+        && basin.alarm.is_none_or(|alarm| on < alarm);
     Some(
         Finding::caution(
             "drains-the-neighbourhood",

@@ -66,7 +66,11 @@ fn grate(site: &Site, result: &WayOffResult) -> Option<Finding> {
                 Amount::opening(grate.open_area * factor)
             )
         }))
-        .cure(phrase!("`ditch_full` of the outlet at {}: the lift then counts it", Amount::at_least(stands))),
+        .cure_if(
+            (severity != Severity::Stop).then(|| {
+                phrase!("`ditch_full` of the outlet at {}: the lift then counts it", Amount::at_least(stands))
+            }),
+        ),
     )
 }
 

@@ -244,7 +244,9 @@ fn wet_part(site: &Site, drain: &Drain, high: Level) -> Option<(Length, Level)> 
     let (low, top) = (up.min(down), up.max(down));
     let backed = drain.ends_at_basin().then(|| backed(site, high));
     // water above a tight layer that the drain lies in runs down the trench's stone
-    let full = backed.into_iter().chain(site.groundwater.tight_layer).fold(low, Level::max);
+    // and in a catch basin it stands up to the outlet
+    let outlet = site.inlets.iter().find(|inlet| inlet.name == drain.to).and_then(|inlet| inlet.outlet_invert);
+    let full = backed.into_iter().chain(outlet).chain(site.groundwater.tight_layer).fold(low, Level::max);
     let fall = top - low;
     // shares of the length, from the lower end
     let up_to = |level: Level| {

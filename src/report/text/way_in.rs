@@ -188,7 +188,7 @@ fn groundwater(page: &mut Page, design: &Design, units: UnitSystem) {
         add(
             "the pump for it alone",
             format!(
-                "runs {usual} in a day{}, {:.0} starts{}",
+                "runs {usual} in a day{}, starts: {:.0}{}",
                 if most == usual { String::new() } else { format!(" (at the likely most {most})") },
                 run.starts_a_day,
                 run.kwh_a_day.map_or_else(String::new, |kwh| format!(", {kwh:.2} kWh"))
@@ -230,7 +230,7 @@ fn basis_words(ground: &GroundwaterResult) -> &'static str {
 fn ranged(flow: Ranged<Flow>, units: UnitSystem) -> String {
     let show = |flow: Flow| Amount::of(flow).show(units);
     if flow.high <= Flow::ZERO {
-        return "nothing: no drain lies below it".to_owned();
+        return "nothing: it stands no higher than the water in drains and basin".to_owned();
     }
     format!("about {}, likely {}", show(flow.taken), range(&show(flow.low), &show(flow.high)))
 }
@@ -256,7 +256,7 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
             add(
                 "reckoned with",
                 format!(
-                    "{}{} lowered at the drain, to a reach of {}, tight layer {} below it{}",
+                    "{}{} lowered at the drain, to a reach of {}, {}{}",
                     if seep.wet_length < french.length * 0.99 {
                         format!("only {} of it lie in groundwater; ", Amount::of(seep.wet_length).show(units))
                     } else {
@@ -264,7 +264,11 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
                     },
                     small(seep.head),
                     Amount::of(seep.reach.taken).show(units),
-                    Amount::of(seep.tight_layer_below.taken).show(units),
+                    if seep.tight_layer_below.taken > Length::ZERO {
+                        format!("tight layer {} below it", Amount::of(seep.tight_layer_below.taken).show(units))
+                    } else {
+                        "down to the tight layer".to_owned()
+                    },
                     for_the_range(seep, units),
                 ),
             );

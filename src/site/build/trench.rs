@@ -15,6 +15,8 @@ use crate::site::{French, FrenchTrench, TrenchCover};
 
 /// The stone goes this far over the pipe where its top was not entered: common practice, no source.
 const STONE_OVER_PIPE: Length = Length::from_inch(12.0);
+/// With more soil than this over the stone no runoff gets in: common practice, no source.
+const SOIL_OVER_STONE: Length = Length::from_inch(3.0);
 /// A trench's bottom lies no deeper below its pipe: common practice, no source.
 const DEEPEST_BED: Length = Length::from_ft(10.0);
 
@@ -47,7 +49,24 @@ fn trench(
         Some(text) => bottom(reader, drain, node, text, lies.down_invert)?,
         None => Length::ZERO,
     };
-    let top = node.quantity::<Level>("top");
+    let stone_up = node.words("cover") == Some("stone");
+    let ground = [lies.up_ground, drain.quantity::<Level>("down_ground")].into_iter().flatten().reduce(Level::min);
+    // stone to the surface ends at the ground
+    let top = node.quantity::<Level>("top").or(ground.filter(|_| stone_up));
+    if let (Some(top), Some(ground), true) = (top, ground, stone_up)
+        && ground - top > SOIL_OVER_STONE
+    {
+        let message = format!(
+            "the cover is entered as stone, and the stone ends at {}, {} below the ground",
+            reader.show(top),
+            reader.short(ground - top)
+        );
+        let problem = Problem::warning(ProblemKind::Conflict, node.place_of("top"), message)
+            .label("soil lies over it")
+            .also(node.at("cover"), "stone up to the surface")
+            .help("leave `top` out where the stone goes up to the ground, or write `cover = \"sod\"`");
+        reader.say(problem);
+    }
     let outside = pipe.map(|pipe| pipe.outside_diameter);
     // along a falling pipe the stone is as high as at its upper end
     let highest = lies.up_invert.or(lies.down_invert);
@@ -104,7 +123,7 @@ fn trench(
         }),
         _ => None,
     };
-    let cover = if node.words("cover") == Some("stone") { TrenchCover::Stone } else { TrenchCover::Sod };
+    let cover = if stone_up { TrenchCover::Stone } else { TrenchCover::Sod };
     Some(FrenchTrench { stone, width, below_pipe, top, cover })
 }
 
