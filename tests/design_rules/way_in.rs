@@ -212,6 +212,15 @@ fn identity_the_smaller_grate_named_does_and_all_of_them_do_together() {
     let together: Vec<(&str, &str)> = all.iter().map(|(from, to)| (*from, to.as_str())).collect();
     let cured = design_with(CLAY, &together);
     assert!(!says(&cured, "grate-too-small") && !says(&cured, "grate-larger-than-needed"), "{said}");
+    // not where the soil may shed far more than the tables say
+    let meadow = |from: &str| {
+        design_with(
+            MEADOW,
+            &[("grate = \"12 in x 12 in\"", "grate = \"18 in x 18 in\""), ("texture = \"sandy loam\"", from)],
+        )
+    };
+    assert!(says(&meadow("conductivity = \"2 ft/day\""), "grate-larger-than-needed"));
+    assert!(!says(&meadow("texture = \"sandy loam\""), "grate-larger-than-needed"));
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! Grates: whether they swallow what comes to them.
 
+use super::water::PEAKS_DIFFER;
 use crate::collection::GRATE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, percent, phrase};
+use crate::design::runoff::StormResult;
 use crate::design::way_in::{InletResult, WayIn};
 use crate::quantity::{Amount, Flow, Length};
 
@@ -12,13 +14,13 @@ const PUDDLE: Length = Length::from_inch(0.5);
 /// No more grates are told than this: what wants more wants another way out. Common practice, no source.
 const MOST_GRATES: u32 = 20;
 
-pub(super) fn findings(way_in: &WayIn) -> Vec<Finding> {
+pub(super) fn findings(storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
     let mut findings: Vec<Finding> = way_in.no_way_in.iter().map(no_way_in).collect();
     for inlet in &way_in.inlets {
         findings.extend(unknown(inlet).or_else(|| shut(inlet)).or_else(|| too_small(inlet)));
         findings.extend(stands_proud(inlet));
     }
-    findings.extend(larger_than_needed(way_in));
+    findings.extend(larger_than_needed(storm, way_in));
     findings
 }
 
@@ -128,7 +130,11 @@ fn second_grate(inlet: &InletResult) -> Option<Phrase> {
 }
 
 /// Grates of which a smaller size would do, said once.
-fn larger_than_needed(way_in: &WayIn) -> Option<Finding> {
+fn larger_than_needed(storm: &StormResult, way_in: &WayIn) -> Option<Finding> {
+    // where the soil may shed far more than the tables say, the room is not too much
+    if storm.peak_by_infiltration.is_some_and(|peak| peak > storm.peak.flow * PEAKS_DIFFER) {
+        return None;
+    }
     let one = |inlet: &InletResult| {
         let label = inlet.smaller.map_or_else(String::new, |entry| format!(" ({} would do)", entry.label));
         Some((format!("`{}`{label}", inlet.name), inlet.depth.filter(|_| inlet.roomy)?))

@@ -96,7 +96,7 @@ pub(super) fn chosen(site: &Site, pump: &PumpResult, storm: &StormResult, beyond
 pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest, found: &Found<'_>) -> Vec<Finding> {
     let mut findings = water::findings(site, storm);
     findings.extend(way_in::findings(site, storm, found.gravity_way));
-    findings.extend(inlets::findings(found.way_in));
+    findings.extend(inlets::findings(storm, found.way_in));
     findings.extend(drains::findings(site, found.way_in));
     findings.extend(french::findings(site, storm, found.way_in));
     findings.extend(groundwater::findings(site, storm, found.way_in));
