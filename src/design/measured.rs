@@ -61,9 +61,6 @@ impl MeasuredResult {
     }
 }
 
-/// What the ground says of itself where its conductivity was entered.
-const ENTERED: &str = "entered in [groundwater]";
-
 pub(super) fn measured(
     site: &Site,
     ground: &GroundwaterResult,
@@ -93,7 +90,7 @@ pub(super) fn measured(
             MeasuredResult::of("conductivity", "conductivity of the ground by the test hole", conductivity, None);
         result.measured = Amount::seepage(conductivity);
         // the ground is then neither the hole's nor the texture's
-        result.settled = site.groundwater.ground.as_ref().is_some_and(|ground| ground.basis == ENTERED);
+        result.settled = site.groundwater.ground.as_ref().is_some_and(|ground| ground.settled);
         if let Some(entry) = texture {
             let (low, high) = (entry.conductivity_low / factor, entry.conductivity_high * factor);
             let middle = crate::quantity::Velocity::from_ms((low.ms() * high.ms()).sqrt());

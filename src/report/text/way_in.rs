@@ -178,6 +178,9 @@ fn groundwater(page: &mut Page, design: &Design, units: UnitSystem) {
     if let Some(flow) = ground.calculated {
         add("comes by calculation", ranged(flow, units));
     }
+    if let Some(flow) = ground.through_wall {
+        add("of that, by the wall", ranged(flow, units));
+    }
     if let Some(flow) = ground.measured {
         add("comes by measurement", Amount::of(flow).show(units));
     }
@@ -188,10 +191,10 @@ fn groundwater(page: &mut Page, design: &Design, units: UnitSystem) {
         add(
             "the pump for it alone",
             format!(
-                "runs {usual} in a day{}, starts: {:.0}{}",
+                "runs {usual} in a day{}; starts in a day: {:.0}{}",
                 if most == usual { String::new() } else { format!(" (at the likely most {most})") },
                 run.starts_a_day,
-                run.kwh_a_day.map_or_else(String::new, |kwh| format!(", {kwh:.2} kWh"))
+                run.kwh_a_day.map_or_else(String::new, |kwh| format!("; {kwh:.2} kWh"))
             ),
         );
     }

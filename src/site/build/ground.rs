@@ -50,6 +50,7 @@ fn ground(
         conductivity_high: conductivity * factor,
         drainable,
         basis,
+        settled: false,
     };
     let own = node.quantity::<Velocity>("conductivity").map(|conductivity| (node, conductivity, "[groundwater]"));
     let soil_node = root.node("soil");
@@ -58,7 +59,7 @@ fn ground(
         unlike_texture(reader, node, *conductivity, texture);
     }
     if let Some((_, conductivity, table)) = own {
-        return Some(of(conductivity, format!("entered in {table}")));
+        return Some(Ground { settled: true, ..of(conductivity, format!("entered in {table}")) });
     }
     if let Some(hole) = measured.test_hole {
         let found = inverse_auger_hole(hole.diameter / 2.0, hole.from, hole.to, hole.over);
@@ -72,11 +73,14 @@ fn ground(
     let entry = texture?;
     let (low, high) = (entry.conductivity_low, entry.conductivity_high);
     let middle = Velocity::from_ms((low.ms() * high.ms()).sqrt());
-    reader.assume(
-        "conductivity of the ground",
-        Amount::seepage(middle),
-        format!("{}, by its texture, the geometric mean of two averages: {}", entry.texture, entry.source),
-    );
+    // where no groundwater is known, nothing is worked out with it
+    if node.has("seasonal_high") {
+        reader.assume(
+            "conductivity of the ground",
+            Amount::seepage(middle),
+            format!("{}, by its texture, the geometric mean of two averages: {}", entry.texture, entry.source),
+        );
+    }
     let source = format!("{}, by its texture", entry.texture);
     // the averages of a class do not bound what one yard has
     Some(Ground { conductivity_low: low / factor, conductivity_high: high * factor, ..of(middle, source) })

@@ -58,6 +58,8 @@ pub struct Ground {
     pub drainable: Option<(f64, f64, f64)>,
     /// Where the conductivity comes from, in a few words.
     pub basis: String,
+    /// Whether it was entered in `[groundwater]`, which goes before all else.
+    pub settled: bool,
 }
 
 /// What the owner measured.
