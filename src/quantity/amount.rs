@@ -28,6 +28,8 @@ pub enum Style {
     AtLeast,
     /// A small length that must be reached: rounded up, to a tenth of an inch or a millimetre.
     SmallAtLeast,
+    /// A small length that must not be exceeded: rounded down likewise.
+    SmallAtMost,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
     /// A conductivity of the ground: `0.40 ft/day`, `0.12 m/day`.
@@ -73,6 +75,10 @@ impl Amount {
     /// A small length that must be reached.
     pub fn small_at_least(quantity: super::Length) -> Self {
         Self { style: Style::SmallAtLeast, ..Self::of(quantity) }
+    }
+    /// A small length that must not be exceeded.
+    pub fn small_at_most(quantity: super::Length) -> Self {
+        Self { style: Style::SmallAtMost, ..Self::of(quantity) }
     }
     /// A drilled hole.
     pub fn drill(quantity: super::Length) -> Self {

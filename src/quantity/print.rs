@@ -57,6 +57,11 @@ fn rounded_up(value: f64, parts: f64) -> f64 {
     libm::ceil(value * parts - 1e-6) / parts
 }
 
+/// Parts of a small unit that are printed.
+fn small_parts(unit: &str) -> f64 {
+    if unit == "in" { 10.0 } else { 1.0 }
+}
+
 /// No water in a pipe moves so fast: what does is a wave, and wants no decimals.
 const FAST_MS: f64 = 100.0;
 
@@ -79,7 +84,9 @@ impl Amount {
         let value = match self.style {
             Style::AtMost => self.rounded_down(value, unit),
             Style::AtLeast => rounded_up(value, 100.0),
-            Style::SmallAtLeast => rounded_up(value, if unit == "in" { 10.0 } else { 1.0 }),
+            Style::SmallAtLeast => rounded_up(value, small_parts(unit)),
+            // down is up from the other side
+            Style::SmallAtMost => -rounded_up(-value, small_parts(unit)),
             _ => value,
         };
         let number = figures.print(value);
@@ -117,8 +124,10 @@ impl Amount {
         match (self.dimension, self.style) {
             (Dimension::Number, _) => ("", UpTo(3)),
             (Dimension::Length, Style::Small) if size > LONG_FOR_INCHES_M => (if us { "ft" } else { "m" }, Decimals(1)),
-            (Dimension::Length, Style::Small | Style::SmallAtLeast) if us => ("in", UpToDecimals(1)),
-            (Dimension::Length, Style::Small | Style::SmallAtLeast) => ("mm", Decimals(0)),
+            (Dimension::Length, Style::Small | Style::SmallAtLeast | Style::SmallAtMost) if us => {
+                ("in", UpToDecimals(1))
+            }
+            (Dimension::Length, Style::Small | Style::SmallAtLeast | Style::SmallAtMost) => ("mm", Decimals(0)),
             (Dimension::Length, Style::Bore | Style::Drill) if us => ("in", Decimals(3)),
             (Dimension::Length, Style::Bore | Style::Drill) => ("mm", Decimals(1)),
             (Dimension::Length, _) => (if us { "ft" } else { "m" }, Whole(f64::INFINITY)),
@@ -469,6 +478,10 @@ mod tests {
         let length = crate::quantity::Length::from_ft(121.9);
         assert_eq!(Amount::at_most(length).show(UnitSystem::Us), "121 ft");
         assert_eq!(Amount::at_most(length).show(UnitSystem::Metric), "37.1 m");
+        for (inches, printed) in [(30.0, "30 in"), (30.08, "30 in"), (30.19, "30.1 in")] {
+            assert_eq!(Amount::small_at_most(Length::from_inch(inches)).show(UnitSystem::Us), printed);
+        }
+        assert_eq!(Amount::small_at_most(Length::from_mm(849.9)).show(UnitSystem::Metric), "849 mm");
     }
 
     #[test]

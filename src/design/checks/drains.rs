@@ -56,7 +56,7 @@ fn cures(site: &Site, drain: &DrainResult, finding: Finding) -> Finding {
             all => phrase!("{} pipes like it in all, side by side", all),
         }))
         .cure_if(steeper(drain))
-        .cure_if(on.map(|on| phrase!("the on level at {} above the floor or lower", small_at_most(on))))
+        .cure_if(on.map(|on| phrase!("the on level at {} above the floor or lower", Amount::small_at_most(on))))
 }
 
 /// The fall with which it brings the flow, where that can be had within its length.
@@ -71,11 +71,6 @@ fn steeper(drain: &DrainResult) -> Option<Phrase> {
 pub(super) fn slope_at_least(slope: Slope) -> Slope {
     let parts = if slope.percent() < 2.0 { 100.0 } else { 10.0 };
     Slope::from_percent(libm::ceil(slope.percent() * parts - 1e-6) / parts)
-}
-
-/// A small length that must not be exceeded: down by half of its last place, so that rounding does not lift it.
-pub(super) fn small_at_most(length: Length) -> Amount {
-    Amount::small(length - Length::from_inch(0.05))
 }
 
 fn too_small(site: &Site, drain: &DrainResult) -> Option<Finding> {
@@ -295,7 +290,7 @@ fn backed_up_at_on(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                 .about(&drain.name)
                 .number("length", Amount::of(length))
                 .number("volume", Amount::of(volume))
-                .cure_if(cure.then(|| phrase!("the on level at {} above the floor or lower", small_at_most(lower)))),
+                .cure_if(cure.then(|| phrase!("the on level at {} above the floor or lower", Amount::small_at_most(lower)))),
             )
         })
         .collect()

@@ -61,11 +61,13 @@ fn not_judged(site: &Site, outcome: &FlotationOutcome) -> Option<Finding> {
     // who asks about pump and line only, with no yard entered, has not come to the basin yet
     let only_the_line =
         site.catchments.is_empty() && site.drains.is_empty() && site.groundwater.seasonal_high.is_none();
-    let severity = match outcome.uplift_in_groundwater > Weight::ZERO {
+    let severity = if outcome.uplift_in_groundwater > Weight::ZERO {
         // it stands in groundwater every wet season
-        true => Severity::Stop,
-        false if only_the_line => Severity::Note,
-        false => Severity::Caution,
+        Severity::Stop
+    } else if only_the_line {
+        Severity::Note
+    } else {
+        Severity::Caution
     };
     (outcome.result.uplift > Weight::ZERO).then(|| {
         let finding = Finding::new(

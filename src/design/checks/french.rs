@@ -194,7 +194,7 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
         .cure(if let Some(tight) = site.groundwater.tight_layer.filter(|tight| *tight > aim) {
             phrase!(
                 "`drawdown` no more than {}: the tight layer stands above that, and no drain lowers water further",
-                super::drains::small_at_most((high - tight).max(Length::ZERO))
+                Amount::small_at_most((high - tight).max(Length::ZERO))
             )
         } else if by_basin {
             phrase!("the floats lower: half-way between them the water in the basin must stand {} lower, and the drain no higher than that", Amount::small_at_least(short))

@@ -132,7 +132,7 @@ fn never_starts(site: &Site, ground: &GroundwaterResult, way_in: &WayIn) -> Opti
         .number("on", Amount::of(on))
         .limit(Amount::of(high), "seasonal high entered in [groundwater]")
         .cure_if(lower.map(|on| {
-            phrase!("the on level no higher than the drain's lower end, {} above the floor", super::drains::small_at_most(on))
+            phrase!("the on level no higher than the drain's lower end, {} above the floor", Amount::small_at_most(on))
         })),
     )
 }
