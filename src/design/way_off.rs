@@ -15,6 +15,8 @@ pub struct SwaleResult {
     pub freeboard: Length,
     /// What the swale carries just full.
     pub carries: Flow,
+    /// The velocity that its cover bears, where one is published.
+    pub permissible: Option<Velocity>,
 }
 
 /// The way of the water beyond the outlet.
@@ -55,6 +57,7 @@ pub(super) fn way_off(site: &Site, pump: &PumpResult) -> Option<WayOffResult> {
             velocity: swale.channel.velocity(flow)?,
             freeboard: swale.depth - depth,
             carries: swale.channel.flow(swale.depth),
+            permissible: swale.permissible.as_ref().map(|limit| limit.value),
         })
     });
     let over = over_grate.unwrap_or(Length::ZERO).max(swale.map_or(Length::ZERO, |swale| swale.depth));

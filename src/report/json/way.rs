@@ -186,6 +186,7 @@ impl Maker {
             over_grate: result.over_grate.map(|depth| self.small(depth)),
             swale_depth: result.swale.map(|swale| self.small(swale.depth)),
             swale_velocity: result.swale.map(|swale| self.of(swale.velocity)),
+            permissible_velocity: result.swale.and_then(|swale| swale.permissible).map(|velocity| self.of(velocity)),
             freeboard: result.swale.map(|swale| self.small(swale.freeboard)),
             water: self.of(result.water),
             ground_between: self.level(result.ground_between.map(|(ground, _)| ground)),

@@ -64,9 +64,12 @@ pub(super) fn way_off(page: &mut Page, design: &Design, units: UnitSystem) {
         add(
             "in the swale",
             format!(
-                "{} deep at {}; {}; full it carries {}",
+                "{} deep at {}{}; {}; full it carries {}",
                 small(swale.depth),
                 Amount::of(swale.velocity).show(units),
+                swale.permissible.map_or_else(String::new, |bears| {
+                    format!(", and its cover bears {}", Amount::of(bears).show(units))
+                }),
                 if swale.freeboard < Length::ZERO {
                     "it runs over".to_owned()
                 } else {

@@ -1,7 +1,7 @@
 //! Groundwater: its level, and how the ground lets it through.
 
 use crate::catalog::{self, GroundEntry};
-use crate::collection::measured::inverse_auger_hole;
+use crate::collection::measured::{INVERSE_AUGER_HOLE_SOURCE, inverse_auger_hole};
 use crate::quantity::{Amount, Velocity};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
@@ -64,7 +64,7 @@ fn ground(
     if let Some(hole) = measured.test_hole {
         let found = inverse_auger_hole(hole.diameter / 2.0, hole.from, hole.to, hole.over);
         if found > Velocity::ZERO {
-            return Some(of(found, "the test hole, by the inverse auger-hole formula, from memory".to_owned()));
+            return Some(of(found, format!("the test hole, {INVERSE_AUGER_HOLE_SOURCE}")));
         }
     }
     if let Some((_, conductivity, table)) = of_soil {

@@ -263,6 +263,8 @@ pub struct WayOffOut {
     pub swale_depth: Option<Quantity>,
     /// Velocity in the swale.
     pub swale_velocity: Option<Quantity>,
+    /// The velocity that the swale's cover bears, where one is published.
+    pub permissible_velocity: Option<Quantity>,
     /// What of the swale stays free.
     pub freeboard: Option<Quantity>,
     /// The water at the outlet.
