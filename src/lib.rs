@@ -16,5 +16,6 @@ pub mod numeric;
 pub mod pump_selection;
 pub mod quantity;
 pub mod report;
+pub mod routing;
 pub mod site;
 pub mod working;

@@ -1,0 +1,143 @@
+//! The flows of a moment and how they change with what is stored: the right-hand side that is integrated.
+#![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
+
+use super::system::System;
+
+/// What comes in from outside over a stretch of time, straight in time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Forcing {
+    /// For each store: flow at the start of the stretch, m³/s, and its growth, m³/s².
+    pub inflow: Vec<(f64, f64)>,
+    /// For each seep: the groundwater's level at the start, m, and its rise, m/s.
+    pub table: Vec<(f64, f64)>,
+}
+
+impl Forcing {
+    /// Nothing comes, for a system.
+    pub fn none(system: &System) -> Self {
+        Self { inflow: vec![(0.0, 0.0); system.stores.len()], table: vec![(f64::MIN, 0.0); system.seeps.len()] }
+    }
+    /// Whether it stays as it is.
+    pub fn is_steady(&self) -> bool {
+        self.inflow.iter().chain(&self.table).all(|(_, slope)| *slope == 0.0)
+    }
+    /// The same some time later.
+    pub fn advance(&mut self, time_s: f64) {
+        for (value, slope) in self.inflow.iter_mut().chain(&mut self.table) {
+            *value += *slope * time_s;
+        }
+    }
+}
+
+/// Which pumps run.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Running {
+    /// The first.
+    pub lead: bool,
+    /// The second.
+    pub lag: bool,
+}
+
+impl Running {
+    /// Whether any does.
+    pub fn any(self) -> bool {
+        self.lead || self.lag
+    }
+}
+
+/// Flows at one moment: of each path, of each seep, of the pumps, in that order; and what they do to the stores.
+#[derive(Clone, Debug)]
+pub(super) struct Rates {
+    /// Level and area of each store.
+    pub(super) levels: Vec<(f64, f64)>,
+    /// Each flow, m³/s.
+    pub(super) flows: Vec<f64>,
+    /// Of each flow: its change with the volume of the store it leaves and of that it enters, 1/s.
+    pub(super) slopes: Vec<(f64, f64)>,
+    /// Of each flow: its own change in time, m³/s².
+    pub(super) drifts: Vec<f64>,
+    /// The change of each store, m³/s.
+    pub(super) change: Vec<f64>,
+}
+
+/// From where and to where each flow goes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ends {
+    pub(super) from: Option<usize>,
+    pub(super) to: Option<usize>,
+}
+
+pub(super) fn ends(system: &System) -> Vec<Ends> {
+    let paths = system.paths.iter().map(|path| Ends { from: Some(path.from), to: path.to });
+    let seeps = system.seeps.iter().map(|seep| Ends { from: None, to: Some(seep.store) });
+    let pumps = system.station.iter().map(|station| Ends { from: Some(station.store), to: None });
+    paths.chain(seeps).chain(pumps).collect()
+}
+
+impl Rates {
+    pub(super) fn new(system: &System, flows: usize) -> Self {
+        let stores = system.stores.len();
+        Self {
+            levels: vec![(0.0, 1.0); stores],
+            flows: vec![0.0; flows],
+            slopes: vec![(0.0, 0.0); flows],
+            drifts: vec![0.0; flows],
+            change: vec![0.0; stores],
+        }
+    }
+
+    /// Works out the flows for volumes, some time after the start of a forcing.
+    pub(super) fn at(
+        &mut self,
+        system: &System,
+        ends: &[Ends],
+        forcing: &Forcing,
+        running: Running,
+        volumes: &[f64],
+        after_s: f64,
+    ) {
+        for ((store, volume), level) in system.stores.iter().zip(volumes).zip(&mut self.levels) {
+            *level = store.level_and_area(*volume);
+        }
+        for (index, path) in system.paths.iter().enumerate() {
+            let (upper_m, upper_m2) = self.levels[path.from];
+            let (lower_m, lower_m2) = path.to.map_or((f64::MIN, 1.0), |to| self.levels[to]);
+            let law = path.law(upper_m, lower_m);
+            self.flows[index] = law.q;
+            self.slopes[index] = (law.up / upper_m2, law.down / lower_m2);
+        }
+        let mut index = system.paths.len();
+        for (seep, (table_m, rise)) in system.seeps.iter().zip(&forcing.table) {
+            let (level_m, area_m2) = self.levels[seep.store];
+            let drowned = level_m > seep.from.m();
+            let head_m = table_m + rise * after_s - if drowned { level_m } else { seep.from.m() };
+            let flows = head_m > 0.0;
+            self.flows[index] = if flows { seep.per_metre * head_m } else { 0.0 };
+            self.slopes[index] = (0.0, if flows && drowned { -seep.per_metre / area_m2 } else { 0.0 });
+            self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };
+            index += 1;
+        }
+        if let Some(station) = &system.station {
+            let (level_m, area_m2) = self.levels[station.store];
+            let (q, slope) = match (running.lead, running.lag) {
+                (false, false) => (0.0, 0.0),
+                (true, false) => station.first.at(level_m),
+                (false, true) => station.second.at(level_m),
+                (true, true) => station.both.at(level_m),
+            };
+            self.flows[index] = q;
+            self.slopes[index] = (slope / area_m2, 0.0);
+        }
+        for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
+            *change = inflow + slope * after_s;
+        }
+        for (flow, ends) in self.flows.iter().zip(ends) {
+            if let Some(from) = ends.from {
+                self.change[from] -= flow;
+            }
+            if let Some(to) = ends.to {
+                self.change[to] += flow;
+            }
+        }
+    }
+}

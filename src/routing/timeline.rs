@@ -1,0 +1,171 @@
+//! What comes in from outside in time: straight pieces, with their bends and steps in order.
+
+use super::rates::Forcing;
+use super::router::{Router, Watch};
+use super::{RoutingError, System};
+
+/// A change of what comes in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Change {
+    /// The inflow of a store begins to grow faster by so much, m³/s².
+    Ramp {
+        /// The store.
+        store: usize,
+        /// By how much.
+        by: f64,
+    },
+    /// The inflow of a store jumps by so much, m³/s.
+    Step {
+        /// The store.
+        store: usize,
+        /// By how much.
+        by: f64,
+    },
+    /// The groundwater of a seep begins to rise faster by so much, m/s.
+    Rise {
+        /// The seep.
+        seep: usize,
+        /// By how much.
+        by: f64,
+    },
+}
+
+/// What comes in over a time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Timeline {
+    start: Forcing,
+    changes: Vec<(f64, Change)>,
+    /// When the last ramp of each store is over.
+    last_ramp_s: Vec<f64>,
+}
+
+/// Changes closer together than this happen at once.
+const AT_ONCE_S: f64 = 1e-6;
+
+impl Timeline {
+    /// A timeline from what comes at its start, and its changes in any order.
+    pub fn new(start: Forcing, mut changes: Vec<(f64, Change)>) -> Self {
+        changes.retain(|(at_s, _)| at_s.is_finite());
+        changes.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let mut last_ramp_s = vec![f64::MIN; start.inflow.len()];
+        for (at_s, change) in &changes {
+            if let Change::Ramp { store, .. } = change
+                && let Some(last) = last_ramp_s.get_mut(*store)
+            {
+                *last = *at_s;
+            }
+        }
+        Self { start, changes, last_ramp_s }
+    }
+    /// What comes at its start.
+    pub fn start(&self) -> &Forcing {
+        &self.start
+    }
+    /// When the last runoff is in.
+    pub fn last_ramp_s(&self) -> f64 {
+        self.last_ramp_s.iter().copied().fold(0.0, f64::max)
+    }
+}
+
+/// A router on its way along a timeline. A copy of it goes its own way from there on.
+#[derive(Clone, Debug)]
+pub struct Follower<'s> {
+    /// The router.
+    pub router: Router<'s>,
+    timeline: &'s Timeline,
+    next: usize,
+    forcing: Forcing,
+    /// What each store gets beside its ramps.
+    base: Vec<f64>,
+}
+
+impl<'s> Follower<'s> {
+    /// At the start of a timeline.
+    pub fn new(router: Router<'s>, timeline: &'s Timeline) -> Self {
+        let base = timeline.start.inflow.iter().map(|(flow, _)| *flow).collect();
+        Self { router, timeline, next: 0, forcing: timeline.start.clone(), base }
+    }
+    /// What comes in now.
+    pub fn forcing(&self) -> &Forcing {
+        &self.forcing
+    }
+    /// Follows on up to a time, seconds from the start.
+    ///
+    /// # Errors
+    /// The timeline does not fit the system, or the water could not be followed.
+    pub fn until(&mut self, until_s: f64, watch: &mut impl Watch) -> Result<(), RoutingError> {
+        loop {
+            self.take_changes();
+            let now_s = self.router.now_s();
+            if now_s >= until_s {
+                return Ok(());
+            }
+            let next_s = self.timeline.changes.get(self.next).map_or(until_s, |(at_s, _)| at_s.min(until_s));
+            let piece_s = next_s - now_s;
+            self.router.run(piece_s, &self.forcing, watch)?;
+            self.forcing.advance(piece_s);
+        }
+    }
+    /// Follows on until nothing more runs in but what is steady, the hollows are dry and no pump runs; at the latest to
+    /// a time. Looks every so often. Gives whether it came to rest.
+    ///
+    /// # Errors
+    /// As [`Follower::until`].
+    pub fn until_rest(&mut self, latest_s: f64, every_s: f64, watch: &mut impl Watch) -> Result<bool, RoutingError> {
+        self.until(self.timeline.last_ramp_s().min(latest_s), watch)?;
+        let mut every_s = every_s;
+        while self.router.now_s() < latest_s {
+            if self.router.is_at_rest() {
+                return Ok(true);
+            }
+            self.until((self.router.now_s() + every_s).min(latest_s), watch)?;
+            // what stands for hours need not be looked at every minute
+            every_s *= 1.1;
+        }
+        Ok(self.router.is_at_rest())
+    }
+    fn take_changes(&mut self) {
+        let now_s = self.router.now_s() + AT_ONCE_S;
+        while let Some((at_s, change)) = self.timeline.changes.get(self.next).filter(|(at_s, _)| *at_s <= now_s) {
+            self.next += 1;
+            match *change {
+                Change::Ramp { store, by } => {
+                    let over = self.timeline.last_ramp_s.get(store).is_some_and(|last| at_s >= last)
+                        && !self
+                            .timeline
+                            .changes
+                            .iter()
+                            .skip(self.next)
+                            .take_while(|(later, _)| later <= at_s)
+                            .any(|(_, later)| matches!(later, Change::Ramp { store: other, .. } if *other == store));
+                    let base = self.base.get(store).copied().unwrap_or(0.0);
+                    if let Some(inflow) = self.forcing.inflow.get_mut(store) {
+                        inflow.1 += by;
+                        // what rounding left over of the runoff ends with it
+                        if over {
+                            *inflow = (base, 0.0);
+                        }
+                    }
+                }
+                Change::Step { store, by } => {
+                    if let (Some(inflow), Some(base)) = (self.forcing.inflow.get_mut(store), self.base.get_mut(store)) {
+                        inflow.0 += by;
+                        *base += by;
+                    }
+                }
+                Change::Rise { seep, by } => {
+                    if let Some(table) = self.forcing.table.get_mut(seep) {
+                        table.1 += by;
+                    }
+                }
+            }
+        }
+    }
+}
+
+impl Timeline {
+    /// Nothing but what a system gets anyway.
+    pub fn steady(system: &System) -> Self {
+        Self::new(Forcing::none(system), Vec::new())
+    }
+}
