@@ -42,9 +42,9 @@ fn at(inch: f64) -> Level {
     Level::from_m(inch * INCH)
 }
 
-fn station(lead: (f64, f64), lag: Option<(f64, f64)>, first: Rating, both: Rating) -> Option<Station> {
+fn station(lead: (f64, f64), lag: Option<(f64, f64)>, first: Rating, both: Rating) -> Station {
     let floats = |(on, off): (f64, f64)| Floats { on: at(on), off: at(off) };
-    Some(Station {
+    Station {
         store: 0,
         lead: floats(lead),
         lag: lag.map(floats),
@@ -52,14 +52,14 @@ fn station(lead: (f64, f64), lag: Option<(f64, f64)>, first: Rating, both: Ratin
         first,
         both,
         drain_back: Volume::ZERO,
-    })
+    }
 }
 
 fn one_pump(store: StageStorage, first: Rating) -> System {
     System {
         stores: vec![store],
         paths: Vec::new(),
-        station: station((21.0, 9.0), None, first.clone(), first),
+        station: Some(station((21.0, 9.0), None, first.clone(), first)),
         seeps: Vec::new(),
     }
 }
@@ -153,7 +153,7 @@ fn identity_lead_and_lag_pumps_on_one_line() {
     let system = System {
         stores: vec![round(36.0)],
         paths: Vec::new(),
-        station: station((18.0, 8.0), Some((24.0, 12.0)), constant(38.0), constant(58.0)),
+        station: Some(station((18.0, 8.0), Some((24.0, 12.0)), constant(38.0), constant(58.0))),
         seeps: Vec::new(),
     };
     let mut router = Router::new(&system, &[at(8.0)], &[], fine()).unwrap();
@@ -240,6 +240,6 @@ fn identity_what_does_not_fit_is_refused() {
     assert_eq!(router.run(1.0, &bad, &mut Switches::default()), Err(RoutingError::BadForcing));
     assert_eq!(router.run(1.0, &Forcing::default(), &mut Switches::default()), Err(RoutingError::BadForcing));
     let mut wrong = system.clone();
-    wrong.station = station((9.0, 21.0), None, constant(1.0), constant(1.0));
+    wrong.station = Some(station((9.0, 21.0), None, constant(1.0), constant(1.0)));
     assert!(matches!(Router::new(&wrong, &[], &[], fine()), Err(RoutingError::BadStation)));
 }
