@@ -65,6 +65,16 @@ pub struct DefaultLimits {
     pub least_drain_velocity: Row<Velocity>,
     /// Water over a rim that is too shallow to count as standing.
     pub film: Row<Length>,
+    /// The share of a battery that may be used.
+    pub battery_share: Row<f64>,
+    /// The efficiency of an inverter.
+    pub inverter_efficiency: Row<f64>,
+    /// The time in which groundwater rises to where it stands in a storm.
+    pub groundwater_rises_over: Row<Duration>,
+    /// The width of a notch that a low spot runs over, where it was not entered.
+    pub spill_width: Row<Length>,
+    /// The rise of the ground round a grate that no low spot was entered for, as a ratio.
+    pub dish_slope: Row<f64>,
     /// Soil full of water.
     pub saturated_soil: Row<Density>,
     /// Plain concrete.
@@ -124,6 +134,11 @@ pub fn default_limits() -> &'static DefaultLimits {
             grate_clogging: share("grate clogging"),
             least_drain_velocity: velocity("least drain velocity"),
             film: inches("film"),
+            battery_share: share("battery share"),
+            inverter_efficiency: share("inverter efficiency"),
+            groundwater_rises_over: time("groundwater rises over"),
+            spill_width: pick(&all, "spill width", "ft").with(Length::from_ft),
+            dish_slope: share("dish slope"),
             saturated_soil: density("saturated soil"),
             concrete: density("concrete"),
             bag_yield: pick(&all, "bag yield", "ft3").with(Volume::from_ft3),

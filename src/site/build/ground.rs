@@ -2,7 +2,7 @@
 
 use crate::catalog::{self, GroundEntry};
 use crate::collection::measured::{INVERSE_AUGER_HOLE_SOURCE, inverse_auger_hole};
-use crate::quantity::{Amount, Velocity};
+use crate::quantity::{Amount, Duration, Level, Velocity};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
@@ -21,6 +21,7 @@ pub(super) fn groundwater(
 ) -> Groundwater {
     Groundwater {
         seasonal_high: node.quantity("seasonal_high"),
+        storm_high: storm_high(reader, node),
         inflow: node.quantity("inflow"),
         drawdown: node.quantity("drawdown"),
         tight_layer: node.quantity("tight_layer"),
@@ -28,6 +29,33 @@ pub(super) fn groundwater(
         ground: ground(reader, node, root, soil, measured),
         basin_perforated: root.node("basin").and_then(|basin| basin.flag("perforated")).unwrap_or(false),
     }
+}
+
+/// How high groundwater rises in a storm, and in which time.
+fn storm_high(reader: &mut Reader<'_>, node: &Node) -> Option<(Level, Duration)> {
+    let high = node.quantity::<Level>("storm_high")?;
+    let wet = node.quantity::<Level>("seasonal_high");
+    if wet.is_none_or(|wet| high < wet) {
+        let message = match wet {
+            Some(wet) => format!(
+                "groundwater rises to {} in a storm, which is below the {} of a wet season",
+                reader.show(high),
+                reader.show(wet)
+            ),
+            None => "groundwater rises in a storm, but from which level is not said".to_owned(),
+        };
+        let problem = Problem::error(ProblemKind::LevelOrder, node.place_of("storm_high"), message)
+            .label("rises from where?")
+            .help("`seasonal_high` is where it stands before the storm, `storm_high` the level that it rises to");
+        reader.say(problem);
+        return None;
+    }
+    let rises_over = node.quantity("rises_over").unwrap_or_else(|| {
+        let built_in = &catalog::default_limits().groundwater_rises_over;
+        reader.assume("time in which groundwater rises", Amount::of(built_in.value), built_in.source);
+        built_in.value
+    });
+    Some((high, rises_over))
 }
 
 /// Conductivity: entered, from a test hole, or by the texture; with the porosity that drains.

@@ -23,6 +23,10 @@ pub(super) fn inlets(reader: &mut Reader<'_>, root: &Node) -> Vec<Inlet> {
                 low_spot: node.text("low_spot"),
                 rim: node.quantity("rim")?,
                 grate,
+                plan: node.sides("box").map(|sides| match sides {
+                    (diameter, None) => diameter.circle(),
+                    (length, Some(width)) => length * width,
+                }),
                 outlet_invert: node.quantity("outlet_invert"),
                 silt_trap: node.quantity("silt_trap").unwrap_or(Length::ZERO),
             })

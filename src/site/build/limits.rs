@@ -25,6 +25,7 @@ pub(super) fn limits(node: &Node) -> Limits {
         greatest_starting_drop: number(node, "greatest_starting_drop", &built_in.greatest_starting_drop),
         flotation_safety: number(node, "flotation_safety", &built_in.flotation_safety),
         least_drain_velocity: quantity(node, "least_drain_velocity", &built_in.least_drain_velocity),
+        film: quantity(node, "film", &built_in.film),
     }
 }
 

@@ -114,7 +114,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
     let soil = soil::soil(reader, root);
     let catchments = catchment::catchments(reader, root, soil.as_ref(), minimum_time);
-    let inflows = yard::inflows(root);
+    let inflows = yard::inflows(reader, root);
     if too_many_parts(reader, root) {
         return None;
     }
@@ -145,6 +145,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         );
     }
     let protected = yard::protected(root);
+    let battery = yard::battery(reader, root);
     checks::names(reader, root);
     checks::levels(reader, root);
     checks::drains(reader, root);
@@ -178,6 +179,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         conditions: limits::conditions(table(root, "conditions", &no_conditions)),
         above_sea: root.node("levels").and_then(|levels| levels.quantity("above_sea")).unwrap_or(Length::ZERO),
         limits,
+        battery,
         protected,
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),

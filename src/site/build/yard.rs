@@ -1,16 +1,53 @@
 //! Inflows, low spots, places to protect.
 
-use crate::quantity::{Area, Level};
+use crate::catalog;
+use crate::quantity::{Amount, Area, Level};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
-use crate::site::{LowSpot, Protected, SteadyInflow};
+use crate::site::{Battery, LowSpot, Protected, SteadyInflow};
 
-pub(super) fn inflows(root: &Node) -> Vec<SteadyInflow> {
+pub(super) fn inflows(reader: &mut Reader<'_>, root: &Node) -> Vec<SteadyInflow> {
+    for node in root.nodes("inflow") {
+        let [runs, rests] = ["runs", "rests"].map(|key| node.has(key));
+        if runs != rests {
+            let (has, lacks) = if runs { ("runs", "rests") } else { ("rests", "runs") };
+            let message = format!("the inflow `{}` has `{has}` but no `{lacks}`", node.text("name").unwrap_or_default());
+            let problem = Problem::error(ProblemKind::MissingKey, node.place_of(has), message)
+                .label("pulses need both")
+                .help(format!("add `{lacks}`, or leave out `{has}` where it never stops"));
+            reader.say(problem);
+        }
+    }
     let read = |node: &Node| {
-        Some(SteadyInflow { name: node.text("name")?, flow: node.quantity("flow")?, drains_to: node.text("drains_to") })
+        Some(SteadyInflow {
+            name: node.text("name")?,
+            flow: node.quantity("flow")?,
+            pulses: node.quantity("runs").zip(node.quantity("rests")),
+            drains_to: node.text("drains_to"),
+        })
     };
     root.nodes("inflow").iter().filter_map(read).collect()
+}
+
+/// The battery, with what was chosen of it.
+pub(super) fn battery(reader: &mut Reader<'_>, root: &Node) -> Option<Battery> {
+    let node = root.node("backup")?;
+    let limits = catalog::default_limits();
+    let mut share = |key: &str, what: &str, built_in: &catalog::Row<f64>| {
+        node.number(key).unwrap_or_else(|| {
+            reader.assume(what, Amount::of(built_in.value), built_in.source);
+            built_in.value
+        })
+    };
+    let usable = share("usable_share", "share of the battery that may be used", &limits.battery_share);
+    let inverter = share("inverter_efficiency", "efficiency of the inverter", &limits.inverter_efficiency);
+    Some(Battery {
+        volts: node.number("battery_volts")?,
+        amp_hours: node.number("battery_amp_hours")?,
+        usable,
+        inverter,
+    })
 }
 
 pub(super) fn low_spots(reader: &mut Reader<'_>, root: &Node) -> Option<Vec<LowSpot>> {
@@ -72,7 +109,16 @@ fn low_spot(reader: &mut Reader<'_>, node: &Node) -> Option<LowSpot> {
         reader.say(problem);
         return None;
     }
-    Some(LowSpot { name, surface, spills_at })
+    let spills_to = node.text("spills_to");
+    if spills_to.as_deref() == Some(name.as_str()) {
+        let message = format!("low spot `{name}` spills into itself");
+        let problem = Problem::error(ProblemKind::Conflict, node.place_of("spills_to"), message)
+            .label("itself")
+            .help("name another low spot, or a place that the water does not come back from, as \"street\"");
+        reader.say(problem);
+        return None;
+    }
+    Some(LowSpot { name, surface, spills_at, spill_width: node.quantity("spill_width"), spills_to })
 }
 
 pub(super) fn protected(root: &Node) -> Vec<Protected> {

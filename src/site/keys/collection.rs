@@ -15,8 +15,14 @@ pub(super) const LOW_SPOT: &[Key] = &[
     level("spills_at", "The level at which it runs over.", "\"96.6 ft\""),
     length("spill_width", "How wide it runs over.", "\"8 ft\"")
         .within("0.1 ft", "1000 ft", "wider than any yard")
-        .unused(),
-    Key::new("spills_to", Kind::Text, "Where the water then goes.", "\"street\"").unused(),
+        .default("a narrow notch of 4 ft"),
+    Key::new(
+        "spills_to",
+        Kind::Text,
+        "Where the water then goes: the name of another low spot, or anything else, from where it does not come back.",
+        "\"street\"",
+    )
+    .default("away"),
 ];
 
 pub(super) const INLET: &[Key] = &[
@@ -34,7 +40,7 @@ pub(super) const INLET: &[Key] = &[
         .default("none"),
     Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"")
         .within("2 in", "10 ft", "no box is smaller or larger")
-        .unused(),
+        .default("a square with the edge of its grate"),
 ];
 
 pub(super) const GRATE: Key = Key::new(
@@ -136,6 +142,13 @@ pub(super) const INFLOW: &[Key] = &[
         .required()
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .usually("0 gpm", "200 gpm", "house pumps bring 10 to 60 gpm"),
+    quantity("runs", crate::quantity::Dimension::Duration, "How long it runs at a time, where it comes in pulses.", "\"30 s\"")
+        .within("1 s", "24 h", "longer than that it is steady")
+        .usually("5 s", "1 h", "house pumps run for seconds to minutes")
+        .default("it never stops"),
+    quantity("rests", crate::quantity::Dimension::Duration, "How long it rests between two runs.", "\"6 min\"")
+        .within("1 s", "30 day", "a longer rest is none of this storm's")
+        .default("it never stops"),
     Key::new("drains_to", Kind::Reference("inlet, low spot, drain, or `basin`"), "Where it goes.", "\"basin\"")
         .default("basin"),
 ];

@@ -102,6 +102,12 @@ const CONDUCTIVITY_WORDS: &[&str] = &["permeability", "ksat", "k", "k_sat", "hyd
 pub(super) const GROUNDWATER: &[Key] = &[
     level("seasonal_high", "How high groundwater stands in a wet season: a level, not a depth.", "\"92.6 ft\"")
         .also_called(&["high_water", "level"]),
+    level("storm_high", "How high it rises in a storm: a level, not a depth.", "\"93.4 ft\"")
+        .default("it does not follow the storm")
+        .also_called(&["rises_to"]),
+    quantity("rises_over", Duration, "The time that it takes to rise there, from the start of the storm.", "\"12 h\"")
+        .within("10 min", "30 day", "slower than any storm")
+        .default("12 h"),
     quantity("inflow", Flow, "What groundwater adds, where it is known.", "\"2 gpm\"")
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .usually("0 gpm", "200 gpm", "a yard's drain brings a few gallons a minute"),

@@ -57,7 +57,7 @@ pub(super) const LIMITS: &[Key] = &[
         .default(BUILT_IN),
     length("film", "Water shallower than this over the rim does not count as standing.", "\"1/2 in\"")
         .within("0 in", "6 in", "deeper is no film")
-        .unused(),
+        .default(BUILT_IN),
     Key::new("flotation_safety", Kind::Number, "Least safety against flotation.", "1.2")
         .within("1", "5", "common factors are 1.1 to 1.5; below 1 the basin floats")
         .usually("1", "2", "common factors are 1.1 to 1.5")
@@ -173,17 +173,19 @@ const PUDDLE: &[Key] = &[
 
 pub(super) const BACKUP: &[Key] = &[
     Key::new("battery_volts", Kind::Number, "Voltage of the battery.", "12")
+        .required()
         .within("1", "1000", "no battery has less or more")
-        .unused(),
+        .also_called(&["volts", "voltage"]),
     Key::new("battery_amp_hours", Kind::Number, "Capacity of the battery.", "100")
+        .required()
         .within("0.1", "10000", "no battery has less or more")
-        .unused(),
+        .also_called(&["amp_hours", "capacity"]),
     Key::new("usable_share", Kind::Ratio, "The share of it that may be used.", "0.5")
-        .within("0", "1", "a share")
-        .unused(),
+        .within("0.05", "1", "a share")
+        .default(BUILT_IN),
     Key::new("inverter_efficiency", Kind::Ratio, "Efficiency of the inverter.", "0.85")
         .within("0.1", "1", "a share")
-        .unused(),
+        .default(BUILT_IN),
 ];
 
 pub(super) const SUPPLY: &[Key] = &[

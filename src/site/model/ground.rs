@@ -31,6 +31,8 @@ impl Soil {
 pub struct Groundwater {
     /// How high it stands in a wet season.
     pub seasonal_high: Option<Level>,
+    /// How high it rises in a storm, and in which time.
+    pub storm_high: Option<(Level, Duration)>,
     /// What it adds, as a number entered.
     pub inflow: Option<Flow>,
     /// How far it is to be lowered at the drain.

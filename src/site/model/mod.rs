@@ -71,6 +71,8 @@ pub struct Site {
     pub above_sea: Length,
     /// What the design is held to.
     pub limits: Limits,
+    /// A battery for when the power is cut.
+    pub battery: Option<Battery>,
     /// Places that must stay dry.
     pub protected: Vec<Protected>,
     /// What was chosen or looked up because the file leaves it out.
@@ -211,6 +213,26 @@ pub struct Conditions {
     pub aged_roughness: Limit<Length>,
 }
 
+/// A battery with its inverter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Battery {
+    /// Its voltage.
+    pub volts: f64,
+    /// Its capacity.
+    pub amp_hours: f64,
+    /// The share of it that may be used.
+    pub usable: f64,
+    /// The efficiency of the inverter.
+    pub inverter: f64,
+}
+
+impl Battery {
+    /// What the pump gets out of it, J.
+    pub fn energy_j(&self) -> f64 {
+        self.volts * self.amp_hours * crate::quantity::factor::HOUR * self.usable * self.inverter
+    }
+}
+
 /// A place that must stay dry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Protected {
@@ -262,6 +284,8 @@ pub struct Limits {
     pub flotation_safety: Limit<f64>,
     /// Least velocity in a gravity drain that runs full.
     pub least_drain_velocity: Limit<Velocity>,
+    /// Water shallower than this over a rim does not count as standing.
+    pub film: Limit<Length>,
 }
 
 /// Something chosen or looked up because the file leaves it out.

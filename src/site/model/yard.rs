@@ -62,6 +62,8 @@ pub struct SteadyInflow {
     pub name: String,
     /// Its flow while it runs.
     pub flow: Flow,
+    /// How long it runs and rests at a time, where it comes in pulses.
+    pub pulses: Option<(Duration, Duration)>,
     /// Where it goes.
     pub drains_to: Option<String>,
 }
@@ -75,6 +77,10 @@ pub struct LowSpot {
     pub surface: Vec<(Level, Area)>,
     /// The level at which it runs over.
     pub spills_at: Option<Level>,
+    /// How wide it runs over, where it was entered.
+    pub spill_width: Option<Length>,
+    /// Where the water then goes, where that was said.
+    pub spills_to: Option<String>,
 }
 
 /// A catch basin with its grate.
@@ -88,6 +94,8 @@ pub struct Inlet {
     pub rim: Level,
     /// Its grate, where its size was entered.
     pub grate: Option<Grate>,
+    /// The inside plan of its box, where it was entered.
+    pub plan: Option<Area>,
     /// Lowest point of its outlet pipe.
     pub outlet_invert: Option<Level>,
     /// Depth below the outlet pipe, for silt.

@@ -1,0 +1,76 @@
+//! What basin and ground hold at each level.
+
+use crate::basin::displaced_between;
+use crate::catalog;
+use crate::design::storage::bodies;
+use crate::design::way_in::room_below;
+use crate::quantity::{Area, Length, Level, Volume};
+use crate::site::Site;
+
+/// How high a dish is known.
+pub(super) const DISH_DEPTH: Length = Length::from_ft(2.0);
+/// Steps of a curve that is none of straight lines.
+const STEPS: u32 = 12;
+
+/// A round dish about a rim, its ground rising on every side.
+pub(super) fn dish(rim: Level, inner: Area) -> Vec<(Level, Area)> {
+    let slope = catalog::default_limits().dish_slope.value.max(1e-3);
+    let inside = inner.diameter() / 2.0;
+    (0..=STEPS)
+        .map(|step| {
+            // finer near the rim, where it is shallow
+            let share = f64::from(step) / f64::from(STEPS);
+            let depth = DISH_DEPTH * (share * share);
+            (rim + depth, ((inside + depth / slope) * 2.0).circle())
+        })
+        .collect()
+}
+
+/// The basin from its floor to its rim: its plan less the pumps, the pipes that slope into it, the room in the stone of
+/// its trenches. Steps of equal water surface, so that what it holds is right at each level listed.
+pub(super) fn basin(site: &Site) -> Vec<(Level, Area)> {
+    let basin = &site.basin;
+    let (bodies, tallest) = bodies(site);
+    let plan = basin.plan.area();
+    let pipes: Vec<_> = site
+        .drains
+        .iter()
+        .filter(|drain| drain.ends_at_basin() && drain.french.is_none())
+        .filter_map(crate::site::Drain::as_pipe)
+        .collect();
+    let trenches: Vec<_> = site.drains.iter().filter(|drain| drain.ends_at_basin() && drain.french.is_some()).collect();
+    let held = |level: Level| -> Volume {
+        let up = level - basin.floor;
+        let own = plan * up - displaced_between(bodies, tallest, Length::ZERO, up);
+        let in_pipes: Volume = pipes.iter().map(|pipe| pipe.standing(level).1).sum();
+        let in_stone: Volume = trenches.iter().map(|drain| room_below(site, drain, level)).sum();
+        own + in_pipes + in_stone
+    };
+    let mut levels = vec![basin.floor, basin.floor + tallest.max(Length::ZERO), basin.rim];
+    let mut between = |low: Level, high: Level| {
+        levels.extend((0..=STEPS).map(|step| low + (high - low) * (f64::from(step) / f64::from(STEPS))));
+    };
+    for pipe in &pipes {
+        between(pipe.down_invert.min(pipe.up_invert), pipe.up_invert.max(pipe.down_invert) + pipe.bore);
+    }
+    for drain in &trenches {
+        let low = drain.down_invert.or(drain.up_invert);
+        let top = drain.french.as_ref().and_then(|french| french.trench.as_ref()).and_then(|trench| trench.top);
+        if let Some(low) = low {
+            let high = drain.up_invert.map_or(low, |up| up.max(low));
+            between(low, top.unwrap_or(high + Length::from_ft(1.5)).max(high + Length::from_inch(1.0)));
+        }
+    }
+    levels.retain(|level| level.is_finite() && *level >= basin.floor);
+    levels.sort_by(|one, other| one.m().total_cmp(&other.m()));
+    levels.dedup_by(|one, other| (*one - *other).abs() < Length::from_mm(0.5));
+    let mut surface = Vec::with_capacity(2 * levels.len());
+    for pair in levels.windows(2) {
+        let [low, high] = pair else { continue };
+        let area = (held(*high) - held(*low)) / (*high - *low);
+        surface.push((*low, area));
+        surface.push((*high, area));
+    }
+    surface.push((levels.last().copied().unwrap_or(basin.rim), plan));
+    surface
+}
