@@ -1,4 +1,4 @@
-//! Built-in tables: pipes, fittings, surfaces, soils, grates, swales, limits, wires.
+//! Built-in tables: pipes, fittings, surfaces, soils, storms, grates, swales, limits, wires.
 //!
 //! Each table is a file in `data/`, embedded in the program, with one unit a column. Its last two columns say
 //! how far a row is to be trusted (`status`) and the publication it comes from (`source`, a key of
@@ -22,6 +22,7 @@ mod names;
 mod pipes;
 mod size;
 mod soils;
+mod storms;
 mod surfaces;
 mod swales;
 mod tables;
@@ -42,6 +43,7 @@ pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits};
 pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
+pub use storms::{StormDistribution, storm_distribution, storm_distributions};
 pub use surfaces::{
     CoefficientEntry, runoff_coefficient, shallow_coefficient, shallow_surfaces, sheet_roughness, sheet_surfaces,
     surfaces,

@@ -35,7 +35,7 @@ fn table(name: &'static str, title: &'static str, text: &'static str) -> Table {
     Table { name, title, columns, rows, sources }
 }
 
-const TABLES: [(&str, &str, &str); 27] = [
+const TABLES: [(&str, &str, &str); 29] = [
     ("pipes", "Pipe of inch sizes", include_str!("data/pipes.csv")),
     ("pipes-metric", "Pipe of metric sizes", include_str!("data/pipes-metric.csv")),
     ("pipe-materials", "Pipe materials and their friction", include_str!("data/pipe-materials.csv")),
@@ -75,6 +75,16 @@ const TABLES: [(&str, &str, &str); 27] = [
         "frequency-factors",
         "Factor on the runoff coefficient for rarer storms",
         include_str!("data/frequency-factors.csv"),
+    ),
+    (
+        "storm-distributions",
+        "Published 24-hour storms: share of the day's rain fallen by then",
+        include_str!("data/storm-distributions.csv"),
+    ),
+    (
+        "storm-burst",
+        "The hardest two hours of a type II storm by tenths of an hour",
+        include_str!("data/storm-burst.csv"),
     ),
     ("soils", "Green-Ampt infiltration by soil texture", include_str!("data/soils.csv")),
     (
@@ -124,6 +134,8 @@ mod tests {
                 ("sheet-roughness", 10),
                 ("shallow-flow", 8),
                 ("frequency-factors", 6),
+                ("storm-distributions", 49),
+                ("storm-burst", 21),
                 ("soils", 11),
                 ("ground", 12),
                 ("depression-storage", 2),
@@ -161,7 +173,7 @@ mod tests {
     fn every_source_is_used() {
         let used: Vec<_> = tables().into_iter().flat_map(|table| table.sources).map(|(key, _)| key).collect();
         let known = load(include_str!("data/sources.csv"), |record| record.text("key"));
-        assert_eq!(known.len(), 84);
+        assert_eq!(known.len(), 86);
         for key in known {
             assert!(used.contains(&key), "{key}");
         }

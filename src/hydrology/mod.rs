@@ -1,13 +1,16 @@
 //! How much water the rain brings and how fast: rain of a return period, time of concentration, the rational
-//! method, infiltration and curve numbers. Knows nothing of pipes and pumps.
+//! method, infiltration and curve numbers, storms and runoff in time. Knows nothing of pipes and pumps.
 
 mod curve_number;
 mod excess;
+mod hydrograph;
 mod infiltration;
 mod nested;
 mod point_file;
 mod rainfall;
 mod rational;
+mod storm;
+mod surface_loss;
 mod time_of_concentration;
 mod travel_time;
 mod watershed_time;
@@ -20,6 +23,7 @@ pub use curve_number::{
     unconnected_impervious_curve_number,
 };
 pub use excess::{Excess, Loss, RainBlock, rain_excess};
+pub use hydrograph::Hydrograph;
 pub use infiltration::{GreenAmpt, Horton, coefficient_from_infiltration};
 pub use nested::nested_storm;
 pub use point_file::{
@@ -30,6 +34,10 @@ pub use rainfall::{DepthDuration, Rain, RainError, annual_maximum_period, partia
 pub use rational::{
     Contribution, PeakFlow, adjusted_coefficient, composite_coefficient, frequency_factor, peak_flow, peak_flow_worked,
 };
+pub use storm::{
+    Distribution, StormShape, block_storm, distribution_storm, durations_to_try, split_blocks, split_for_losses,
+};
+pub use surface_loss::{SurfaceLoss, excess_blocks};
 pub use time_of_concentration::{
     Reach, SheetMethod, TimeOfConcentration, TimeWarning, time_of_concentration, time_of_concentration_worked,
 };

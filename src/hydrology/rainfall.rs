@@ -70,6 +70,12 @@ pub enum RainError {
         /// The longest duration known.
         longest: Option<Duration>,
     },
+    /// A mass curve that is none.
+    #[error("a distribution of rain must run from 0 at 0 h up to 1, in order of time, and never fall")]
+    BadDistribution,
+    /// Excess rain or an area that no hydrograph can be made of.
+    #[error("a hydrograph needs excess rain and an area that are numbers, zero or above")]
+    BadRunoff,
     /// A piece of a flow path without a travel time.
     #[error("piece {reach} of the flow path: length must be zero or above; slope, roughness and rain above zero")]
     Reach {

@@ -2,10 +2,13 @@
 
 mod curve_number;
 mod excess;
+mod hydrograph;
 mod infiltration;
 mod point_file;
 mod rainfall;
 mod rational;
+mod storm;
+mod surface_loss;
 mod times;
 mod working;
 
