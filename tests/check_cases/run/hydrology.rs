@@ -120,7 +120,7 @@ pub(super) const TABLE: &[Entry] = &[
     }),
 ];
 
-fn told(error: impl std::fmt::Display) -> String {
+pub(super) fn told(error: impl std::fmt::Display) -> String {
     error.to_string()
 }
 
@@ -191,7 +191,7 @@ fn green_ampt(g: &Given<'_>) -> Result<GreenAmpt, String> {
 }
 
 /// Steps of a storm: how long, and how strong.
-fn rain_blocks(g: &Given<'_>) -> Result<Vec<RainBlock>, String> {
+pub(super) fn rain_blocks(g: &Given<'_>) -> Result<Vec<RainBlock>, String> {
     let block = |row: &[Value]| match row {
         [duration, intensity] => Ok(RainBlock { duration: quantity(duration)?, intensity: quantity(intensity)? }),
         _ => Err("a step needs a duration and an intensity".to_owned()),

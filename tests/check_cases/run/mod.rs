@@ -7,6 +7,7 @@ mod hydraulics;
 mod hydrology;
 mod pressure;
 mod station;
+mod storms;
 mod units;
 
 use crate::given::Given;
@@ -17,7 +18,7 @@ type Outcome = Result<Amount, String>;
 /// A name and the function behind it.
 type Entry = (&'static str, fn(&Given<'_>) -> Outcome);
 
-const TABLES: [&[Entry]; 8] = [
+const TABLES: [&[Entry]; 9] = [
     catalog::TABLE,
     units::TABLE,
     hydrology::TABLE,
@@ -25,6 +26,7 @@ const TABLES: [&[Entry]; 8] = [
     hydraulics::TABLE,
     pressure::TABLE,
     station::TABLE,
+    storms::TABLE,
     ground::TABLE,
 ];
 
