@@ -110,6 +110,22 @@ fn identity_every_line_of_the_other_examples_evaluates_to_its_result() {
 }
 
 #[test]
+fn identity_every_line_of_a_coefficient_by_curve_number_evaluates_to_its_result() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let example = std::fs::read_to_string(root.join("examples/heavy-clay.toml")).unwrap();
+    let changed = example.replace("coefficient_from = \"infiltration\"", "coefficient_from = \"curve number\"");
+    assert_ne!(example, changed);
+    let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("heavy-clay-by-curve-number.toml");
+    std::fs::write(&path, changed).unwrap();
+    let path = path.to_str().unwrap();
+    check(path, 30);
+    let lines = lines(&working_of(path));
+    for symbol in ["Sr3", "Qb3", "Qt3", "C3"] {
+        assert!(lines.iter().any(|line| line.symbol == symbol), "{symbol}");
+    }
+}
+
+#[test]
 fn identity_the_report_prints_what_the_working_gives() {
     // a result of the working stands in brackets in the report's units
     let all = working_of("examples/cut-bank.toml");

@@ -43,7 +43,7 @@ pub use phrase::{Filling, Phrase};
 pub use power::{DropResult, PowerResult};
 pub use pump::{CurvePoint, DutyAt, LongestRun, PumpResult, WaterLevel};
 pub use rank::Standing;
-pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult};
+pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use surge::{SurgeIn, SurgeResult};

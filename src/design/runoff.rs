@@ -1,15 +1,19 @@
 //! How much water comes: each surface's coefficient and time, and the peak of each storm.
 
+mod surface;
+
 use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, Rain, RainError, TimeOfConcentration, adjusted_coefficient, coefficient_from_infiltration,
-    composite_coefficient, nested_storm, peak_flow, peak_flow_worked, rain_excess, runoff_depth,
-    time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, SurfaceLoss, TimeOfConcentration, composite_coefficient, peak_flow,
+    peak_flow_worked, time_of_concentration_worked,
 };
-use crate::quantity::{Area, Duration, Flow, Intensity, Level, Measure, RainDepth, ReturnPeriod};
-use crate::site::{Catchment, Limit, Site};
-use crate::working::{Silent, Working};
+use crate::quantity::{Area, Flow, Intensity, Level, Measure, ReturnPeriod};
+use crate::site::{RunoffFrom, Site};
+use crate::working::Working;
+pub(super) use surface::A_DAY;
+pub use surface::CurveNumberRunoff;
+use surface::{by_curve_number, surface};
 
 /// One surface in one storm.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,8 +33,8 @@ pub struct CatchmentResult {
     pub infiltration: Option<Intensity>,
     /// The runoff by curve number of the longest rain up to a day, where a curve number is known.
     pub by_curve_number: Option<CurveNumberRunoff>,
-    /// Whether the infiltration's was used.
-    pub used_infiltration: bool,
+    /// What the coefficient used comes from.
+    pub runoff_from: RunoffFrom,
     /// Time of concentration, with its parts.
     pub time: TimeOfConcentration,
     /// Whether the time was entered rather than computed.
@@ -39,28 +43,6 @@ pub struct CatchmentResult {
     pub intensity: Intensity,
     /// Flow from this surface alone, at its own time.
     pub own_peak: Flow,
-}
-
-/// Runoff by curve number: of a day's rain, since a curve number has no clock.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CurveNumberRunoff {
-    /// The curve number and where it comes from.
-    pub curve_number: Limit<f64>,
-    /// How long the rain lasts.
-    pub duration: Duration,
-    /// The rain.
-    pub rain: RainDepth,
-    /// What runs off.
-    pub runoff: RainDepth,
-    /// What would run off the same rain by infiltration, the burst in its middle; none where the soil is not known.
-    pub by_infiltration: Option<RainDepth>,
-}
-
-impl CurveNumberRunoff {
-    /// The share of the rain that runs off.
-    pub fn share(&self) -> f64 {
-        if self.rain > RainDepth::ZERO { self.runoff / self.rain } else { 0.0 }
-    }
 }
 
 /// One storm.
@@ -86,8 +68,6 @@ pub struct StormResult {
     /// Peak runoff and steady inflow together.
     pub peak_inflow: Flow,
 }
-
-const COEFFICIENT_SOURCE: &str = "factor on the coefficient capped at 1, Dhakal et al. 2013";
 
 /// The storm of one index into the site's rain, with its working.
 ///
@@ -163,7 +143,10 @@ fn without_rain(ground: &GroundwaterResult, steady: Flow) -> StormResult {
 }
 
 fn peak_by_infiltration(catchments: &[CatchmentResult], rain: &Rain) -> Result<Option<Flow>, RainError> {
-    if !catchments.iter().any(|result| result.by_infiltration.is_some() && !result.used_infiltration) {
+    if !catchments
+        .iter()
+        .any(|result| result.by_infiltration.is_some() && result.runoff_from != RunoffFrom::Infiltration)
+    {
         return Ok(None);
     }
     let parts: Vec<Contribution> = catchments
@@ -205,120 +188,17 @@ pub(super) fn steady_up_to(site: &Site, groundwater: Flow, level: Level) -> Flow
     site.inflows.iter().map(|inflow| inflow.flow).fold(seeping, |sum, flow| sum + flow)
 }
 
-fn surface<W: Working>(
-    site: &Site,
-    catchment: &Catchment,
-    number: usize,
-    time: TimeOfConcentration,
-    (rain, intensity): (&Rain, Intensity),
-    factor: f64,
-    w: &mut W,
-) -> CatchmentResult {
-    let infiltration = soaks(site, catchment, time.time, rain);
-    let by_infiltration = infiltration.map(|(rate, hollows)| {
-        if catchment.use_infiltration {
-            infiltration_worked(w, number, rate, hollows, time.time, intensity)
-        } else {
-            infiltration_worked(&mut Silent, number, rate, hollows, time.time, intensity)
-        }
-    });
-    let used = by_infiltration.filter(|_| catchment.use_infiltration);
-    // infiltration already knows the storm; only a table's coefficient is raised for a rare one
-    let coefficient = used.unwrap_or_else(|| {
-        if factor > 1.0 {
-            let tabled = w.given(("Ct", number), catchment.coefficient);
-            let cf = w.given("Cf", factor);
-            let raised = w.step(
-                ("C", number),
-                "runoff coefficient for this return period",
-                COEFFICIENT_SOURCE,
-                (tabled * cf).least_of_one(),
-            );
-            raised.plain()
-        } else {
-            adjusted_coefficient(catchment.coefficient, factor)
-        }
-    });
-    let own_peak = intensity * catchment.area * coefficient;
-    CatchmentResult {
-        name: catchment.name.clone(),
-        area: catchment.area,
-        coefficient,
-        tabled: catchment.coefficient,
-        by_infiltration,
-        infiltration: infiltration.map(|(rate, _)| rate),
-        by_curve_number: None,
-        used_infiltration: used.is_some(),
-        time_entered: catchment.time.is_some(),
-        time,
-        intensity,
-        own_peak,
-    }
-}
-
-/// The cap of a coefficient at 1, over any number.
-trait CapAtOne: crate::quantity::Real {
-    fn least_of_one(self) -> Self {
-        self.least(Self::from(1.0))
-    }
-}
-impl<N: crate::quantity::Real> CapAtOne for N {}
-
-fn infiltration_worked<W: Working>(
-    w: &mut W,
-    number: usize,
-    rate: Intensity,
-    hollows: RainDepth,
-    time: Duration,
-    intensity: Intensity,
-) -> f64 {
-    let rate = w.given(("f", number), rate);
-    let hollows = w.given(("Sd", number), hollows);
-    let time = w.given(("tc", number), time);
-    let intensity = w.given(("it", number), intensity);
-    w.step(
-        ("C", number),
-        "runoff coefficient by infiltration, an upper bound",
-        "1 - (f + Sd/t)/i, f the infiltration rate at the end of the burst, Sd the room left in the hollows, the burst in the middle of a nested day's rain",
-        coefficient_from_infiltration(rate, hollows, time, intensity),
-    )
-    .plain()
-}
-
-/// What the ground takes at the end of a burst, and the room left in the hollows at its start: the burst stands in the
-/// middle of a day's rain, nested, so that earlier rain has wet the ground.
-fn soaks(site: &Site, catchment: &Catchment, time: Duration, rain: &Rain) -> Option<(Intensity, RainDepth)> {
-    let loss = site.soil.as_ref().filter(|_| catchment.pervious)?.loss()?;
-    let hollows = catchment.depression_storage;
-    // one intensity says nothing of the rain before
-    let longest = match rain {
-        Rain::Constant(_) => time,
-        Rain::Table(_) | Rain::Formula { .. } => rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY)).max(time),
+/// How a catchment, by its index in the site, keeps back the rain of a storm: the coefficient of that storm with its
+/// frequency factor, its curve number, or what soaks in, whichever its coefficient comes from.
+///
+/// None where the storm has no such catchment.
+pub fn surface_loss(site: &Site, storm: &StormResult, index: usize) -> Option<SurfaceLoss> {
+    let (catchment, result) = (site.catchments.get(index)?, storm.catchments.get(index)?);
+    let by_time = match result.runoff_from {
+        RunoffFrom::Table => None,
+        RunoffFrom::Infiltration => surface::ground_loss(site, catchment)
+            .map(|loss| SurfaceLoss::Infiltration { loss, depression_storage: catchment.depression_storage }),
+        RunoffFrom::CurveNumber => catchment.curve_number.as_ref().map(|known| SurfaceLoss::CurveNumber(known.value)),
     };
-    let storm = nested_storm(rain, time, longest).ok()?;
-    let middle = storm.len() / 2;
-    let before = rain_excess(&loss, hollows, storm.get(..middle)?);
-    let through = rain_excess(&loss, hollows, storm.get(..=middle)?);
-    Some((loss.rate_after(through.soaked), (hollows - before.held).max(RainDepth::ZERO)))
-}
-
-/// The longest rain that a curve number is used for.
-const A_DAY: Duration = Duration::from_h(24.0);
-
-/// Runoff by curve number of a day's rain, or of the longest rain that is known.
-fn by_curve_number(site: &Site, catchment: &Catchment, rain: &Rain) -> Option<CurveNumberRunoff> {
-    let curve_number = catchment.curve_number.clone()?;
-    let duration = rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY));
-    let depth = rain.depth(duration).ok()?;
-    let loss = site.soil.as_ref().filter(|_| catchment.pervious).and_then(crate::site::Soil::loss);
-    let storm = nested_storm(rain, rain.shortest().unwrap_or(site.rain.minimum_time).min(duration), duration);
-    let by_infiltration =
-        loss.zip(storm.ok()).map(|(loss, storm)| rain_excess(&loss, catchment.depression_storage, &storm).total());
-    Some(CurveNumberRunoff {
-        runoff: runoff_depth(depth, curve_number.value),
-        curve_number,
-        duration,
-        rain: depth,
-        by_infiltration,
-    })
+    Some(by_time.unwrap_or(SurfaceLoss::Coefficient(result.coefficient)))
 }

@@ -2,6 +2,7 @@
 
 use crate::quantity::factor::INCH;
 use crate::quantity::{Area, Measure, RainDepth, Real};
+use crate::working::{Silent, Working};
 
 /// Whether a curve number means anything.
 fn is_curve_number(curve_number: f64) -> bool {
@@ -30,7 +31,11 @@ pub fn initial_abstraction<N: Real>(retention: RainDepth<N>) -> RainDepth<N> {
 ///
 /// Not a number unless `0 < CN <= 100` and the rain is a number. Source: TR-55 (1986) eq. 2-3.
 pub fn runoff_depth<N: Real>(rain: RainDepth<N>, curve_number: N) -> RainDepth<N> {
-    let retention = potential_retention(curve_number);
+    runoff_over(rain, potential_retention(curve_number))
+}
+
+/// [`runoff_depth`] by the potential retention.
+fn runoff_over<N: Real>(rain: RainDepth<N>, retention: RainDepth<N>) -> RainDepth<N> {
     let excess = rain - initial_abstraction(retention);
     let known = excess.m().value();
     if known.is_nan() {
@@ -40,6 +45,45 @@ pub fn runoff_depth<N: Real>(rain: RainDepth<N>, curve_number: N) -> RainDepth<N
         return RainDepth::from_si(N::from(0.0));
     }
     excess * (excess / (excess + retention))
+}
+
+/// The share of a burst of rain that runs off by curve number, after the rain before it: `(Q(Pb + Pt) - Q(Pb)) / Pt`.
+///
+/// A curve number has no clock, so the rain before stands for the time of the storm. Nothing where the burst brings no
+/// rain; not a number unless `0 < CN <= 100` and both depths are numbers. Source: TR-55 (1986) eq. 2-3 on cumulative rain.
+pub fn coefficient_from_curve_number(curve_number: f64, before: RainDepth, burst: RainDepth) -> f64 {
+    coefficient_from_curve_number_worked(&mut Silent, 1, curve_number, before, burst)
+}
+
+/// [`coefficient_from_curve_number`] of a surface by its number, showing how it was found.
+pub fn coefficient_from_curve_number_worked<W: Working>(
+    w: &mut W,
+    number: usize,
+    curve_number: f64,
+    before: RainDepth,
+    burst: RainDepth,
+) -> W::N {
+    if before.m().is_nan() || burst.m().is_nan() || !is_curve_number(curve_number) {
+        return W::N::from(f64::NAN);
+    }
+    if burst <= RainDepth::ZERO {
+        return W::N::from(0.0);
+    }
+    let curve_number = w.given(("CN", number), curve_number);
+    let before = w.given(("Pb", number), before);
+    let burst = w.given(("Pt", number), burst);
+    let retention = potential_retention(curve_number);
+    let retention = w.step(("Sr", number), "potential retention", "TR-55 (1986) eq. 2-4", retention);
+    let earlier = runoff_over(before, retention);
+    let earlier = w.step(("Qb", number), "runoff of the rain before the burst", "TR-55 (1986) eq. 2-3", earlier);
+    let through = runoff_over(before + burst, retention);
+    let through = w.step(("Qt", number), "runoff up to the end of the burst", "TR-55 (1986) eq. 2-3", through);
+    w.step(
+        ("C", number),
+        "runoff coefficient by curve number",
+        "share of the burst that runs off, the burst in the middle of a nested day's rain",
+        (through - earlier) / burst,
+    )
 }
 
 /// The curve number of several surfaces together, weighted by area and not rounded. (TR-55 rounds it to a whole

@@ -19,7 +19,8 @@ mod watershed_time;
 mod tests;
 
 pub use curve_number::{
-    composite_curve_number, connected_impervious_curve_number, initial_abstraction, potential_retention, runoff_depth,
+    coefficient_from_curve_number, coefficient_from_curve_number_worked, composite_curve_number,
+    connected_impervious_curve_number, initial_abstraction, potential_retention, runoff_depth,
     unconnected_impervious_curve_number,
 };
 pub use excess::{Excess, Loss, RainBlock, rain_excess};

@@ -20,6 +20,7 @@ mod line;
 mod measured;
 mod pair;
 mod pressure;
+mod runoff;
 mod summits;
 mod way_in;
 mod way_in_loads;

@@ -2,10 +2,10 @@
 
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::phrase;
-use crate::design::runoff::{CatchmentResult, StormResult};
+use crate::design::runoff::{A_DAY, CatchmentResult, StormResult};
 use crate::hydrology::{Rain, TimeWarning};
 use crate::quantity::{Amount, Duration, Length};
-use crate::site::Site;
+use crate::site::{RunoffFrom, Site};
 
 /// A coefficient by infiltration that differs from the table's by this factor is worth a word: common practice, no source.
 const COEFFICIENTS_DIFFER: f64 = 1.25;
@@ -20,8 +20,30 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     findings.extend(storm.catchments.iter().flat_map(paths));
     findings.extend(early_part(storm));
     findings.extend(long_minimum(site));
+    findings.extend(short_rain(site, storm));
     findings
 }
+
+/// A curve number is used, but the rain that is known ends before the day does.
+fn short_rain(site: &Site, storm: &StormResult) -> Option<Finding> {
+    let (_, rain) = site.rain.storms.get(site.rain.design)?;
+    let longest = rain.longest().filter(|longest| *longest < A_DAY * NEARLY)?;
+    storm.catchments.iter().any(|result| result.runoff_from == RunoffFrom::CurveNumber).then(|| {
+        Finding::caution(
+            "curve-number-of-short-rain",
+            phrase!(
+                "the coefficient by curve number counts the rain before the burst only as far as the rain is known, {}: the ground is wetter by then, and more runs off",
+                longest
+            ),
+        )
+        .number("longest_rain", Amount::of(longest))
+        .limit(Amount::of(A_DAY), "curve numbers belong to the rain of a day, TR-55 (1986)")
+        .cure(phrase!("enter the rain's depths up to {}", A_DAY))
+    })
+}
+
+/// Room for rounding.
+const NEARLY: f64 = 0.999;
 
 fn nothing_comes(site: &Site, storm: &StormResult) -> Option<Finding> {
     (storm.peak.flow.m3s() <= 0.0).then(|| {
@@ -61,8 +83,13 @@ fn infiltration(storm: &StormResult) -> Option<Finding> {
         .filter(differ)
         .filter_map(|result| {
             let by_soil = result.by_infiltration?;
-            let tabled = if result.used_infiltration { result.tabled } else { result.coefficient };
-            let used = if result.used_infiltration { " (the soil's is used)" } else { "" };
+            let (tabled, used) = match result.runoff_from {
+                RunoffFrom::Table => (result.coefficient, String::new()),
+                RunoffFrom::Infiltration => (result.tabled, " (the soil's is used)".to_owned()),
+                RunoffFrom::CurveNumber => {
+                    (result.tabled, format!(" ({} by curve number is used)", two(result.coefficient)))
+                }
+            };
             Some(format!("`{}` {} against {}{used}", result.name, two(tabled), two(by_soil)))
         })
         .collect();

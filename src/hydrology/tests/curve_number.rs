@@ -1,6 +1,6 @@
 use super::super::{
-    composite_curve_number, connected_impervious_curve_number, initial_abstraction, potential_retention, runoff_depth,
-    unconnected_impervious_curve_number,
+    coefficient_from_curve_number, composite_curve_number, connected_impervious_curve_number, initial_abstraction,
+    potential_retention, runoff_depth, unconnected_impervious_curve_number,
 };
 use super::{HOSTILE, close};
 use crate::quantity::{Area, RainDepth};
@@ -86,12 +86,39 @@ fn published_storm_by_cumulative_rain() {
 }
 
 #[test]
+fn published_share_of_a_burst() {
+    // NRCS TR-55, 2nd ed. (1986), Table 2-1: curve number 80 sheds 0.56 in of 2 in and 2.04 in of 4 in
+    let inch = RainDepth::from_inch;
+    close(coefficient_from_curve_number(80.0, inch(2.0), inch(2.0)), (2.04 - 0.56) / 2.0, 0.005);
+    close(coefficient_from_curve_number(80.0, inch(0.0), inch(4.0)), 2.04 / 4.0, 0.005 / 4.0);
+    // dry ground keeps all of a small burst, and paved ground nothing
+    close(coefficient_from_curve_number(80.0, inch(0.0), inch(0.4)), 0.0, 0.0);
+    close(coefficient_from_curve_number(100.0, inch(1.0), inch(1.0)), 1.0, 1e-12);
+}
+
+#[test]
+fn identity_the_wetter_the_ground_the_more_runs_off() {
+    let share = |number: f64, before: f64| {
+        coefficient_from_curve_number(number, RainDepth::from_inch(before), RainDepth::from_inch(0.5))
+    };
+    for number in [40.0, 61.0, 80.0, 98.0] {
+        for before in 0..40 {
+            let (drier, wetter) = (share(number, f64::from(before) / 5.0), share(number, f64::from(before + 1) / 5.0));
+            assert!((0.0..=1.0).contains(&drier) && wetter >= drier && share(number + 1.0, 1.0) >= share(number, 1.0));
+        }
+    }
+}
+
+#[test]
 fn hostile_numbers() {
     for rain in HOSTILE {
         for curve_number in HOSTILE {
             let depth = runoff_depth(RainDepth::from_m(rain), curve_number);
             assert!(depth.m().is_nan() || depth.m() >= 0.0);
             let _ = composite_curve_number(&[(curve_number, Area::from_m2(rain))]);
+            let _ = coefficient_from_curve_number(curve_number, RainDepth::from_m(rain), RainDepth::from_m(1.0));
+            let burst = coefficient_from_curve_number(curve_number, RainDepth::from_m(0.1), RainDepth::from_m(rain));
+            assert!(burst.is_nan() || burst >= 0.0, "{curve_number} {rain} {burst}");
         }
     }
     assert!(runoff(4.0, 0.0).is_nan() && runoff(4.0, 101.0).is_nan() && runoff(f64::NAN, 80.0).is_nan());

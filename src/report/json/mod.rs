@@ -119,7 +119,7 @@ impl Maker {
             coefficient: result.coefficient,
             coefficient_by_table: result.tabled,
             coefficient_by_infiltration: result.by_infiltration,
-            infiltration_used: result.used_infiltration,
+            coefficient_from: result.runoff_from.name(),
             time_of_concentration: self.of(result.time.time),
             intensity: self.of(result.intensity),
             own_peak: self.of(result.own_peak),

@@ -4,6 +4,7 @@ use super::{cells, storm_name};
 use crate::design::{CatchmentResult, CurveNumberRunoff, Design, StormResult};
 use crate::quantity::{Amount, Area, UnitSystem};
 use crate::report::layout::{Align, Page};
+use crate::site::RunoffFrom;
 
 pub(super) fn water(page: &mut Page, design: &Design, units: UnitSystem) {
     let storm = &design.storm;
@@ -34,7 +35,7 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
         rows.push(vec![
             result.name.clone(),
             Amount::of(result.area).show(units),
-            format!("{:.2}{}", result.coefficient, if result.used_infiltration { "*" } else { "" }),
+            format!("{:.2}{}", result.coefficient, mark(result.runoff_from)),
             Amount::of(result.time.time).show(units),
             Amount::of(result.intensity).show(units),
             Amount::of(result.own_peak).show(units),
@@ -47,8 +48,21 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
         let area = storm.catchments.iter().map(|result| result.area).sum::<Area>();
         page.paragraph(&format!("Together {}, composite C {composite:.2}.", Amount::of(area).show(units)));
     }
-    if storm.catchments.iter().any(|result| result.used_infiltration) {
+    let from = |from: RunoffFrom| storm.catchments.iter().any(|result| result.runoff_from == from);
+    if from(RunoffFrom::Infiltration) {
         page.paragraph("* from the soil's infiltration at the height of a long rain: an upper bound");
+    }
+    if from(RunoffFrom::CurveNumber) {
+        page.paragraph("** from the curve number: the share of the burst that runs off at the height of a long rain");
+    }
+}
+
+/// The mark of a coefficient that is not the table's.
+fn mark(from: RunoffFrom) -> &'static str {
+    match from {
+        RunoffFrom::Table => "",
+        RunoffFrom::Infiltration => "*",
+        RunoffFrom::CurveNumber => "**",
     }
 }
 

@@ -1,14 +1,16 @@
 //! Catchments: area, runoff coefficient, the way of the water.
 
+mod coefficient;
+
 use super::too_many;
 use crate::catalog;
 use crate::hydrology::Reach;
-use crate::quantity::{Amount, Area, Duration, Length, RainDepth, Slope};
+use crate::quantity::{Amount, Area, Duration, Length, Slope};
 use crate::site::problem::{Problem, ProblemKind};
-use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
-use crate::site::{Catchment, CoefficientBasis, Limit, Soil};
+use crate::site::{Catchment, RunoffFrom, SiteRain, Soil};
+use coefficient::{coefficient, curve_number, depression_storage, runoff_from, unknown_surface};
 
 /// The kind of pipe that a gravity pipe on a flow path is taken for.
 const DRAIN_PIPE: &str = "PVC SDR 35";
@@ -19,7 +21,7 @@ pub(super) fn catchments(
     reader: &mut Reader<'_>,
     root: &Node,
     soil: Option<&Soil>,
-    minimum_time: Option<Duration>,
+    rain: Option<&SiteRain>,
 ) -> Option<Vec<Catchment>> {
     let mut catchments = Vec::new();
     let mut whole = true;
@@ -27,7 +29,7 @@ pub(super) fn catchments(
         return None;
     }
     for node in root.nodes("catchment") {
-        match catchment(reader, node, soil, minimum_time) {
+        match catchment(reader, node, soil, rain) {
             Some(catchment) => catchments.push(catchment),
             None => whole = false,
         }
@@ -45,34 +47,16 @@ pub(super) fn catchments(
     whole.then_some(catchments)
 }
 
-fn catchment(
-    reader: &mut Reader<'_>,
-    node: &Node,
-    soil: Option<&Soil>,
-    minimum_time: Option<Duration>,
-) -> Option<Catchment> {
+fn catchment(reader: &mut Reader<'_>, node: &Node, soil: Option<&Soil>, rain: Option<&SiteRain>) -> Option<Catchment> {
     let name = node.text("name");
     let shown = name.clone().unwrap_or_else(|| "catchment".to_owned());
     let surface = node.text("surface");
     let slope = node.quantity::<Slope>("slope");
-    let use_infiltration = node.words("coefficient_from") == Some("infiltration");
     let coefficient = coefficient(reader, node, &shown, soil, slope);
-    if use_infiltration && soil.and_then(Soil::loss).is_none() {
-        let broken = soil.is_some_and(|soil| soil.texture.is_some());
-        if !broken {
-            reader.error(
-                ProblemKind::MissingKey,
-                node.place_of("coefficient_from"),
-                format!(
-                    "catchment `{shown}` takes its coefficient from infiltration, but nothing says how much soaks in"
-                ),
-                "from which soil?",
-                "add `[soil]` with `texture = \"silty clay loam\"` or `infiltration = \"0.06 in/h\"`",
-            );
-            return None;
-        }
-    }
-    let (path, time) = way(reader, node, &shown, minimum_time)?;
+    let curve_number = curve_number(node, soil);
+    let runoff_from = runoff_from(reader, node, &shown, soil, curve_number.as_ref(), rain)?;
+    let use_infiltration = runoff_from == RunoffFrom::Infiltration;
+    let (path, time) = way(reader, node, &shown, rain.map(|rain| rain.minimum_time))?;
     let (coefficient, basis, pervious) = coefficient?;
     let infiltrates = use_infiltration || (pervious && soil.is_some());
     let depression_storage = depression_storage(reader, node, &shown, pervious, infiltrates);
@@ -83,109 +67,14 @@ fn catchment(
         pervious: pervious || use_infiltration,
         coefficient,
         basis,
-        use_infiltration,
+        runoff_from,
         depression_storage,
-        curve_number: curve_number(node, soil),
+        curve_number,
         slope,
         path,
         time,
         drains_to: node.text("drains_to"),
     })
-}
-
-/// The curve number entered, or the table's for the surface and the soil's hydrologic group.
-fn curve_number(node: &Node, soil: Option<&Soil>) -> Option<Limit<f64>> {
-    if let Some(value) = node.number("curve_number") {
-        return Some(Limit { value, source: "entered".to_owned() });
-    }
-    let group = soil.and_then(|soil| soil.hydrologic_group)?;
-    let row = catalog::curve_number(node.words("surface")?, group)?;
-    Some(Limit { value: row.value, source: format!("hydrologic group {group}: {}", row.source) })
-}
-
-fn depression_storage(
-    reader: &mut Reader<'_>,
-    node: &Node,
-    name: &str,
-    pervious: bool,
-    infiltrates: bool,
-) -> RainDepth {
-    if let Some(entered) = node.quantity("depression_storage") {
-        return entered;
-    }
-    // It counts with infiltration only: used, or reported beside the table's coefficient.
-    if !infiltrates {
-        return RainDepth::ZERO;
-    }
-    let row = catalog::depression_storage(pervious);
-    reader.assume(
-        format!("depression storage of `{name}`"),
-        Amount::of(row.value),
-        format!("the low end of the usual range: {}", row.source),
-    );
-    row.value
-}
-
-/// The coefficient, where it comes from, and whether rain soaks in.
-fn coefficient(
-    reader: &mut Reader<'_>,
-    node: &Node,
-    name: &str,
-    soil: Option<&Soil>,
-    slope: Option<Slope>,
-) -> Option<(f64, CoefficientBasis, bool)> {
-    let sandy = soil.and_then(|soil| soil.texture.as_deref()).and_then(catalog::soil).map(|entry| entry.sandy);
-    let surface = node.words("surface");
-    let row = surface.and_then(|surface| catalog::runoff_coefficient(surface, sandy, slope));
-    if let Some(entered) = node.number("runoff_coefficient") {
-        return Some((entered, CoefficientBasis::Entered, row.is_some_and(|row| row.pervious)));
-    }
-    if node.has("runoff_coefficient") || node.has("surface") && surface.is_none() {
-        return None;
-    }
-    let Some(surface) = surface else {
-        if !reader.was_lost("catchment", "surface") && !reader.was_lost("catchment", "runoff_coefficient") {
-            reader.error(
-                ProblemKind::MissingKey,
-                node.place.clone(),
-                format!("nothing says how much of the rain runs off catchment `{name}`"),
-                "has neither `surface` nor `runoff_coefficient`",
-                "add `surface = \"lawn\"` to look it up, or `runoff_coefficient = 0.22`",
-            );
-        }
-        return None;
-    };
-    let Some(row) = row else {
-        unknown_surface(reader, node, surface, &catalog::surfaces(), "or give `runoff_coefficient`");
-        return None;
-    };
-    let assumed = row.assumed.map(|assumed| format!(" ({assumed} taken, not given)")).unwrap_or_default();
-    reader.assume(
-        format!("runoff coefficient of `{name}`"),
-        Amount::of(row.mid),
-        format!("mid of {:.2} to {:.2}, {}{assumed}: {}", row.low, row.high, row.row, row.source),
-    );
-    let basis = CoefficientBasis::Table {
-        row: row.row.to_owned(),
-        low: row.low,
-        high: row.high,
-        source: row.source.to_owned(),
-    };
-    Some((row.mid, basis, row.pervious))
-}
-
-fn unknown_surface(reader: &mut Reader<'_>, node: &Node, surface: &str, known: &[&str], or: &str) {
-    let mut problem = Problem::error(
-        ProblemKind::UnknownSurface,
-        node.place_of("surface"),
-        format!("`{}` is not a surface in the tables", echo(surface)),
-    )
-    .label("not known");
-    problem = match nearest(surface, known.iter().copied()) {
-        Some(near) => problem.help(format!("did you mean `{near}`? ({or})")).replacement(format!("\"{near}\"")),
-        None => problem.help(format!("the surfaces are {}; {or}", listed(known.iter().copied(), "and"))),
-    };
-    reader.say(problem);
 }
 
 /// The flow path and the time entered; nothing where either is wrong.

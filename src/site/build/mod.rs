@@ -111,9 +111,8 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         flow: goal.quantity("flow"),
     };
     let rain = rain::rain(reader, root, goal_node, files);
-    let minimum_time = rain.as_ref().map(|rain| rain.minimum_time);
     let soil = soil::soil(reader, root);
-    let catchments = catchment::catchments(reader, root, soil.as_ref(), minimum_time);
+    let catchments = catchment::catchments(reader, root, soil.as_ref(), rain.as_ref());
     let inflows = yard::inflows(reader, root);
     if too_many_parts(reader, root) {
         return None;

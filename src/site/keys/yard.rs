@@ -151,15 +151,16 @@ pub(super) const CATCHMENT: &[Key] = &[
         .also_called(&["c", "coefficient", "runoff"]),
     Key::new(
         "coefficient_from",
-        Kind::Choice(&["table", "infiltration"]),
-        "Whether the coefficient comes from the table or from the soil's infiltration (an upper bound).",
+        Kind::Choice(&["table", "infiltration", "curve number"]),
+        "Whether the coefficient comes from the table, from the soil's infiltration (an upper bound) or from the curve \
+         number, the burst in the middle of a day's rain.",
         "\"table\"",
     )
     .default("table"),
     quantity("depression_storage", RainDepth, "Rain held in hollows before any runs off.", "\"0.1 in\"")
         .within("0 in", "6 in", "more than any surface holds")
         .default("by the table, where infiltration counts"),
-    Key::new("curve_number", Kind::Number, "Its curve number, to compare the runoff with.", "74")
+    Key::new("curve_number", Kind::Number, "Its curve number, to compare the runoff with or to take it from.", "74")
         .within("1", "100", "curve numbers go from 1 to 100")
         .usually("30", "100", "the tables give 30 to 98")
         .default("by the table for its surface and the soil's hydrologic group")

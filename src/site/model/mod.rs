@@ -5,7 +5,8 @@ mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
 pub use yard::{
-    Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, SteadyInflow, Swale, TrenchCover, WayOff,
+    Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
+    TrenchCover, WayOff,
 };
 
 use crate::basin::Basin;

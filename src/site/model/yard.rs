@@ -24,6 +24,30 @@ pub enum CoefficientBasis {
     },
 }
 
+/// What the share of a storm's rain that runs off a surface is taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RunoffFrom {
+    /// The coefficient by table or as entered, with the frequency factor.
+    Table,
+    /// What the soil takes: an upper bound.
+    Infiltration,
+    /// The curve number.
+    CurveNumber,
+}
+
+impl RunoffFrom {
+    /// As the site file says it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Table => "table",
+            Self::Infiltration => "infiltration",
+            Self::CurveNumber => "curve number",
+        }
+    }
+    /// All of them.
+    pub(in crate::site) const ALL: [Self; 3] = [Self::Table, Self::Infiltration, Self::CurveNumber];
+}
+
 /// A surface that sheds water.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Catchment {
@@ -39,8 +63,8 @@ pub struct Catchment {
     pub coefficient: f64,
     /// Where it comes from.
     pub basis: CoefficientBasis,
-    /// Take the coefficient from the soil's infiltration instead.
-    pub use_infiltration: bool,
+    /// What the coefficient of a storm is taken from.
+    pub runoff_from: RunoffFrom,
     /// Rain held in hollows before any runs off.
     pub depression_storage: RainDepth,
     /// Its curve number with where that comes from, where it is known.

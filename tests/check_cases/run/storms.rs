@@ -5,7 +5,8 @@ use super::{Entry, amount};
 use crate::given::{Given, quantity};
 use sumpwright::catalog::storm_distribution;
 use sumpwright::hydrology::{
-    DepthDuration, Hydrograph, Rain, RainBlock, SurfaceLoss, distribution_storm, excess_blocks, nested_storm,
+    DepthDuration, Hydrograph, Rain, RainBlock, SurfaceLoss, coefficient_from_curve_number, distribution_storm,
+    excess_blocks, nested_storm,
 };
 use sumpwright::quantity::{Area, Duration, Flow, Intensity, RainDepth, Volume};
 use toml::Value;
@@ -36,6 +37,10 @@ pub(super) const TABLE: &[Entry] = &[
         let steps = g.number("steps")?;
         let so_far = excess.iter().zip(1..).filter(|(_, step)| f64::from(*step) <= steps);
         amount(so_far.map(|(block, _)| block.depth()).sum::<RainDepth>())
+    }),
+    ("coefficient_from_curve_number", |g| {
+        let number = g.number("curve_number")?;
+        amount(coefficient_from_curve_number(number, g.get("before")?, g.get("burst")?))
     }),
     ("triangle_storage", |g| {
         let time: Duration = g.get("time")?;

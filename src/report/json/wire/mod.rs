@@ -165,8 +165,8 @@ pub struct CatchmentOut {
     pub coefficient_by_table: f64,
     /// By infiltration, an upper bound.
     pub coefficient_by_infiltration: Option<f64>,
-    /// Whether the infiltration's is used.
-    pub infiltration_used: bool,
+    /// Which is used: `table`, `infiltration`, or `curve number` for the burst's share by that.
+    pub coefficient_from: &'static str,
     /// Time of concentration.
     pub time_of_concentration: Quantity,
     /// Intensity over that time.
