@@ -22,6 +22,7 @@ mod runoff;
 mod second;
 mod stations;
 mod storage;
+mod storm;
 mod surge;
 mod verdict;
 mod way_in;
@@ -47,6 +48,10 @@ pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use surge::{SurgeIn, SurgeResult};
+pub use storm::{
+    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut, StormOutcome,
+    StormsResult,
+};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};
@@ -89,6 +94,8 @@ pub struct Design {
     pub rain_origin: String,
     /// Every storm of the site's rain, in its order.
     pub storms: Vec<StormResult>,
+    /// What the yard looks like in each storm; why not, where that could not be followed.
+    pub in_storms: Result<StormsResult, NotFollowed>,
     /// The pumps, best first.
     pub pumps: Vec<PumpResult>,
     /// How each stands in the ranking, in the order of `pumps`.
@@ -201,6 +208,9 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let mut findings = checks::site(site, &storm, &rest, &found);
     findings.extend(left_out);
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
+    let in_storms = pumps
+        .get(chosen)
+        .map_or(Err(NotFollowed::NoFlow), |pump| storm::storms(site, pump, &storms, &storm, &rest));
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
     let measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
     if let Some(pump) = pumps.get(chosen) {
@@ -242,6 +252,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         storm,
         rain_origin: site.rain.origin.clone(),
         storms,
+        in_storms,
         pumps,
         standings,
         chosen,

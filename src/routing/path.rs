@@ -53,6 +53,11 @@ impl FullPipe {
         let conductance = bore.circle().m2() * (2.0 * GRAVITY / (1.0 + PIPE_ENTRY_LOSS + friction)).sqrt();
         Ok(Self { conductance, up_m: up_invert.m(), down_m: down_invert.m(), bore_m: bore.m() })
     }
+    /// A pipe that carries so many times as much.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self { conductance: self.conductance * factor, ..self }
+    }
     /// Lowest point of its upper end, m.
     pub(super) fn up_m(&self) -> f64 {
         self.up_m

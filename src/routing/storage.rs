@@ -57,6 +57,32 @@ impl StageStorage {
     pub fn prism(floor: Level, area: Area) -> Result<Self, RoutingError> {
         Self::new(&[(floor, area)], area)
     }
+    /// The same with so much more area between two levels.
+    ///
+    /// # Errors
+    /// Levels that do not rise, or an area that is negative or not a number.
+    pub fn widened(&self, low: Level, high: Level, more: Area) -> Result<Self, RoutingError> {
+        if high <= low || !(more >= Area::ZERO && more.is_finite()) {
+            return Err(RoutingError::BadStore);
+        }
+        let mut levels: Vec<f64> = self.knots.iter().map(|knot| knot.level_m).chain([low.m(), high.m()]).collect();
+        levels.sort_by(f64::total_cmp);
+        levels.dedup();
+        let mut surface: Vec<(Level, Area)> = Vec::with_capacity(2 * levels.len());
+        for (from_m, to_m) in levels.iter().zip(levels.iter().skip(1)) {
+            let inside = *from_m >= low.m() && *to_m <= high.m();
+            let more = if inside { more } else { Area::ZERO };
+            // just above the lower end, and just below the upper one: an area may step there
+            let (from, to) = (Level::from_m(*from_m), Level::from_m(*to_m));
+            let knot = self.below_level(*from_m).0;
+            surface.push((from, Area::from_m2(knot.area_m2 + knot.growth_m * (from_m - knot.level_m)) + more));
+            surface.push((to, Area::from_m2(knot.area_m2 + knot.growth_m * (to_m - knot.level_m)) + more));
+        }
+        if let (Some(last), Some(top)) = (levels.last(), self.knots.last()) {
+            surface.push((Level::from_m(*last), Area::from_m2(top.area_m2)));
+        }
+        Self::new(&surface, Area::from_m2(f64::MIN_POSITIVE))
+    }
     /// The level at which it is empty.
     pub fn lowest(&self) -> Level {
         Level::from_m(self.knots.first().map_or(0.0, |knot| knot.level_m))

@@ -2,7 +2,6 @@
 
 use crate::basin::displaced_between;
 use crate::catalog;
-use crate::design::storage::bodies;
 use crate::design::way_in::room_below;
 use crate::quantity::{Area, Length, Level, Volume};
 use crate::site::Site;
@@ -28,9 +27,8 @@ pub(super) fn dish(rim: Level, inner: Area) -> Vec<(Level, Area)> {
 
 /// The basin from its floor to its rim: its plan less the pumps, the pipes that slope into it, the room in the stone of
 /// its trenches. Steps of equal water surface, so that what it holds is right at each level listed.
-pub(super) fn basin(site: &Site) -> Vec<(Level, Area)> {
+pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Level, Area)> {
     let basin = &site.basin;
-    let (bodies, tallest) = bodies(site);
     let plan = basin.plan.area();
     let pipes: Vec<_> = site
         .drains

@@ -5,7 +5,7 @@ use super::places::{Place, Places};
 use crate::catalog;
 use crate::collection::Grate;
 use crate::design::way_in::GroundwaterResult;
-use crate::quantity::{Amount, Area, Flow, Length, Level};
+use crate::quantity::{Amount, Area, Flow, Length, Level, Volume};
 use crate::routing::{
     BROAD_CREST, Floats, FullPipe, Path, PathKind, Rating, RoutingError, Seep, StageStorage, Station, System,
 };
@@ -65,6 +65,15 @@ pub(in crate::design) struct Network {
 }
 
 impl Network {
+    /// What seeps in while the basin stands at its on level and groundwater as at the start.
+    pub(in crate::design) fn seeping_at_start(&self) -> Flow {
+        let Some(table) = self.table else { return Flow::ZERO };
+        let one = |seep: &Seep| {
+            let level = self.start.get(seep.store).map_or(seep.from, |start| start.max(seep.from));
+            Flow::from_m3s(seep.per_metre * (table - level).max(Length::ZERO).m())
+        };
+        self.system.seeps.iter().map(one).sum()
+    }
     /// The hollows with their stores.
     pub(in crate::design) fn hollows(&self) -> impl Iterator<Item = (usize, &Hollow)> {
         self.roles.iter().enumerate().filter_map(|(index, role)| match role {
@@ -77,7 +86,7 @@ impl Network {
 /// The least plan of a catch basin, where neither grate nor box was entered: a foot square, common practice, no source.
 const USUAL_BOX: Area = Area::from_ft2(1.0);
 /// A grate that lets in whatever comes, where none was entered: so wide that it never counts.
-const WIDE_OPEN: Grate = Grate { perimeter: Length::from_m_const(30.0), open_area: Area::from_ft2(300.0), clogged: 0.0 };
+const WIDE_OPEN: Grate = Grate { perimeter: Length::from_ft(100.0), open_area: Area::from_ft2(300.0), clogged: 0.0 };
 /// How deep a box lies below its grate where no pipe says so: common practice, no source.
 const USUAL_BOX_DEPTH: Length = Length::from_ft(2.0);
 
@@ -85,13 +94,17 @@ const USUAL_BOX_DEPTH: Length = Length::from_ft(2.0);
 ///
 /// # Errors
 /// Numbers that describe no store or pipe.
-pub(in crate::design) fn network(site: &Site, ground: &GroundwaterResult) -> Result<Network, RoutingError> {
+pub(in crate::design) fn network(
+    site: &Site,
+    ground: &GroundwaterResult,
+    bodies: (Volume, Length),
+) -> Result<Network, RoutingError> {
     let mut making = Making { site, stores: Vec::new(), roles: Vec::new(), start: Vec::new(), assumptions: Vec::new() };
     let spots = making.low_spots()?;
     let lone = making.lone_inlets()?;
     let boxes = making.boxes()?;
     let joints = making.joints()?;
-    let basin = making.basin()?;
+    let basin = making.basin(bodies)?;
     let places = Places { site, spots, lone, boxes, joints, basin };
     let mut paths = Vec::new();
     let mut spills = Vec::new();
@@ -252,9 +265,9 @@ impl Making<'_> {
         }
         Ok(found)
     }
-    fn basin(&mut self) -> Result<usize, RoutingError> {
+    fn basin(&mut self, bodies: (Volume, Length)) -> Result<usize, RoutingError> {
         let site = self.site;
-        let mut surface = curves::basin(site);
+        let mut surface = curves::basin(site, bodies);
         let shows_first = site.inlets.iter().all(|inlet| inlet.rim > site.basin.rim);
         if shows_first {
             // no grate lets it out before: it comes up through the lid and stands round it
@@ -359,7 +372,7 @@ pub(in crate::design) struct Pumps {
 
 impl Pumps {
     /// As a station of a site's network.
-    pub(in crate::design) fn station(&self, site: &Site, basin: usize, drain_back: crate::quantity::Volume) -> Station {
+    pub(in crate::design) fn station(&self, site: &Site, basin: usize, drain_back: Volume) -> Station {
         let level = |height: Length| site.basin.level(height);
         let lag = site.pumping.lag_on.filter(|_| self.joins).map(|on| Floats {
             on: level(on),

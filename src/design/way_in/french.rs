@@ -69,6 +69,19 @@ fn room(drain: &Drain, stone: &Trench, trench: &FrenchTrench, full: Level) -> Op
     (!inverts.is_empty()).then(|| inverts.into_iter().map(piece).sum())
 }
 
+/// The room of a French drain's stone and pipe that is filled up to a level: above its invert and above groundwater. None
+/// where the trench was not entered.
+pub(in crate::design) fn room_below(site: &Site, drain: &Drain, level: Level) -> Volume {
+    let trench = drain.french.as_ref().and_then(|french| french.trench.as_ref());
+    let found = || {
+        let (trench, low) = (trench?, drain.down_invert.or(drain.up_invert)?);
+        let full = site.groundwater.seasonal_high.map_or(low, |high| high.max(low));
+        let stone = trench.stone?;
+        Some(room(drain, &stone, trench, full)? - room(drain, &stone, trench, level.max(full))?)
+    };
+    found().unwrap_or(Volume::ZERO)
+}
+
 pub(super) fn french(site: &Site, tree: &Tree, storm: &StormResult) -> Vec<FrenchResult> {
     let ground = &storm.groundwater;
     let (by_drain, _) = ground.by_drain(site);

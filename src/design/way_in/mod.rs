@@ -12,6 +12,7 @@ pub use groundwater::{Felt, GroundwaterResult, InflowBasis, Ranged, Seep};
 pub use inlets::InletResult;
 
 pub(super) use drains::least_fall;
+pub(super) use french::room_below;
 pub(super) use groundwater::groundwater;
 
 use super::runoff::StormResult;

@@ -84,6 +84,7 @@ pub(super) fn rain(reader: &mut Reader<'_>, root: &Node, goal: &Node, files: &dy
         minimum_time,
         sheet_method,
         frequency_factor: factor(reader, node, design_period),
+        distribution: node.words("distribution").and_then(catalog::storm_distribution).map(|storm| storm.name),
         origin: node.text("origin").or(origin).unwrap_or_else(|| "entered in the site file".to_owned()),
         storms,
     })
@@ -102,6 +103,7 @@ fn no_rain(reader: &mut Reader<'_>, root: &Node) -> Option<SiteRain> {
             minimum_time: MINIMUM_TIME,
             sheet_method: SheetMethod::Kinematic,
             frequency_factor: 1.0,
+            distribution: None,
             origin: "no rain entered".to_owned(),
         });
     }

@@ -110,6 +110,14 @@ pub(super) const RAIN: &[Key] = &[
     .within("1", "1.6", "published factors run from 1 to 1.25")
     .default("by the return period, from the table of frequency factors"),
     Key::new(
+        "distribution",
+        Kind::Choice(&["type I", "type IA", "type II", "type III"]),
+        "The published 24-hour storm that the town asks to see. Its half hours flatten the burst that matters to a yard: \
+         it stands beside the verdict and does not make it.",
+        "\"type II\"",
+    )
+    .default("none is shown"),
+    Key::new(
         "origin",
         Kind::Text,
         "Where the figures come from.",

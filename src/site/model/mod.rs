@@ -122,6 +122,8 @@ pub struct SiteRain {
     pub sheet_method: SheetMethod,
     /// The factor on runoff coefficients for storms rarer than the tables are made for; 1 for none.
     pub frequency_factor: f64,
+    /// The published 24-hour storm that is shown beside, by its name.
+    pub distribution: Option<&'static str>,
     /// Where the rain figures come from, in a few words.
     pub origin: String,
 }

@@ -1,0 +1,152 @@
+//! What comes into each store in a storm: runoff of each surface in its own time, house pumps, groundwater.
+
+use super::network::Network;
+use crate::design::runoff::{StormResult, surface_loss};
+use crate::hydrology::{
+    Hydrograph, Rain, RainBlock, RainError, StormShape, SurfaceLoss, block_storm, distribution_storm, excess_blocks,
+    nested_storm, split_for_losses,
+};
+use crate::quantity::{Duration, Flow, Measure, RainDepth, Volume};
+use crate::routing::{Change, Forcing, Timeline};
+use crate::site::Site;
+
+/// The longest rain that a storm is made of.
+pub(in crate::design) const A_DAY: Duration = Duration::from_h(24.0);
+/// Pulses of an inflow are followed for so long.
+const PULSES_FOR: Duration = Duration::from_day(3.0);
+/// More pulses than that are taken as steady, at their mean.
+const MOST_PULSES: f64 = 5000.0;
+
+/// A storm as it comes.
+#[derive(Clone, Debug)]
+pub(in crate::design) struct Coming {
+    /// How its rain lies in time.
+    pub(in crate::design) shape: StormShape,
+    /// The rain.
+    pub(in crate::design) blocks: Vec<RainBlock>,
+    /// The runoff of all surfaces together.
+    pub(in crate::design) runoff: Hydrograph,
+    /// What each store gets.
+    pub(in crate::design) timeline: Timeline,
+}
+
+impl Coming {
+    /// How long it rains.
+    pub(in crate::design) fn lasts(&self) -> Duration {
+        self.blocks.iter().map(|block| block.duration).sum()
+    }
+    /// The rain.
+    pub(in crate::design) fn depth(&self) -> RainDepth {
+        self.blocks.iter().map(RainBlock::depth).sum()
+    }
+    /// What runs off.
+    pub(in crate::design) fn volume(&self) -> Volume {
+        self.runoff.volume()
+    }
+}
+
+/// The rain of a shape.
+///
+/// # Errors
+/// The rain is not known for a duration that the shape needs.
+pub(in crate::design) fn rain_of(site: &Site, rain: &Rain, shape: StormShape) -> Result<Vec<RainBlock>, RainError> {
+    match shape {
+        StormShape::Nested => nested_storm(rain, shortest(site, rain), longest(rain)),
+        StormShape::Block(duration) => block_storm(rain, duration),
+        StormShape::Distribution(name) => match crate::catalog::storm_distribution(name) {
+            Some(entry) => distribution_storm(rain.depth(entry.distribution.duration())?, &entry.distribution),
+            None => Err(RainError::BadDuration { duration: Duration::ZERO }),
+        },
+    }
+}
+
+/// The shortest burst of a storm.
+pub(in crate::design) fn shortest(site: &Site, rain: &Rain) -> Duration {
+    rain.shortest().unwrap_or(site.rain.minimum_time)
+}
+
+/// The longest rain that is known, up to a day.
+pub(in crate::design) fn longest(rain: &Rain) -> Duration {
+    rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY))
+}
+
+/// A storm as it comes to the stores of a network.
+///
+/// # Errors
+/// As [`rain_of`].
+pub(in crate::design) fn coming(
+    site: &Site,
+    network: &Network,
+    storm: &StormResult,
+    rain: &Rain,
+    shape: StormShape,
+) -> Result<Coming, RainError> {
+    let blocks = rain_of(site, rain, shape)?;
+    let finer = split_for_losses(&blocks);
+    let mut hydrographs = Vec::with_capacity(storm.catchments.len());
+    for (index, result) in storm.catchments.iter().enumerate() {
+        let loss = surface_loss(site, storm, index).unwrap_or(SurfaceLoss::Coefficient(result.coefficient));
+        let excess = match loss {
+            SurfaceLoss::Coefficient(_) => excess_blocks(&loss, &blocks),
+            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => excess_blocks(&loss, &finer),
+        };
+        hydrographs.push(Hydrograph::of_surface(&excess, result.area, result.time.time)?);
+    }
+    let mut changes = Vec::new();
+    let stores = network.system.stores.len();
+    for store in 0..stores {
+        let here: Vec<Hydrograph> = hydrographs
+            .iter()
+            .zip(&network.catchment_stores)
+            .filter(|(_, to)| **to == store)
+            .map(|(hydrograph, _)| hydrograph.clone())
+            .collect();
+        if !here.is_empty() {
+            let ramps = Hydrograph::sum(&here).slope_changes();
+            changes.extend(ramps.into_iter().map(|(at_s, by)| (at_s, Change::Ramp { store, by })));
+        }
+    }
+    let (start, other) = steady(site, network);
+    changes.extend(other);
+    Ok(Coming { shape, blocks, runoff: Hydrograph::sum(&hydrographs), timeline: Timeline::new(start, changes) })
+}
+
+/// What comes without rain: house pumps and groundwater, with what changes of it.
+pub(in crate::design) fn steady(site: &Site, network: &Network) -> (Forcing, Vec<(f64, Change)>) {
+    let mut forcing = Forcing::none(&network.system);
+    let mut changes = Vec::new();
+    let mut add = |store: usize, flow: Flow| {
+        if let Some(inflow) = forcing.inflow.get_mut(store) {
+            inflow.0 += flow.m3s();
+        }
+    };
+    for (store, flow) in &network.steady {
+        add(*store, *flow);
+    }
+    for (inflow, store) in site.inflows.iter().zip(&network.inflow_stores) {
+        match inflow.pulses {
+            Some((runs, rests)) if (PULSES_FOR / (runs + rests)) <= MOST_PULSES => {
+                add(*store, inflow.flow);
+                let (mut at, by) = (Duration::ZERO, inflow.flow.m3s());
+                while at < PULSES_FOR {
+                    changes.push(((at + runs).s(), Change::Step { store: *store, by: -by }));
+                    at += runs + rests;
+                    changes.push((at.s(), Change::Step { store: *store, by }));
+                }
+            }
+            Some((runs, rests)) => add(*store, inflow.flow * (runs / (runs + rests))),
+            None => add(*store, inflow.flow),
+        }
+    }
+    if let Some(table) = network.table {
+        for (seep, value) in forcing.table.iter_mut().enumerate() {
+            *value = (table.m(), 0.0);
+            if let Some((high, over)) = site.groundwater.storm_high.filter(|(_, over)| *over > Duration::ZERO) {
+                let by = (high - table).si() / over.s();
+                changes.push((0.0, Change::Rise { seep, by }));
+                changes.push((over.s(), Change::Rise { seep, by: -by }));
+            }
+        }
+    }
+    (forcing, changes)
+}

@@ -1,0 +1,18 @@
+//! What the yard looks like in a storm: the design's own answer to how deep water stands, and for how long.
+
+mod curves;
+mod goal;
+mod inflow;
+mod network;
+mod outcome;
+mod places;
+mod power_cut;
+mod pumps;
+mod verdict;
+
+pub use goal::{Cure, GoalOutcome};
+pub use outcome::{HollowOutcome, StormOutcome};
+pub use power_cut::{BatteryOutcome, PowerCut};
+pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
+
+pub(in crate::design) use verdict::storms;

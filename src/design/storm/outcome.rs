@@ -1,0 +1,288 @@
+//! One storm through the yard: how deep water stands, how long, what the pumps do.
+
+use super::inflow::Coming;
+use super::network::Network;
+use crate::hydrology::StormShape;
+use crate::quantity::{Duration, Flow, Length, Level, RainDepth, Volume};
+use crate::routing::{Follower, Mark, Router, RoutingError, Station, System, Unwatched, Watch};
+use crate::site::{Protected, Site};
+
+/// One hollow in a storm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HollowOutcome {
+    /// Its name, or the grate's that no low spot was entered for.
+    pub name: String,
+    /// Whether its surface was taken for want of an entry.
+    pub assumed: bool,
+    /// The rim that depth is counted from.
+    pub rim: Level,
+    /// The deepest water over the rim.
+    pub deepest: Length,
+    /// When it stands so deep, from the start of the rain.
+    pub deepest_at: Duration,
+    /// The water over the rim then.
+    pub volume: Volume,
+    /// The longest unbroken time that it stands deeper than a film.
+    pub stands: Duration,
+    /// When it first does.
+    pub stands_from: Option<Duration>,
+    /// Whether it still does when the water was followed no further.
+    pub still_stands: bool,
+    /// What ran over its edge.
+    pub spilled: Volume,
+    /// Where to, in words.
+    pub spills_to: Option<String>,
+    /// Whether the water stands higher than its surface was entered for.
+    pub beyond_entries: bool,
+}
+
+/// What one storm does.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StormOutcome {
+    /// How its rain lies in time.
+    pub shape: StormShape,
+    /// How long it rains.
+    pub lasts: Duration,
+    /// The rain.
+    pub rain: RainDepth,
+    /// What runs off.
+    pub runoff: Volume,
+    /// The peak of all that comes, steady water included.
+    pub peak_inflow: Flow,
+    /// When that is.
+    pub peak_at: Duration,
+    /// All that came, steady water included, until the yard was at rest again.
+    pub came: Volume,
+    /// What the pumps took away for good.
+    pub pumped: Volume,
+    /// What ran over the edge of the yard.
+    pub spilled: Volume,
+    /// The hollows, in the order of the file.
+    pub hollows: Vec<HollowOutcome>,
+    /// The highest water in the basin.
+    pub highest_in_basin: Level,
+    /// How often a pump started.
+    pub starts: u64,
+    /// How long the pumps ran, added up.
+    pub runs: Duration,
+    /// How long the second of them did.
+    pub second_runs: Duration,
+    /// When the alarm sounded, where there is one and it did.
+    pub alarm_at: Option<Duration>,
+    /// When water reached the places that must stay dry: name, level, when.
+    pub protected: Vec<(String, Level, Option<Duration>)>,
+    /// How long it was followed.
+    pub followed: Duration,
+    /// Whether the yard was at rest by then.
+    pub at_rest: bool,
+    /// What the sums leave over, as a share of all that came.
+    pub imbalance: f64,
+}
+
+impl StormOutcome {
+    /// The hollow with the deepest water.
+    pub fn deepest(&self) -> Option<&HollowOutcome> {
+        self.hollows.iter().reduce(|best, next| if next.deepest > best.deepest { next } else { best })
+    }
+    /// The hollow where water stands longest.
+    pub fn longest(&self) -> Option<&HollowOutcome> {
+        let longer = |one: &HollowOutcome, other: &HollowOutcome| {
+            (one.still_stands, one.stands.s()) > (other.still_stands, other.stands.s())
+        };
+        self.hollows.iter().reduce(|best, next| if longer(next, best) { next } else { best })
+    }
+    /// The deepest water anywhere.
+    pub fn depth(&self) -> Length {
+        self.deepest().map_or(Length::ZERO, |hollow| hollow.deepest)
+    }
+    /// The longest that water stands anywhere.
+    pub fn stands(&self) -> Duration {
+        self.longest().map_or(Duration::ZERO, |hollow| hollow.stands)
+    }
+    /// Whether water still stands somewhere when it was followed no further.
+    pub fn still_stands(&self) -> bool {
+        self.hollows.iter().any(|hollow| hollow.still_stands)
+    }
+    /// The share of all that came that the pumps took away.
+    pub fn pumped_share(&self) -> f64 {
+        if self.came > Volume::ZERO { self.pumped / self.came } else { 0.0 }
+    }
+}
+
+/// The error of a level allowed in one step.
+pub(in crate::design) const TOLERANCE: Length = Length::from_mm(0.01);
+/// Water is followed for so long after the rain, and no longer.
+const FOLLOWED: Duration = Duration::from_day(10.0);
+/// How often it is looked whether the yard is at rest.
+const LOOK: Duration = Duration::from_min(5.0);
+
+/// A network with its pumps, ready to be followed.
+#[derive(Clone, Debug)]
+pub(in crate::design) struct Yard<'s> {
+    pub(in crate::design) site: &'s Site,
+    pub(in crate::design) network: &'s Network,
+    pub(in crate::design) system: System,
+    marks: Vec<Mark>,
+    /// Of each hollow, in order: its store and its mark; then the alarm's mark, then those of each protected place.
+    alarm: Option<usize>,
+    protected: Vec<Vec<usize>>,
+}
+
+impl<'s> Yard<'s> {
+    /// A yard with a station; none for pumps that are dead.
+    pub(in crate::design) fn new(site: &'s Site, network: &'s Network, station: Option<Station>) -> Self {
+        let system = System { station, ..network.system.clone() };
+        Self::of(site, network, system)
+    }
+    /// A yard whose system was changed.
+    pub(in crate::design) fn of(site: &'s Site, network: &'s Network, system: System) -> Self {
+        let film = site.limits.film.value;
+        let mut marks: Vec<Mark> =
+            network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
+        let alarm = site.basin.alarm.map(|alarm| {
+            marks.push(Mark { store: network.basin, level: site.basin.level(alarm) });
+            marks.len() - 1
+        });
+        let protected = site
+            .protected
+            .iter()
+            .map(|place: &Protected| {
+                let watched: Vec<Mark> = network
+                    .hollows()
+                    .map(|(store, _)| store)
+                    .chain((network.hollows().count() == 0).then_some(network.basin))
+                    .map(|store| Mark { store, level: place.level })
+                    .collect();
+                let first = marks.len();
+                marks.extend(watched);
+                (first..marks.len()).collect()
+            })
+            .collect();
+        Self { site, network, system, marks, alarm, protected }
+    }
+    /// Set up at the start of a storm.
+    ///
+    /// # Errors
+    /// A system that does not hang together.
+    pub(in crate::design) fn start<'y>(&'y self, coming: &'y Coming) -> Result<Follower<'y>, RoutingError> {
+        let router = Router::new(&self.system, &self.network.start, &self.marks, TOLERANCE)?;
+        Ok(Follower::new(router, &coming.timeline))
+    }
+    /// Until when a storm is followed at the most.
+    pub(in crate::design) fn latest_s(coming: &Coming) -> f64 {
+        (coming.lasts() + FOLLOWED).s().max(coming.timeline.last_ramp_s())
+    }
+    /// A storm from beginning to end.
+    ///
+    /// # Errors
+    /// The water could not be followed.
+    pub(in crate::design) fn follow(&self, coming: &Coming) -> Result<StormOutcome, RoutingError> {
+        self.finish(self.start(coming)?, coming, &mut Unwatched)
+    }
+    /// From where a follower stands to the end.
+    ///
+    /// # Errors
+    /// The water could not be followed.
+    pub(in crate::design) fn finish(
+        &self,
+        mut follower: Follower<'_>,
+        coming: &Coming,
+        watch: &mut impl Watch,
+    ) -> Result<StormOutcome, RoutingError> {
+        let at_rest = follower.until_rest(Self::latest_s(coming), LOOK.s(), watch)?;
+        Ok(self.outcome(&follower, coming, at_rest))
+    }
+    /// When water first stood deeper than a film anywhere, and when it reached each protected place, so far.
+    pub(in crate::design) fn first_stood_s(&self, router: &Router<'_>) -> Option<f64> {
+        let hollows = self.network.hollows().count();
+        (0..hollows).filter_map(|mark| router.seen(mark).first_s).reduce(f64::min)
+    }
+    /// Whether water stands deeper than a film anywhere now.
+    pub(in crate::design) fn stands_now(&self, router: &Router<'_>) -> bool {
+        (0..self.network.hollows().count()).any(|mark| router.seen(mark).since_s.is_some())
+    }
+    /// When water first reached a protected place.
+    pub(in crate::design) fn reached_s(&self, router: &Router<'_>, place: usize) -> Option<f64> {
+        self.protected.get(place)?.iter().filter_map(|mark| router.seen(*mark).first_s).reduce(f64::min)
+    }
+
+    fn outcome(&self, follower: &Follower<'_>, coming: &Coming, at_rest: bool) -> StormOutcome {
+        let router = &follower.router;
+        let (now_s, totals) = (router.now_s(), router.totals());
+        let time = Duration::from_s;
+        let spilled = |store: usize| -> Volume {
+            let ways = self.network.spills.iter().filter(|(_, from)| *from == store);
+            ways.map(|(path, _)| Volume::from_m3(totals.paths_m3.get(*path).copied().unwrap_or(0.0))).sum()
+        };
+        let hollows = self
+            .network
+            .hollows()
+            .enumerate()
+            .map(|(mark, (store, hollow))| {
+                let (highest, at_s) = router.highest_level(store);
+                let seen = router.seen(mark);
+                let curve = self.system.stores.get(store);
+                let held = |level| curve.map_or(Volume::ZERO, |curve| curve.volume_at(level));
+                let deepest = (highest - hollow.rim).max(Length::ZERO);
+                HollowOutcome {
+                    name: hollow.name.clone(),
+                    assumed: hollow.assumed,
+                    rim: hollow.rim,
+                    deepest: if deepest < LEAST_DEPTH { Length::ZERO } else { deepest },
+                    deepest_at: time(at_s),
+                    volume: (held(highest) - held(hollow.rim)).max(Volume::ZERO),
+                    stands: time(seen.longest_until(now_s)),
+                    stands_from: seen.first_s.map(time),
+                    still_stands: seen.since_s.is_some(),
+                    spilled: spilled(store),
+                    spills_to: hollow.spills_to.clone(),
+                    beyond_entries: highest > hollow.known_to,
+                }
+            })
+            .collect();
+        let seeps: f64 = totals.seeps_m3.iter().sum();
+        let inflow: f64 = totals.inflow_m3.iter().sum();
+        let out: f64 = self
+            .system
+            .paths
+            .iter()
+            .zip(&totals.paths_m3)
+            .filter(|(path, _)| path.to.is_none())
+            .map(|(_, moved)| moved)
+            .sum();
+        let (peak_at, peak) = coming.runoff.peak();
+        let base: f64 = coming.timeline.start().inflow.iter().map(|(flow, _)| flow).sum();
+        let seeping: Flow = self.network.seeping_at_start();
+        let came = inflow + seeps;
+        StormOutcome {
+            shape: coming.shape,
+            lasts: coming.lasts(),
+            rain: coming.depth(),
+            runoff: coming.volume(),
+            peak_inflow: peak + Flow::from_m3s(base) + seeping,
+            peak_at,
+            came: Volume::from_m3(came),
+            pumped: Volume::from_m3(totals.left_by_pump_m3()),
+            spilled: Volume::from_m3(out),
+            hollows,
+            highest_in_basin: router.highest_level(self.network.basin).0,
+            starts: totals.starts(),
+            runs: time(totals.lead_s + totals.lag_s),
+            second_runs: time(totals.lag_s),
+            alarm_at: self.alarm.and_then(|mark| router.seen(mark).first_s).map(time),
+            protected: self
+                .site
+                .protected
+                .iter()
+                .enumerate()
+                .map(|(index, place)| (place.name.clone(), place.level, self.reached_s(router, index).map(time)))
+                .collect(),
+            followed: time(now_s),
+            at_rest,
+            imbalance: if came > 0.0 { router.imbalance_m3() / came } else { 0.0 },
+        }
+    }
+}
+
+/// Less water than this over a rim is none: a tenth of a millimetre.
+const LEAST_DEPTH: Length = Length::from_mm(0.1);

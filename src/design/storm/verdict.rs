@@ -1,0 +1,271 @@
+//! Every storm of the site's rain through the yard, and what they come to.
+
+use super::goal::{self, GoalOutcome};
+use super::inflow::{Coming, coming, longest, shortest};
+use super::network::{Network, network};
+use super::outcome::{StormOutcome, Yard};
+use super::power_cut::{PowerCut, power_cut};
+use super::pumps::pumps;
+use crate::design::bench::Bench;
+use crate::design::line::LineAtRest;
+use crate::design::pump::PumpResult;
+use crate::design::runoff::StormResult;
+use crate::design::storage::all_bodies;
+use crate::hydrology::{Rain, RainError, StormShape, durations_to_try};
+use crate::quantity::{Duration, Flow, Length, ReturnPeriod, Volume};
+use crate::routing::{RoutingError, Station};
+use crate::site::{Assumption, Site};
+use thiserror::Error;
+
+/// Why the storms were not followed.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum NotFollowed {
+    /// No surface sheds rain.
+    #[error("no rain on any surface was entered")]
+    NoRain,
+    /// One intensity says nothing of how long it rains.
+    #[error("one intensity does not say how long it rains: enter depths for several durations")]
+    OneIntensity,
+    /// The pump has no flow to follow.
+    #[error("the pump's flow is not known")]
+    NoFlow,
+    /// What runs back starts the pump again at once.
+    #[error("what runs back starts the pump again, for ever")]
+    RestartsItself,
+    /// The rain is not known for a duration.
+    #[error("{0}")]
+    Rain(RainError),
+    /// The water could not be followed.
+    #[error("{0}")]
+    Routing(RoutingError),
+}
+
+impl From<RainError> for NotFollowed {
+    fn from(error: RainError) -> Self {
+        Self::Rain(error)
+    }
+}
+impl From<RoutingError> for NotFollowed {
+    fn from(error: RoutingError) -> Self {
+        Self::Routing(error)
+    }
+}
+
+/// The storms of one return period.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PeriodOutcome {
+    /// The return period.
+    pub period: Option<ReturnPeriod>,
+    /// The nested storm: what the verdict goes by.
+    pub nested: StormOutcome,
+    /// The steady rain with the deepest water: its duration and the depth.
+    pub block_depth: (Duration, Length),
+    /// The steady rain after which water stands longest: its duration and how long.
+    pub block_stands: (Duration, Duration),
+    /// The 24-hour storm that the town asks for, where it asks for one.
+    pub asked: Option<StormOutcome>,
+}
+
+/// With another number of pumps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OtherPumps {
+    /// How many.
+    pub count: u32,
+    /// What they bring half-way between the floats.
+    pub flow: Flow,
+    /// What the design storm then does.
+    pub outcome: StormOutcome,
+}
+
+/// Every storm, and the design storm in full.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StormsResult {
+    /// Each return period, in the site's order.
+    pub periods: Vec<PeriodOutcome>,
+    /// Which of them is the design's.
+    pub design: usize,
+    /// The goal against it.
+    pub goal: Option<GoalOutcome>,
+    /// The design storm without power.
+    pub power_cut: PowerCut,
+    /// The design storm with a second pump, or with one of two dead.
+    pub other_pumps: Option<OtherPumps>,
+    /// What was taken for want of an entry.
+    pub assumptions: Vec<Assumption>,
+}
+
+impl StormsResult {
+    /// The design's return period.
+    pub fn design(&self) -> Option<&PeriodOutcome> {
+        self.periods.get(self.design)
+    }
+}
+
+/// A site made ready for following water through it with one of its pumps.
+#[derive(Clone, Debug)]
+pub(in crate::design) struct Ready {
+    pub(in crate::design) network: Network,
+    pub(in crate::design) station: Station,
+}
+
+/// Makes a site ready.
+///
+/// # Errors
+/// There is nothing to follow, or no pump to follow it with.
+pub(in crate::design) fn ready(
+    site: &Site,
+    bench: &Bench<'_>,
+    storm: &StormResult,
+    pump: &PumpResult,
+) -> Result<Ready, NotFollowed> {
+    let cycle = pump.cycle.as_ref().ok_or(NotFollowed::NoFlow)?;
+    if cycle.runs_back >= cycle.live {
+        return Err(NotFollowed::RestartsItself);
+    }
+    let network = network(site, &storm.groundwater, all_bodies(bench))?;
+    let pumps = pumps(bench)?;
+    let station = pumps.station(site, network.basin, cycle.runs_back);
+    Ok(Ready { network, station })
+}
+
+/// Whether a rain can be followed.
+fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
+    if site.catchments.is_empty() {
+        return Err(NotFollowed::NoRain);
+    }
+    match rain {
+        None => Err(NotFollowed::NoRain),
+        Some(Rain::Constant(_)) => Err(NotFollowed::OneIntensity),
+        Some(Rain::Table(_) | Rain::Formula { .. }) => Ok(()),
+    }
+}
+
+/// The design storm, nested, through a site with one of its pumps: for judging candidates.
+///
+/// # Errors
+/// Why it could not be followed.
+pub(in crate::design) fn design_storm(
+    site: &Site,
+    pump: &PumpResult,
+    storm: &StormResult,
+    rest: &LineAtRest,
+) -> Result<StormOutcome, NotFollowed> {
+    let (bench, rain) = set_up(site, pump, rest)?;
+    let ready = ready(site, &bench, storm, pump)?;
+    let coming = coming(site, &ready.network, storm, rain, StormShape::Nested)?;
+    Ok(Yard::new(site, &ready.network, Some(ready.station)).follow(&coming)?)
+}
+
+fn set_up<'s>(
+    site: &'s Site,
+    pump: &PumpResult,
+    rest: &'s LineAtRest,
+) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
+    let rain = site.rain.storms.get(site.rain.design).map(|(_, rain)| rain);
+    followable(site, rain)?;
+    let entered = site.pumps.iter().find(|entered| entered.name == pump.name);
+    entered.map(|entered| Bench::new(site, entered, rest)).zip(rain).ok_or(NotFollowed::NoFlow)
+}
+
+/// All storms of a site with the pump that the design is made with.
+///
+/// # Errors
+/// Why they could not be followed.
+pub(in crate::design) fn storms(
+    site: &Site,
+    pump: &PumpResult,
+    storms: &[StormResult],
+    design: &StormResult,
+    rest: &LineAtRest,
+) -> Result<StormsResult, NotFollowed> {
+    let (bench, rain) = set_up(site, pump, rest)?;
+    let Ready { network, station } = ready(site, &bench, design, pump)?;
+    let yard = Yard::new(site, &network, Some(station.clone()));
+    let mut periods = Vec::with_capacity(storms.len());
+    let mut index = 0;
+    for storm in storms {
+        let known = site.rain.storms.iter().find(|(period, _)| *period == storm.period);
+        let Some((_, rain)) = known else { continue };
+        if storm.period == design.period {
+            index = periods.len();
+        }
+        periods.push(period(site, &network, &yard, storm, rain)?);
+    }
+    let nested = coming(site, &network, design, rain, StormShape::Nested)?;
+    let goal = periods
+        .get(index)
+        .and_then(|period: &PeriodOutcome| goal::judge(site, &network, &station, &nested, &period.nested));
+    let power = pump.power.as_ref().and_then(|power| power.electrical);
+    Ok(StormsResult {
+        power_cut: power_cut(&yard, &nested, power)?,
+        other_pumps: other_pumps(site, pump, rest, (&network, &station), &nested)?,
+        periods,
+        design: index,
+        goal,
+        assumptions: network.assumptions.clone(),
+    })
+}
+
+fn period(
+    site: &Site,
+    network: &Network,
+    yard: &Yard<'_>,
+    storm: &StormResult,
+    rain: &Rain,
+) -> Result<PeriodOutcome, NotFollowed> {
+    let run = |shape| -> Result<StormOutcome, NotFollowed> {
+        Ok(yard.follow(&coming(site, network, storm, rain, shape)?)?)
+    };
+    let nested = run(StormShape::Nested)?;
+    let mut block_depth = (Duration::ZERO, Length::ZERO);
+    let mut block_stands = (Duration::ZERO, Duration::ZERO);
+    for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
+        let outcome = run(StormShape::Block(duration))?;
+        if outcome.depth() > block_depth.1 || block_depth.0 <= Duration::ZERO {
+            block_depth = (duration, outcome.depth());
+        }
+        if outcome.stands() > block_stands.1 || block_stands.0 <= Duration::ZERO {
+            block_stands = (duration, outcome.stands());
+        }
+    }
+    let asked = site.rain.distribution.map(|name| run(StormShape::Distribution(name))).transpose()?;
+    Ok(PeriodOutcome { period: storm.period, nested, block_depth, block_stands, asked })
+}
+
+/// Above the first pump's start, where nobody said when a second one joins: common practice, no source.
+const SECOND_JOINS_ABOVE: Length = Length::from_inch(3.0);
+
+/// The design storm with a second pump like the first where there is one, with the first alone where there are two.
+fn other_pumps(
+    site: &Site,
+    pump: &PumpResult,
+    rest: &LineAtRest,
+    (network, station): (&Network, &Station),
+    nested: &Coming,
+) -> Result<Option<OtherPumps>, NotFollowed> {
+    let half_way = site.basin.level((site.basin.off + site.basin.on) / 2.0);
+    if station.lag.is_some() {
+        let station = Station { lag: None, ..station.clone() };
+        let flow = station.first.flow(half_way);
+        let outcome = Yard::new(site, network, Some(station)).follow(nested)?;
+        return Ok(Some(OtherPumps { count: 1, flow, outcome }));
+    }
+    let on = site.basin.on + SECOND_JOINS_ABOVE;
+    if site.pumping.count > 1 || site.basin.level(on) >= site.basin.rim {
+        return Ok(None);
+    }
+    let mut with = site.clone();
+    with.pumping.count = 2;
+    with.pumping.lag = None;
+    with.pumping.lag_on = Some(on);
+    with.pumping.lag_off = None;
+    // each has a riser of its own
+    with.discharge.risers = 2;
+    let Some(entered) = with.pumps.iter().find(|entered| entered.name == pump.name) else { return Ok(None) };
+    let bench = Bench::new(&with, entered, rest);
+    let back = pump.cycle.as_ref().map_or(Volume::ZERO, |cycle| cycle.runs_back);
+    let second = pumps(&bench)?.station(&with, network.basin, back);
+    let flow = second.both.flow(half_way);
+    let outcome = Yard::new(&with, network, Some(second)).follow(nested)?;
+    Ok(Some(OtherPumps { count: 2, flow, outcome }))
+}
