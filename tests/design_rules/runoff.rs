@@ -127,3 +127,22 @@ fn identity_a_curve_number_wants_a_whole_day() {
     assert!(!says(&design_with(CLAY, &[BY_CURVE_NUMBER]), "curve-number-of-short-rain"));
     assert!(!says(&design_with(CLAY, &short[1..]), "curve-number-of-short-rain"));
 }
+
+#[test]
+fn identity_a_curve_number_far_below_the_table_is_told() {
+    let of = |number: u32| {
+        let entered = format!("coefficient_from = \"curve number\"\ncurve_number = {number}");
+        design_with(CLAY, &[(BY_CURVE_NUMBER.0, &entered)])
+    };
+    let design = of(45);
+    let found = finding(&design, "curve-number-below-table");
+    let by_table = design_with(CLAY, &[(BY_CURVE_NUMBER.0, "coefficient_from = \"table\"")]);
+    let told = found.numbers.iter().find(|(name, _)| *name == "peak_runoff_by_table").unwrap().1.si;
+    assert_relative_eq!(told, by_table.storm.peak.flow.m3s(), max_relative = 1e-9);
+    assert!(told > design.storm.peak.flow.m3s() * 1.25);
+    assert!(!says(&of(80), "curve-number-below-table"));
+    assert!(!says(&by_table, "curve-number-below-table"));
+    // a share of the rain, and the more the higher the number
+    let shares = [1, 10, 30, 45, 60, 75, 90, 98, 100].map(|number| lawn(&of(number).storm).coefficient);
+    assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
+}

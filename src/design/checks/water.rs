@@ -3,7 +3,7 @@
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::phrase;
 use crate::design::runoff::{A_DAY, CatchmentResult, StormResult};
-use crate::hydrology::{Rain, TimeWarning};
+use crate::hydrology::{Contribution, Rain, TimeWarning, adjusted_coefficient, peak_flow};
 use crate::quantity::{Amount, Duration, Length};
 use crate::site::{RunoffFrom, Site};
 
@@ -21,7 +21,44 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     findings.extend(early_part(storm));
     findings.extend(long_minimum(site));
     findings.extend(short_rain(site, storm));
+    findings.extend(less_than_the_table(site, storm));
     findings
+}
+
+/// A curve number is used, and the table would bring clearly more.
+fn less_than_the_table(site: &Site, storm: &StormResult) -> Option<Finding> {
+    let by_table = |result: &CatchmentResult| adjusted_coefficient(result.tabled, storm.frequency_factor);
+    let less: Vec<String> = storm
+        .catchments
+        .iter()
+        .filter(|result| result.runoff_from == RunoffFrom::CurveNumber && result.coefficient < by_table(result))
+        .map(|result| format!("`{}` {} against {}", result.name, two(result.coefficient), two(by_table(result))))
+        .collect();
+    let parts: Vec<Contribution> = storm
+        .catchments
+        .iter()
+        .map(|result| {
+            let by_number = result.runoff_from == RunoffFrom::CurveNumber;
+            let coefficient = if by_number { result.coefficient.max(by_table(result)) } else { result.coefficient };
+            Contribution { coefficient, area: result.area, time: result.time.time }
+        })
+        .collect();
+    let (_, rain) = site.rain.storms.get(site.rain.design)?;
+    let peak = peak_flow(&parts, rain).ok()?.flow;
+    (peak > storm.peak.flow * COEFFICIENTS_DIFFER).then(|| {
+        Finding::caution(
+            "curve-number-below-table",
+            phrase!(
+                "the curve number lets less run off than the coefficient by table or as entered: {}. With those the peak runoff would be {} instead of {}; a curve number is made for the rain of a day and has no clock",
+                less.join("; "),
+                peak,
+                storm.peak.flow
+            ),
+        )
+        .number("peak_runoff", Amount::of(storm.peak.flow))
+        .number("peak_runoff_by_table", Amount::of(peak))
+        .cure(phrase!("`coefficient_from = \"table\"` for these surfaces, to be on the safe side"))
+    })
 }
 
 /// A curve number is used, but the rain that is known ends before the day does.
