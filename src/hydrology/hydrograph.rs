@@ -28,8 +28,8 @@ impl Hydrograph {
     /// Of a [`super::nested_storm`] with a coefficient the peak is `C i(tc) A`, the rational method's, where the time of
     /// concentration is one of the storm's durations. For any other it is lower: below the shortest duration the storm
     /// knows no harder rain than that of the shortest, between two durations less than 1 % is lost. It is never higher
-    /// where the rain's added depth falls with duration, as that of any formula; a table whose depth bends upwards may
-    /// bring a little more beside the middle.
+    /// where the rain's added depth falls with duration, as that of any formula; a table whose depth stands still between
+    /// two durations and then grows again may bring more beside the middle.
     ///
     /// # Errors
     ///
