@@ -45,6 +45,41 @@ pub struct Grate {
     pub clogged: f64,
 }
 
+/// A grate in plain SI numbers: what weir and orifice take at a depth of one metre.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct GrateKernel {
+    weir: f64,
+    orifice: f64,
+}
+
+impl GrateKernel {
+    /// Whether both are numbers.
+    pub(crate) fn is_finite(self) -> bool {
+        self.weir.is_finite() && self.orifice.is_finite()
+    }
+    /// [`Grate::flow`] at a depth in metres, with how it changes with that depth.
+    pub(crate) fn flow_and_slope(self, depth_m: f64) -> (f64, f64) {
+        if depth_m <= 0.0 || self.weir <= 0.0 || self.orifice <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let root = depth_m.sqrt();
+        let weir = (self.weir * depth_m * root, 1.5 * self.weir * root);
+        let orifice = (self.orifice * root, 0.5 * self.orifice / root);
+        let (lesser, greater) = if weir.0 < orifice.0 { (weir, orifice) } else { (orifice, weir) };
+        let ratio = lesser.0 / greater.0;
+        let square = ratio * ratio;
+        let fourth = square * square;
+        let twelfth = fourth * fourth * fourth;
+        if twelfth < f64::EPSILON {
+            return lesser;
+        }
+        let whole = 1.0 + twelfth;
+        let share = 1.0 / libm::cbrt(whole.sqrt().sqrt());
+        let by_lesser = share / whole;
+        (lesser.0 * share, lesser.1 * by_lesser + greater.1 * by_lesser * twelfth * ratio)
+    }
+}
+
 /// Which law governs a grate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GrateRegime {
@@ -99,27 +134,10 @@ impl Grate {
         }
         lesser * libm::pow(1.0 + libm::pow(lesser / greater, BLEND), -1.0 / BLEND)
     }
-    /// [`Grate::flow`] at a depth in metres, with how it changes with that depth, in plain SI numbers.
-    pub(crate) fn flow_and_slope(&self, depth_m: f64) -> (f64, f64) {
-        if depth_m <= 0.0 {
-            return (0.0, 0.0);
-        }
+    /// The grate as the two numbers that its flow follows from.
+    pub(crate) fn kernel(&self) -> GrateKernel {
         let open = self.open();
-        let (weir, orifice) = (weir_flow(open.perimeter, UNIT).m3s(), openings_flow(open.open_area, UNIT).m3s());
-        let root = depth_m.sqrt();
-        let (weir, orifice) = ((weir * depth_m * root, 1.5 * weir * root), (orifice * root, 0.5 * orifice / root));
-        let (lesser, greater) = if weir.0 < orifice.0 { (weir, orifice) } else { (orifice, weir) };
-        if lesser.0 <= 0.0 {
-            return (0.0, 0.0);
-        }
-        let ratio = lesser.0 / greater.0;
-        let square = ratio * ratio;
-        let fourth = square * square;
-        let twelfth = fourth * fourth * fourth;
-        let whole = 1.0 + twelfth;
-        let share = 1.0 / libm::cbrt(whole.sqrt().sqrt());
-        let by_lesser = share / whole;
-        (lesser.0 * share, lesser.1 * by_lesser + greater.1 * by_lesser * twelfth * ratio)
+        GrateKernel { weir: weir_flow(open.perimeter, UNIT).m3s(), orifice: openings_flow(open.open_area, UNIT).m3s() }
     }
     /// How deep the water stands over it when it takes a flow.
     ///
@@ -211,12 +229,12 @@ mod tests {
         let grate = grate(48.0, 62.0, 0.5);
         for step in 1..200_u32 {
             let depth_m = 0.002 * f64::from(step);
-            let (flow, slope) = grate.flow_and_slope(depth_m);
+            let (flow, slope) = grate.kernel().flow_and_slope(depth_m);
             assert_relative_eq!(flow, grate.flow(Length::from_m(depth_m)).m3s(), max_relative = 1e-13);
-            let beside = |by: f64| grate.flow_and_slope(depth_m + by).0;
+            let beside = |by: f64| grate.kernel().flow_and_slope(depth_m + by).0;
             assert_relative_eq!(slope, (beside(1e-7) - beside(-1e-7)) / 2e-7, max_relative = 1e-5);
         }
-        assert_eq!(grate.flow_and_slope(-0.1), (0.0, 0.0));
+        assert_eq!(grate.kernel().flow_and_slope(-0.1), (0.0, 0.0));
     }
 
     fn grate(perimeter_in: f64, open_in2: f64, clogged: f64) -> Grate {

@@ -10,6 +10,7 @@ pub mod orifice;
 pub mod trench;
 
 pub use channel::Channel;
+pub(crate) use grate::GrateKernel;
 pub use grate::{GRATE_SOURCE, Grate, GrateRegime, common_flow, common_level, openings_flow, weir_flow};
 pub use gravity_pipe::{BackedUp, GravityPipe};
 pub use trench::Trench;

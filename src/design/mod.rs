@@ -22,7 +22,7 @@ mod runoff;
 mod second;
 mod stations;
 mod storage;
-mod storm;
+pub(crate) mod storm;
 mod surge;
 mod verdict;
 mod way_in;
@@ -47,11 +47,11 @@ pub use rank::Standing;
 pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
-pub use surge::{SurgeIn, SurgeResult};
 pub use storm::{
     BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut, StormOutcome,
     StormsResult,
 };
+pub use surge::{SurgeIn, SurgeResult};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};
@@ -208,9 +208,8 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let mut findings = checks::site(site, &storm, &rest, &found);
     findings.extend(left_out);
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
-    let in_storms = pumps
-        .get(chosen)
-        .map_or(Err(NotFollowed::NoFlow), |pump| storm::storms(site, pump, &storms, &storm, &rest));
+    let in_storms =
+        pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), |pump| storm::storms(site, pump, &storms, &storm, &rest));
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
     let measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
     if let Some(pump) = pumps.get(chosen) {

@@ -7,6 +7,7 @@
 //!
 //! Limits: level pools, no waves, no air; pumps start and stop at once; seconds of filling and stopping are left out.
 
+mod dense;
 mod path;
 mod rates;
 mod rating;

@@ -5,6 +5,7 @@
 
 use super::RoutingError;
 use crate::collection::Grate;
+use crate::collection::GrateKernel;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Length, Level};
 
@@ -178,14 +179,46 @@ fn lesser(one: Law, other: Law) -> Law {
 }
 
 impl Path {
+    /// As the kernel takes it.
+    pub(super) fn way(&self) -> Way {
+        let law = match &self.kind {
+            PathKind::Crest { level, width, coefficient } => {
+                WayLaw::Crest { level_m: level.m(), conductance: width.m() * coefficient }
+            }
+            PathKind::Grate { rim, grate, pipes } => match pipes.as_slice() {
+                [] => WayLaw::Lid { rim_m: rim.m(), grate: grate.kernel() },
+                pipes => WayLaw::Grate { rim_m: rim.m(), grate: grate.kernel(), pipes: pipes.to_vec() },
+            },
+            PathKind::Pipe(pipe) => WayLaw::Pipe(*pipe),
+        };
+        Way { from: self.from, to: self.to, law }
+    }
+}
+
+/// A path in the kernel's numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Way {
+    pub(super) from: usize,
+    pub(super) to: Option<usize>,
+    law: WayLaw,
+}
+
+#[derive(Clone, Debug)]
+enum WayLaw {
+    Crest { level_m: f64, conductance: f64 },
+    Lid { rim_m: f64, grate: GrateKernel },
+    Grate { rim_m: f64, grate: GrateKernel, pipes: Vec<FullPipe> },
+    Pipe(FullPipe),
+}
+
+impl Way {
     /// The flow between two levels; a lower level of nothing is a free fall.
     pub(super) fn law(&self, upper_m: f64, lower_m: f64) -> Law {
-        match &self.kind {
-            PathKind::Crest { level, width, coefficient } => {
-                crest(upper_m, lower_m, level.m(), width.m() * coefficient)
-            }
-            PathKind::Grate { rim, grate, pipes } => through_grate(upper_m, lower_m, rim.m(), grate, pipes),
-            PathKind::Pipe(pipe) => pipe.out_of_box(upper_m, lower_m),
+        match &self.law {
+            WayLaw::Crest { level_m, conductance } => crest(upper_m, lower_m, *level_m, *conductance),
+            WayLaw::Lid { rim_m, grate } => lid(upper_m, lower_m, *rim_m, *grate),
+            WayLaw::Grate { rim_m, grate, pipes } => through_grate(upper_m, lower_m, *rim_m, *grate, pipes),
+            WayLaw::Pipe(pipe) => pipe.out_of_box(upper_m, lower_m),
         }
     }
 }
@@ -211,9 +244,10 @@ fn crest(upper_m: f64, lower_m: f64, crest_m: f64, conductance: f64) -> Law {
     }
 }
 
-fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: &Grate, pipes: &[FullPipe]) -> Law {
-    if pipes.is_empty() {
-        return lid(upper_m, lower_m, rim_m, grate);
+fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel, pipes: &[FullPipe]) -> Law {
+    // dry above and free below: nothing moves
+    if upper_m <= rim_m && lower_m <= rim_m {
+        return Law::NONE;
     }
     // what comes up comes out at the rim, however low the water in the hollow stands
     let (outside_m, follows) = if upper_m > rim_m { (upper_m, 1.0) } else { (rim_m, 0.0) };
@@ -230,7 +264,7 @@ fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: &Grate, pipes: &
 }
 
 /// A grate right over the store below: a free fall, or what the difference drives through its openings either way.
-fn lid(upper_m: f64, lower_m: f64, rim_m: f64, grate: &Grate) -> Law {
+fn lid(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel) -> Law {
     if lower_m <= rim_m {
         let (q, up) = grate.flow_and_slope(upper_m - rim_m);
         return Law { q, up, down: 0.0 };
@@ -303,10 +337,10 @@ mod tests {
             // levels that the flow bends at are left out
             prop_assume!(((upper - lower).abs() > 1e-4) && ((upper - 10.0).abs() > 1e-3) && ((lower - 10.0).abs() > 1e-3));
             prop_assume!((upper - 9.5).abs() > 1e-3 && (upper - 9.6016).abs() > 1e-3);
-            let law = path.law(upper, lower);
+            let law = path.way().law(upper, lower);
             let step = 1e-7;
-            let up = (path.law(upper + step, lower).q - path.law(upper - step, lower).q) / (2.0 * step);
-            let down = (path.law(upper, lower + step).q - path.law(upper, lower - step).q) / (2.0 * step);
+            let up = (path.way().law(upper + step, lower).q - path.way().law(upper - step, lower).q) / (2.0 * step);
+            let down = (path.way().law(upper, lower + step).q - path.way().law(upper, lower - step).q) / (2.0 * step);
             assert_relative_eq!(law.up, up, max_relative = 1e-4, epsilon = 1e-6);
             assert_relative_eq!(law.down, down, max_relative = 1e-4, epsilon = 1e-6);
             // higher above, more comes; higher below, less

@@ -1,6 +1,7 @@
 //! The flows of a moment and how they change with what is stored: the right-hand side that is integrated.
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
+use super::path::Way;
 use super::system::System;
 
 /// What comes in from outside over a stretch of time, straight in time.
@@ -58,6 +59,22 @@ pub(super) struct Rates {
     pub(super) drifts: Vec<f64>,
     /// The change of each store, m³/s.
     pub(super) change: Vec<f64>,
+    /// The piece of its curve that each store is on: within a step it goes on beyond its end, so that the step is smooth.
+    pub(super) pieces: Vec<usize>,
+}
+
+/// A system made ready for the kernel.
+#[derive(Clone, Debug)]
+pub(super) struct Kernel<'s> {
+    pub(super) system: &'s System,
+    ways: Vec<Way>,
+    pub(super) ends: Vec<Ends>,
+}
+
+impl<'s> Kernel<'s> {
+    pub(super) fn new(system: &'s System) -> Self {
+        Self { system, ways: system.paths.iter().map(super::path::Path::way).collect(), ends: ends(system) }
+    }
 }
 
 /// From where and to where each flow goes.
@@ -67,7 +84,7 @@ pub(super) struct Ends {
     pub(super) to: Option<usize>,
 }
 
-pub(super) fn ends(system: &System) -> Vec<Ends> {
+fn ends(system: &System) -> Vec<Ends> {
     let paths = system.paths.iter().map(|path| Ends { from: Some(path.from), to: path.to });
     let seeps = system.seeps.iter().map(|seep| Ends { from: None, to: Some(seep.store) });
     let pumps = system.station.iter().map(|station| Ends { from: Some(station.store), to: None });
@@ -75,34 +92,43 @@ pub(super) fn ends(system: &System) -> Vec<Ends> {
 }
 
 impl Rates {
-    pub(super) fn new(system: &System, flows: usize) -> Self {
-        let stores = system.stores.len();
+    pub(super) fn new(kernel: &Kernel<'_>) -> Self {
+        let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
             levels: vec![(0.0, 1.0); stores],
             flows: vec![0.0; flows],
             slopes: vec![(0.0, 0.0); flows],
             drifts: vec![0.0; flows],
             change: vec![0.0; stores],
+            pieces: vec![0; stores],
+        }
+    }
+
+    /// Finds the piece of its curve for each store anew.
+    pub(super) fn find_pieces(&mut self, kernel: &Kernel<'_>, volumes: &[f64]) {
+        for ((store, volume), piece) in kernel.system.stores.iter().zip(volumes).zip(&mut self.pieces) {
+            *piece = store.piece_of(*volume);
         }
     }
 
     /// Works out the flows for volumes, some time after the start of a forcing.
     pub(super) fn at(
         &mut self,
-        system: &System,
-        ends: &[Ends],
+        kernel: &Kernel<'_>,
         forcing: &Forcing,
         running: Running,
         volumes: &[f64],
         after_s: f64,
     ) {
-        for ((store, volume), level) in system.stores.iter().zip(volumes).zip(&mut self.levels) {
-            *level = store.level_and_area(*volume);
+        let system = kernel.system;
+        let on = system.stores.iter().zip(volumes).zip(&self.pieces);
+        for (((store, volume), piece), level) in on.zip(&mut self.levels) {
+            *level = store.level_and_area_in(*piece, *volume);
         }
-        for (index, path) in system.paths.iter().enumerate() {
-            let (upper_m, upper_m2) = self.levels[path.from];
-            let (lower_m, lower_m2) = path.to.map_or((f64::MIN, 1.0), |to| self.levels[to]);
-            let law = path.law(upper_m, lower_m);
+        for (index, way) in kernel.ways.iter().enumerate() {
+            let (upper_m, upper_m2) = self.levels[way.from];
+            let (lower_m, lower_m2) = way.to.map_or((f64::MIN, 1.0), |to| self.levels[to]);
+            let law = way.law(upper_m, lower_m);
             self.flows[index] = law.q;
             self.slopes[index] = (law.up / upper_m2, law.down / lower_m2);
         }
@@ -131,7 +157,7 @@ impl Rates {
         for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
             *change = inflow + slope * after_s;
         }
-        for (flow, ends) in self.flows.iter().zip(ends) {
+        for (flow, ends) in self.flows.iter().zip(&kernel.ends) {
             if let Some(from) = ends.from {
                 self.change[from] -= flow;
             }

@@ -9,8 +9,8 @@
 #![expect(clippy::indexing_slicing, reason = "all arrays are made for one system and have its size")]
 #![expect(clippy::unreadable_literal, reason = "coefficients as they are known")]
 
-use super::rates::{Ends, Forcing, Rates, Running};
-use super::system::System;
+use super::dense::{Cubic, Dense};
+use super::rates::{Forcing, Kernel, Rates, Running};
 
 const GAMMA: f64 = 0.25;
 const STAGES: usize = 6;
@@ -35,56 +35,32 @@ const C: [[f64; STAGES]; STAGES] = [
     [8.083246795921522, -7.981132988064893, -31.52159432874371, 16.31930543123136, -6.058818238834054, 0.0],
 ];
 /// The last two weights of the dense output; the fifth stage is the last that counts there.
-const D2: [f64; 5] = [10.12623508344586, -7.487995877610167, -34.80091861555747, -7.992771707568823, 1.025137723295662];
-const D3: [f64; 5] = [-0.6762803392801253, 6.087714651680015, 16.43084320892478, 24.76722511418386, -6.594389125716872];
+const D2: [f64; STAGES] =
+    [10.12623508344586, -7.487995877610167, -34.80091861555747, -7.992771707568823, 1.025137723295662, 0.0];
+const D3: [f64; STAGES] =
+    [-0.6762803392801253, 6.087714651680015, 16.43084320892478, 24.76722511418386, -6.594389125716872, 0.0];
 
 /// Room for the stages of one system.
 #[derive(Clone, Debug)]
 pub(super) struct Stepper {
     stores: usize,
-    flows: usize,
-    /// Stages of the stores, then of the flows' volumes: six rows.
-    stages: Vec<Vec<f64>>,
+    /// The stages of each store, then of the volume that goes along each way.
+    stages: Vec<[f64; STAGES]>,
     matrix: Vec<f64>,
     at: Vec<f64>,
     right: Vec<f64>,
     /// Rates of the stages.
     rates: Rates,
-    /// The dense output: start, end and the two bends of each store.
+    /// What the stores hold inside the step, and what went along each way by then.
     pub(super) dense: Dense,
-    /// What went along each way in the step.
-    pub(super) moved: Vec<f64>,
     /// The estimated error of each store.
     pub(super) error: Vec<f64>,
-}
-
-/// What the stores hold inside a step.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Dense {
-    pub(super) start: Vec<f64>,
-    pub(super) end: Vec<f64>,
-    bend: Vec<f64>,
-    twist: Vec<f64>,
-}
-
-impl Dense {
-    /// One store at a share of the step, 0 to 1.
-    pub(super) fn at(&self, store: usize, share: f64) -> f64 {
-        let left = 1.0 - share;
-        self.start[store] * left + share * (self.end[store] + left * (self.bend[store] + share * self.twist[store]))
-    }
-    /// How it changes with the share.
-    pub(super) fn slope(&self, store: usize, share: f64) -> f64 {
-        let (bend, twist) = (self.bend[store], self.twist[store]);
-        self.end[store] - self.start[store] + (1.0 - 2.0 * share) * bend + share * (2.0 - 3.0 * share) * twist
-    }
 }
 
 /// What a step starts from.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Start<'a> {
-    pub(super) system: &'a System,
-    pub(super) ends: &'a [Ends],
+    pub(super) kernel: &'a Kernel<'a>,
     pub(super) forcing: &'a Forcing,
     pub(super) running: Running,
     /// What the stores hold.
@@ -95,51 +71,55 @@ pub(super) struct Start<'a> {
     pub(super) rates: &'a Rates,
 }
 
+/// A weighted sum of stages; those not yet taken are nothing.
+fn sum(weights: &[f64; STAGES], stages: &[f64; STAGES]) -> f64 {
+    let mut sum = 0.0;
+    for (weight, stage) in weights.iter().zip(stages) {
+        sum += weight * stage;
+    }
+    sum
+}
+
 impl Stepper {
-    pub(super) fn new(system: &System, flows: usize) -> Self {
-        let stores = system.stores.len();
+    pub(super) fn new(kernel: &Kernel<'_>) -> Self {
+        let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         let none = || vec![0.0; stores];
         Self {
             stores,
-            flows,
-            stages: vec![vec![0.0; stores + flows]; STAGES],
+            stages: vec![[0.0; STAGES]; stores + flows],
             matrix: vec![0.0; stores * stores],
             at: none(),
             right: none(),
-            rates: Rates::new(system, flows),
-            dense: Dense { start: none(), end: none(), bend: none(), twist: none() },
-            moved: vec![0.0; flows],
+            rates: Rates::new(kernel),
+            dense: Dense::new(stores, flows),
             error: none(),
         }
     }
 
-    /// Takes a step of a length and leaves its outcome in `dense`, `moved` and `error`.
+    /// Takes a step of a length and leaves its outcome in `dense` and `error`.
     pub(super) fn step(&mut self, start: Start<'_>, step_s: f64) {
         let stores = self.stores;
         self.factor(&start, step_s);
+        self.rates.pieces.copy_from_slice(&start.rates.pieces);
+        self.stages.fill([0.0; STAGES]);
+        let (per_step, weight_s) = (1.0 / step_s, GAMMA * step_s);
         for stage in 0..STAGES {
             if stage > 0 {
-                self.at.copy_from_slice(start.volumes);
-                for (before, weight) in A[stage].iter().enumerate().take(stage) {
-                    for (at, moved) in self.at.iter_mut().zip(&self.stages[before]) {
-                        *at += weight * moved;
-                    }
+                for ((at, stages), volume) in self.at.iter_mut().zip(&self.stages).zip(start.volumes) {
+                    *at = volume + sum(&A[stage], stages);
                 }
                 let after_s = start.after_s + TIMES[stage] * step_s;
-                self.rates.at(start.system, start.ends, start.forcing, start.running, &self.at, after_s);
+                self.rates.at(start.kernel, start.forcing, start.running, &self.at, after_s);
             }
             let rates = if stage == 0 { start.rates } else { &self.rates };
             // the stores
             let drift_s = DRIFTS[stage] * step_s;
             for (store, right) in self.right.iter_mut().enumerate() {
-                let mut sum = 0.0;
-                for (before, weight) in C[stage].iter().enumerate().take(stage) {
-                    sum += weight * self.stages[before][store];
-                }
-                *right = rates.change[store] + sum / step_s + drift_s * start.forcing.inflow[store].1;
+                let earlier = sum(&C[stage], &self.stages[store]);
+                *right = rates.change[store] + earlier * per_step + drift_s * start.forcing.inflow[store].1;
             }
             if drift_s != 0.0 {
-                for (ends, drift) in start.ends.iter().zip(&start.rates.drifts) {
+                for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
                     if *drift != 0.0
                         && let Some(to) = ends.to
                     {
@@ -148,42 +128,27 @@ impl Stepper {
                 }
             }
             solve(&self.matrix, &mut self.right, stores);
+            for (stages, right) in self.stages.iter_mut().zip(&self.right) {
+                stages[stage] = *right;
+            }
             // what went along each way, by the same stage
-            let (earlier, later) = self.stages.split_at_mut(stage);
-            let current = &mut later[0];
-            current[..stores].copy_from_slice(&self.right);
-            for flow in 0..self.flows {
-                let (from, to) = (start.ends[flow].from, start.ends[flow].to);
+            for (flow, ends) in start.kernel.ends.iter().enumerate() {
                 let (up, down) = start.rates.slopes[flow];
-                let bends = from.map_or(0.0, |from| up * self.right[from]) + to.map_or(0.0, |to| down * self.right[to]);
-                let mut sum = 0.0;
-                for (before, weight) in C[stage].iter().enumerate().take(stage) {
-                    sum += weight * earlier[before][stores + flow];
-                }
-                let rate = rates.flows[flow] + drift_s * start.rates.drifts[flow] + bends + sum / step_s;
-                current[stores + flow] = GAMMA * step_s * rate;
+                let above = ends.from.map_or(0.0, |from| up * self.right[from]);
+                let below = ends.to.map_or(0.0, |to| down * self.right[to]);
+                let stages = &mut self.stages[stores + flow];
+                let earlier = sum(&C[stage], stages);
+                let rate = rates.flows[flow] + drift_s * start.rates.drifts[flow] + above + below + earlier * per_step;
+                stages[stage] = weight_s * rate;
             }
         }
-        for store in 0..stores {
-            let (mut sum, mut bend, mut twist) = (start.volumes[store], 0.0, 0.0);
-            for stage in 0..5 {
-                let moved = self.stages[stage][store];
-                sum += A[5][stage] * moved;
-                bend += D2[stage] * moved;
-                twist += D3[stage] * moved;
-            }
-            self.error[store] = self.stages[5][store];
-            self.dense.start[store] = start.volumes[store];
-            self.dense.end[store] = sum + self.stages[5][store];
-            self.dense.bend[store] = bend;
-            self.dense.twist[store] = twist;
+        let volumes = start.volumes.iter().copied().chain(std::iter::repeat(0.0));
+        for ((cubic, stages), begin) in self.dense.cubics_mut().iter_mut().zip(&self.stages).zip(volumes) {
+            let end = begin + sum(&A[5], stages) + stages[5];
+            *cubic = Cubic::new(begin, end, sum(&D2, stages), sum(&D3, stages));
         }
-        for flow in 0..self.flows {
-            let mut sum = self.stages[5][stores + flow];
-            for (stage, weight) in A[5].iter().enumerate().take(5) {
-                sum += weight * self.stages[stage][stores + flow];
-            }
-            self.moved[flow] = sum;
+        for (error, stages) in self.error.iter_mut().zip(&self.stages) {
+            *error = stages[5];
         }
     }
 
@@ -195,7 +160,7 @@ impl Stepper {
         for store in 0..n {
             self.matrix[store * n + store] = 1.0 / (GAMMA * step_s);
         }
-        for (ends, (up, down)) in start.ends.iter().zip(&start.rates.slopes) {
+        for (ends, (up, down)) in start.kernel.ends.iter().zip(&start.rates.slopes) {
             if let Some(from) = ends.from {
                 self.matrix[from * n + from] += up;
                 if let Some(to) = ends.to {

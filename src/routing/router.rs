@@ -2,8 +2,9 @@
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
 use super::RoutingError;
-use super::rates::{Ends, Forcing, Rates, Running, ends};
-use super::rosenbrock::{Dense, Start, Stepper};
+use super::dense::Dense;
+use super::rates::{Forcing, Kernel, Rates, Running};
+use super::rosenbrock::{Start, Stepper};
 use super::system::{Floats, System};
 use super::totals::{Highest, Mark, Seen, Totals};
 use crate::quantity::{Length, Level, Volume};
@@ -28,10 +29,11 @@ pub struct Stretch<'a> {
     pub until_s: f64,
     /// Which pumps ran.
     pub running: Running,
-    system: &'a System,
-    ends: &'a [Ends],
+    kernel: &'a Kernel<'a>,
     forcing: &'a Forcing,
     after_s: f64,
+    /// The length of the step that it is the beginning of.
+    step_s: f64,
     dense: &'a Dense,
 }
 
@@ -53,15 +55,17 @@ pub struct Moments {
 impl Stretch<'_> {
     /// Levels and flows at a time within it.
     pub fn at(&self, time_s: f64) -> Moments {
-        let length_s = self.until_s - self.from_s;
-        let share = if length_s > 0.0 { ((time_s - self.from_s) / length_s).clamp(0.0, 1.0) } else { 1.0 };
-        let stores = self.system.stores.len();
+        let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
+        let share = if self.step_s > 0.0 { (inside_s / self.step_s).min(1.0) } else { 1.0 };
+        let system = self.kernel.system;
+        let stores = system.stores.len();
         let volumes: Vec<f64> = (0..stores).map(|store| self.dense.at(store, share)).collect();
-        let mut rates = Rates::new(self.system, self.ends.len());
-        let after_s = self.after_s + share * length_s;
-        rates.at(self.system, self.ends, self.forcing, self.running, &volumes, after_s);
-        let paths = self.system.paths.len();
-        let seeps = self.system.seeps.len();
+        let mut rates = Rates::new(self.kernel);
+        rates.find_pieces(self.kernel, &volumes);
+        let after_s = self.after_s + inside_s;
+        rates.at(self.kernel, self.forcing, self.running, &volumes, after_s);
+        let paths = system.paths.len();
+        let seeps = system.seeps.len();
         Moments {
             volumes_m3: volumes,
             inflow_m3s: self.forcing.inflow.iter().map(|(q, slope)| q + slope * after_s).collect(),
@@ -93,16 +97,16 @@ const MOST_SWITCHES: u32 = 200_000;
 const SHORTEST_STEP_S: f64 = 1e-9;
 /// A film of so much water that runs in at once when nothing more comes, so that a hollow is dry some day.
 const LAST_FILM_M: f64 = 1e-5;
-/// A float is found to so much of the tolerance.
-const FLOAT_MISS: f64 = 1e-4;
-/// Newton's steps towards a float; each is a whole step of the method.
-const MOST_TRIES: u32 = 8;
+/// How much longer a step is than it likely takes to a float.
+const BEYOND: f64 = 1.1;
+/// Two stops at a float are one state if they differ by no more than so much of the tolerance.
+const SAME_STOP: f64 = 1e-3;
 
 /// A system on its way through time.
 #[derive(Clone, Debug)]
 pub struct Router<'s> {
     system: &'s System,
-    ends: Vec<Ends>,
+    kernel: Kernel<'s>,
     stepper: Stepper,
     rates: Rates,
     tolerance_m: f64,
@@ -152,7 +156,7 @@ impl<'s> Router<'s> {
         if marks.iter().any(|mark| mark.store >= system.stores.len() || !mark.level.is_finite()) {
             return Err(RoutingError::BadStore);
         }
-        let ends = ends(system);
+        let kernel = Kernel::new(system);
         let volumes: Vec<f64> = system
             .stores
             .iter()
@@ -183,13 +187,13 @@ impl<'s> Router<'s> {
         let highest = volumes.iter().map(|volume| Highest { volume_m3: *volume, at_s: 0.0 }).collect();
         let totals = Totals::none(system.stores.len(), system.paths.len(), system.seeps.len());
         Ok(Self {
-            stepper: Stepper::new(system, ends.len()),
-            rates: Rates::new(system, ends.len()),
+            stepper: Stepper::new(&kernel),
+            rates: Rates::new(&kernel),
             tolerance_m: tolerance.m().max(1e-12),
             rest: rest(system),
             start_m3: volumes.clone(),
             system,
-            ends,
+            kernel,
             volumes,
             running: Running::default(),
             power: true,
@@ -307,24 +311,24 @@ impl<'s> Router<'s> {
         while let Some(start) = self.due() {
             self.switch(start.1, start.0, watch);
         }
-        self.refresh(forcing, after_s);
+        self.rates.find_pieces(&self.kernel, &self.volumes);
+        self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
         if self.step_s <= 0.0 {
             self.step_s = time_s;
         }
         while after_s < time_s {
             let left_s = time_s - after_s;
-            let mut step_s = self.step_s.min(left_s);
+            let mut step_s = self.step_s.min(self.likely_s()).min(left_s);
             if left_s < step_s * 1.2 {
                 step_s = left_s;
             }
             let taken = self.controlled(forcing, after_s, step_s)?;
             let switch = self.first_switch();
-            let length_s = match switch {
-                Some((share, float)) => self.step_to(forcing, after_s, taken, share, float),
-                None => taken,
-            };
-            let end_s = if switch.is_none() && length_s >= left_s { time_s } else { after_s + length_s };
-            self.accept(forcing, (begin_s, after_s, end_s), watch);
+            let bend = self.first_bend(switch.map_or(1.0, |(share, _)| share));
+            let switch = switch.filter(|_| bend.is_none());
+            let share = bend.map(|(share, ..)| share).or(switch.map(|(share, _)| share)).unwrap_or(1.0);
+            let end_s = if share >= 1.0 && taken >= left_s { time_s } else { after_s + share * taken };
+            self.accept(forcing, (begin_s, after_s, taken, end_s), share, watch);
             after_s = end_s;
             self.now_s = begin_s + after_s;
             if let Some((_, float)) = switch {
@@ -341,7 +345,11 @@ impl<'s> Router<'s> {
                     self.now_s = begin_s + after_s;
                 }
             }
-            self.refresh(forcing, after_s);
+            if let Some((_, store, up)) = bend {
+                let piece = self.system.stores[store].next_piece(self.rates.pieces[store], up);
+                self.rates.pieces[store] = piece;
+            }
+            self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
         }
         self.totals_of_inflow(forcing, time_s);
         self.now_s = begin_s + time_s;
@@ -352,10 +360,6 @@ impl<'s> Router<'s> {
         for (total, (inflow, slope)) in self.totals.inflow_m3.iter_mut().zip(&forcing.inflow) {
             *total += (inflow + 0.5 * slope * time_s) * time_s;
         }
-    }
-
-    fn refresh(&mut self, forcing: &Forcing, after_s: f64) {
-        self.rates.at(self.system, &self.ends, forcing, self.running, &self.volumes, after_s);
     }
 
     /// Takes a step small enough and says how long it is; sets the length of the next.
@@ -372,7 +376,8 @@ impl<'s> Router<'s> {
             if worst <= 1.0 {
                 let grow = if worst > 1e-5 { (0.9 / worst.sqrt().sqrt()).clamp(0.3, 8.0) } else { 8.0 };
                 // a step cut short by the end of the stretch says nothing against a longer one
-                self.step_s = if step_s < wanted_s { wanted_s.max(step_s * grow) } else { step_s * grow };
+                let next_s = if step_s < wanted_s { wanted_s.max(step_s * grow) } else { step_s * grow };
+                self.step_s = next_s.min(step_s * 1e6);
                 return Ok(step_s);
             }
             if step_s <= SHORTEST_STEP_S {
@@ -386,8 +391,7 @@ impl<'s> Router<'s> {
 
     fn try_step(&mut self, forcing: &Forcing, after_s: f64, step_s: f64) {
         let start = Start {
-            system: self.system,
-            ends: &self.ends,
+            kernel: &self.kernel,
             forcing,
             running: self.running,
             volumes: &self.volumes,
@@ -395,6 +399,21 @@ impl<'s> Router<'s> {
             rates: &self.rates,
         };
         self.stepper.step(start, step_s);
+    }
+
+    /// A little more than the time until a float switches or a curve bends, if all goes on as it does now: a longer step
+    /// would be cut short, and what lies beyond would spoil it.
+    fn likely_s(&self) -> f64 {
+        let until = |store: usize, volume: f64| {
+            let time_s = (volume - self.volumes[store]) / self.rates.change[store];
+            if time_s > 0.0 { time_s * BEYOND } else { f64::INFINITY }
+        };
+        let floats = self.floats().into_iter().flatten().map(|float| until(float.store, float.volume));
+        let bends = self.rates.pieces.iter().enumerate().flat_map(|(store, piece)| {
+            let (from, to) = self.system.stores[store].piece_between(*piece);
+            [until(store, from), until(store, to)]
+        });
+        floats.chain(bends).fold(f64::INFINITY, f64::min).max(SHORTEST_STEP_S)
     }
 
     /// The floats that can switch now.
@@ -426,9 +445,8 @@ impl<'s> Router<'s> {
     fn first_switch(&self) -> Option<(f64, Float)> {
         let mut first: Option<(f64, Float)> = None;
         for float in self.floats().into_iter().flatten() {
-            let sign = if float.on { 1.0 } else { -1.0 };
-            let over = |share: f64| sign * (self.stepper.dense.at(float.store, share) - float.volume);
-            let Some(share) = first_above(&self.stepper.dense, float.store, &over) else { continue };
+            let crossing = self.stepper.dense.crosses(float.store, float.volume, float.on, (0.0, 1.0));
+            let Some(share) = crossing else { continue };
             if first.as_ref().is_none_or(|(before, _)| share < *before) {
                 first = Some((share, float));
             }
@@ -436,43 +454,42 @@ impl<'s> Router<'s> {
         first
     }
 
-    /// Takes the step again so that it ends where the float switches; gives its length.
-    fn step_to(&mut self, forcing: &Forcing, after_s: f64, taken_s: f64, share: f64, float: Float) -> f64 {
-        let mut length_s = (share * taken_s).max(0.0);
-        let allowed = self.tolerance_m * FLOAT_MISS * self.rates.levels[float.store].1;
-        for _ in 0..MOST_TRIES {
-            if length_s <= 0.0 {
-                length_s = f64::MIN_POSITIVE;
+    /// The first store that comes to the end of its piece of curve in the first share of the step just tried: at which
+    /// share, which store, and whether upwards.
+    fn first_bend(&self, within: f64) -> Option<(f64, usize, bool)> {
+        let dense = &self.stepper.dense;
+        let mut first: Option<(f64, usize, bool)> = None;
+        for (store, piece) in self.rates.pieces.iter().enumerate() {
+            let (from, to) = self.system.stores[store].piece_between(*piece);
+            for (bound, up) in [(from, false), (to, true)] {
+                let Some(share) = dense.crosses(store, bound, up, (0.0, within)) else { continue };
+                if first.is_none_or(|(before, ..)| share < before) {
+                    first = Some((share, store, up));
+                }
             }
-            self.try_step(forcing, after_s, length_s);
-            self.steps += 1;
-            let miss = self.stepper.dense.end[float.store] - float.volume;
-            if miss.abs() <= allowed {
-                break;
-            }
-            let slope = self.stepper.dense.slope(float.store, 1.0) / length_s;
-            let better_s = length_s - miss / slope;
-            if !(better_s.is_finite() && better_s > 0.0 && better_s <= taken_s) {
-                break;
-            }
-            length_s = better_s;
         }
-        length_s
+        first
     }
 
     /// Makes the step just tried the state, and counts what happened in it.
-    fn accept(&mut self, forcing: &Forcing, (begin_s, from_s, until_s): (f64, f64, f64), watch: &mut impl Watch) {
+    fn accept(
+        &mut self,
+        forcing: &Forcing,
+        (begin_s, from_s, step_s, until_s): (f64, f64, f64, f64),
+        share: f64,
+        watch: &mut impl Watch,
+    ) {
         let dense = &self.stepper.dense;
         let (start_s, end_s) = (begin_s + from_s, begin_s + until_s);
         for (store, highest) in self.highest.iter_mut().enumerate() {
-            let end = dense.end[store];
+            let end = dense.at(store, share);
             if end > highest.volume_m3 {
                 *highest = Highest { volume_m3: end, at_s: end_s };
             }
-            if let Some(share) = summit(dense, store) {
-                let top = dense.at(store, share);
+            if let Some(top_at) = dense.summit(store, share) {
+                let top = dense.at(store, top_at);
                 if top > highest.volume_m3 {
-                    *highest = Highest { volume_m3: top, at_s: start_s + share * (end_s - start_s) };
+                    *highest = Highest { volume_m3: top, at_s: start_s + top_at * step_s };
                 }
             }
         }
@@ -481,28 +498,27 @@ impl<'s> Router<'s> {
             // up and down and up again is the most that a cubic can do
             for _ in 0..4 {
                 let above = seen.since_s.is_some();
-                let sign = if above { -1.0 } else { 1.0 };
-                let over = |share: f64| sign * (dense.at(*store, share) - *volume);
-                let Some(share) = first_above_from(dense, *store, &over, from) else { break };
-                let at_s = start_s + share * (end_s - start_s);
+                let Some(crossing) = dense.crosses(*store, *volume, !above, (from, share)) else { break };
+                let at_s = start_s + crossing * step_s;
                 if above {
                     seen.falls(at_s);
                 } else {
                     seen.rises(at_s);
                 }
-                from = share;
+                from = crossing;
             }
         }
+        let moved = |flow: usize| dense.moved(flow, share);
         let paths = self.system.paths.len();
-        let seeps = self.system.seeps.len();
-        let moved = &self.stepper.moved;
-        for (total, moved) in self.totals.paths_m3.iter_mut().zip(moved) {
-            *total += moved;
+        for (path, total) in self.totals.paths_m3.iter_mut().enumerate() {
+            *total += moved(path);
         }
-        for (total, moved) in self.totals.seeps_m3.iter_mut().zip(moved.iter().skip(paths)) {
-            *total += moved;
+        for (seep, total) in self.totals.seeps_m3.iter_mut().enumerate() {
+            *total += moved(paths + seep);
         }
-        self.totals.pumped_m3 += moved.get(paths + seeps).copied().unwrap_or(0.0);
+        if self.thresholds.is_some() {
+            self.totals.pumped_m3 += moved(paths + self.system.seeps.len());
+        }
         if self.running.lead {
             self.totals.lead_s += end_s - start_s;
         }
@@ -512,14 +528,16 @@ impl<'s> Router<'s> {
         watch.stretch(&Stretch {
             from_s: start_s,
             until_s: end_s,
+            step_s,
             running: self.running,
-            system: self.system,
-            ends: &self.ends,
+            kernel: &self.kernel,
             forcing,
             after_s: from_s,
             dense,
         });
-        self.volumes.copy_from_slice(&self.stepper.dense.end);
+        for (store, volume) in self.volumes.iter_mut().enumerate() {
+            *volume = self.stepper.dense.at(store, share);
+        }
     }
 
     /// Switches a pump, and lets the line run back when the last one stops.
@@ -542,6 +560,7 @@ impl<'s> Router<'s> {
             self.volumes[thresholds.store] += thresholds.drain_back_m3;
             self.totals.ran_back_m3 += thresholds.drain_back_m3;
             self.jumped(thresholds.store);
+            self.rates.find_pieces(&self.kernel, &self.volumes);
         }
     }
 
@@ -593,7 +612,7 @@ impl<'s> Router<'s> {
             // what is left of a change once all cycles have passed must be below the error of a step
             let same = self.volumes.iter().zip(&stop.volumes).enumerate().all(|(store, (now, then))| {
                 let times =
-                    if self.thresholds.is_some_and(|known| known.store == store) { FLOAT_MISS } else { 1.0 / cycles };
+                    if self.thresholds.is_some_and(|known| known.store == store) { SAME_STOP } else { 1.0 / cycles };
                 (now - then).abs() <= 2.0 * times * self.tolerance_m * self.rates.levels[store].1
             });
             if cycle_s > 0.0 && cycles >= 1.0 && same {
@@ -653,63 +672,4 @@ fn rest(system: &System) -> Vec<Option<(f64, usize)>> {
             lowest.map(|(level_m, index)| (system.stores[store].volume_m3(level_m), index))
         })
         .collect()
-}
-
-/// Where a store turns from rising to falling inside a step.
-fn summit(dense: &Dense, store: usize) -> Option<f64> {
-    (dense.slope(store, 0.0) > 0.0 && dense.slope(store, 1.0) < 0.0)
-        .then(|| bisect(0.0, 1.0, &|share| dense.slope(store, share) <= 0.0))
-}
-
-/// The first share of a step at which something is above nothing.
-fn first_above(dense: &Dense, store: usize, over: &impl Fn(f64) -> f64) -> Option<f64> {
-    first_above_from(dense, store, over, 0.0)
-}
-
-fn first_above_from(dense: &Dense, store: usize, over: &impl Fn(f64) -> f64, from: f64) -> Option<f64> {
-    // a cubic turns at most twice: its pieces are looked at one by one
-    let turns = turns(dense, store);
-    let mut low = from;
-    for high in [turns[0], turns[1], 1.0] {
-        if high <= low {
-            continue;
-        }
-        if over(high) > 0.0 {
-            return Some(if over(low) > 0.0 { low } else { bisect(low, high, &|share| over(share) > 0.0) });
-        }
-        low = high;
-    }
-    None
-}
-
-/// Where a store's dense output turns inside the step; 0 where it does not.
-fn turns(dense: &Dense, store: usize) -> [f64; 2] {
-    // the slope is a parabola: through its values at three places
-    let (at_0, at_half, at_1) = (dense.slope(store, 0.0), dense.slope(store, 0.5), dense.slope(store, 1.0));
-    let square = 2.0 * (at_0 + at_1 - 2.0 * at_half);
-    let linear = at_1 - at_0 - square;
-    let discriminant = linear * linear - 4.0 * square * at_0;
-    if discriminant <= 0.0 || (square == 0.0 && linear == 0.0) {
-        return [0.0, 0.0];
-    }
-    let half = -0.5 * (linear + discriminant.sqrt().copysign(linear));
-    let inside = |share: f64| if share > 0.0 && share < 1.0 { share } else { 0.0 };
-    let (one, other) = (inside(half / square), inside(at_0 / half));
-    [one.min(other), one.max(other)]
-}
-
-/// The lowest share from which on a condition holds that does not hold at `low` and does at `high`.
-fn bisect(mut low: f64, mut high: f64, holds: &impl Fn(f64) -> bool) -> f64 {
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if holds(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    high
 }

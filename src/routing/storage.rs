@@ -113,14 +113,41 @@ impl StageStorage {
     }
     /// Level and water surface at a volume; below nothing the lowest area goes on.
     pub(super) fn level_and_area(&self, volume_m3: f64) -> (f64, f64) {
-        let above = self.knots.partition_point(|knot| knot.volume_m3 <= volume_m3);
-        let knot = self.knots.get(above.saturating_sub(1)).copied().unwrap_or(EMPTY);
+        self.level_and_area_in(self.piece_of(volume_m3), volume_m3)
+    }
+    /// The piece of the curve that a volume lies on.
+    pub(super) fn piece_of(&self, volume_m3: f64) -> usize {
+        self.knots.partition_point(|knot| knot.volume_m3 <= volume_m3).saturating_sub(1)
+    }
+    /// Between which volumes a piece of the curve holds; the first goes on downwards, the last upwards.
+    pub(super) fn piece_between(&self, piece: usize) -> (f64, f64) {
+        let from = if piece == 0 {
+            f64::NEG_INFINITY
+        } else {
+            self.knots.get(piece).map_or(f64::NEG_INFINITY, |knot| knot.volume_m3)
+        };
+        (from, self.knots.get(piece + 1).map_or(f64::INFINITY, |knot| knot.volume_m3))
+    }
+    /// The next piece above or below one, past steps of the area.
+    pub(super) fn next_piece(&self, mut piece: usize, up: bool) -> usize {
+        loop {
+            piece = if up { piece + 1 } else { piece.saturating_sub(1) };
+            let (from, to) = self.piece_between(piece);
+            if piece == 0 || piece + 1 >= self.knots.len() || to > from {
+                return piece.min(self.knots.len().saturating_sub(1));
+            }
+        }
+    }
+    /// Level and water surface by one piece of the curve, also beyond its ends.
+    pub(super) fn level_and_area_in(&self, piece: usize, volume_m3: f64) -> (f64, f64) {
+        let knot = self.knots.get(piece).copied().unwrap_or(EMPTY);
         let more_m3 = volume_m3 - knot.volume_m3;
-        if knot.growth_m == 0.0 || more_m3 <= 0.0 {
+        if knot.growth_m == 0.0 || (more_m3 <= 0.0 && piece == 0) {
             return (knot.level_m + more_m3 / knot.area_m2, knot.area_m2);
         }
         // the root that stays exact where the area hardly grows
-        let area_m2 = (knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3).max(0.0).sqrt();
+        let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
+        let area_m2 = square.max(LEAST_SQUARE * knot.area_m2 * knot.area_m2).sqrt();
         (knot.level_m + 2.0 * more_m3 / (knot.area_m2 + area_m2), area_m2)
     }
     /// The volume at a level, in the kernel's numbers.
@@ -129,6 +156,8 @@ impl StageStorage {
     }
 }
 
+/// Beyond the end of its piece an area that shrinks stays above this share of itself, squared.
+const LEAST_SQUARE: f64 = 1e-4;
 const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, growth_m: 0.0 };
 
 #[cfg(test)]

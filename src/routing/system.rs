@@ -72,7 +72,7 @@ impl System {
                 PathKind::Crest { level, width, coefficient } => {
                     level.is_finite() && width.is_finite() && coefficient.is_finite() && width.m() * coefficient >= 0.0
                 }
-                PathKind::Grate { rim, grate, .. } => rim.is_finite() && grate.flow_and_slope(1.0).0.is_finite(),
+                PathKind::Grate { rim, grate, .. } => rim.is_finite() && grate.kernel().is_finite(),
                 PathKind::Pipe(_) => true,
             };
             if !known(path.from) || path.to.is_some_and(|to| !known(to) || to == path.from) || !good {

@@ -38,7 +38,7 @@ impl GoalOutcome {
 }
 
 /// Whether an outcome keeps to a goal: in depth, in time; none where nothing was asked for.
-pub(in crate::design) fn against(goal: &Goal, outcome: &StormOutcome) -> (Option<bool>, Option<bool>) {
+pub(crate) fn against(goal: &Goal, outcome: &StormOutcome) -> (Option<bool>, Option<bool>) {
     let depth = goal.standing_water.map(|most| outcome.depth() <= most * ROUNDING);
     let clear = goal.clear_within.map(|most| !outcome.still_stands() && outcome.stands() <= most);
     (depth, clear)
@@ -147,7 +147,11 @@ impl Asking<'_> {
         let all = self.coming.volume();
         let does = |share: f64| self.with_room(all * share).is_some_and(|system| self.meets(system));
         let share = least(0.0, MOST_ROOM, does)?;
-        [SPARE, SPARE * SPARE].map(|spare| share * spare).into_iter().find(|share| does(*share)).map(|share| all * share)
+        [SPARE, SPARE * SPARE]
+            .map(|spare| share * spare)
+            .into_iter()
+            .find(|share| does(*share))
+            .map(|share| all * share)
     }
     /// Whether it would do if grates and pipes let through whatever comes, with the strongest pump.
     fn wide_open(&self) -> bool {
@@ -155,7 +159,11 @@ impl Asking<'_> {
         for path in &mut system.paths {
             match &mut path.kind {
                 PathKind::Grate { grate, pipes, .. } => {
-                    *grate = Grate { perimeter: grate.perimeter.max(Length::from_ft(1.0)) * MOST_PUMP, open_area: grate.open_area.max(Area::from_in2(40.0)) * MOST_PUMP, clogged: 0.0 };
+                    *grate = Grate {
+                        perimeter: grate.perimeter.max(Length::from_ft(1.0)) * MOST_PUMP,
+                        open_area: grate.open_area.max(Area::from_in2(40.0)) * MOST_PUMP,
+                        clogged: 0.0,
+                    };
                     for pipe in pipes {
                         *pipe = pipe.times(MOST_PUMP);
                     }

@@ -11,7 +11,7 @@ use crate::routing::{Change, Forcing, Timeline};
 use crate::site::Site;
 
 /// The longest rain that a storm is made of.
-pub(in crate::design) const A_DAY: Duration = Duration::from_h(24.0);
+pub(crate) const A_DAY: Duration = Duration::from_h(24.0);
 /// Pulses of an inflow are followed for so long.
 const PULSES_FOR: Duration = Duration::from_day(3.0);
 /// More pulses than that are taken as steady, at their mean.
@@ -19,28 +19,28 @@ const MOST_PULSES: f64 = 5000.0;
 
 /// A storm as it comes.
 #[derive(Clone, Debug)]
-pub(in crate::design) struct Coming {
+pub(crate) struct Coming {
     /// How its rain lies in time.
-    pub(in crate::design) shape: StormShape,
+    pub(crate) shape: StormShape,
     /// The rain.
-    pub(in crate::design) blocks: Vec<RainBlock>,
+    pub(crate) blocks: Vec<RainBlock>,
     /// The runoff of all surfaces together.
-    pub(in crate::design) runoff: Hydrograph,
+    pub(crate) runoff: Hydrograph,
     /// What each store gets.
-    pub(in crate::design) timeline: Timeline,
+    pub(crate) timeline: Timeline,
 }
 
 impl Coming {
     /// How long it rains.
-    pub(in crate::design) fn lasts(&self) -> Duration {
+    pub(crate) fn lasts(&self) -> Duration {
         self.blocks.iter().map(|block| block.duration).sum()
     }
     /// The rain.
-    pub(in crate::design) fn depth(&self) -> RainDepth {
+    pub(crate) fn depth(&self) -> RainDepth {
         self.blocks.iter().map(RainBlock::depth).sum()
     }
     /// What runs off.
-    pub(in crate::design) fn volume(&self) -> Volume {
+    pub(crate) fn volume(&self) -> Volume {
         self.runoff.volume()
     }
 }
@@ -49,7 +49,7 @@ impl Coming {
 ///
 /// # Errors
 /// The rain is not known for a duration that the shape needs.
-pub(in crate::design) fn rain_of(site: &Site, rain: &Rain, shape: StormShape) -> Result<Vec<RainBlock>, RainError> {
+pub(crate) fn rain_of(site: &Site, rain: &Rain, shape: StormShape) -> Result<Vec<RainBlock>, RainError> {
     match shape {
         StormShape::Nested => nested_storm(rain, shortest(site, rain), longest(rain)),
         StormShape::Block(duration) => block_storm(rain, duration),
@@ -61,12 +61,12 @@ pub(in crate::design) fn rain_of(site: &Site, rain: &Rain, shape: StormShape) ->
 }
 
 /// The shortest burst of a storm.
-pub(in crate::design) fn shortest(site: &Site, rain: &Rain) -> Duration {
+pub(crate) fn shortest(site: &Site, rain: &Rain) -> Duration {
     rain.shortest().unwrap_or(site.rain.minimum_time)
 }
 
 /// The longest rain that is known, up to a day.
-pub(in crate::design) fn longest(rain: &Rain) -> Duration {
+pub(crate) fn longest(rain: &Rain) -> Duration {
     rain.longest().map_or(A_DAY, |longest| longest.min(A_DAY))
 }
 
@@ -74,7 +74,7 @@ pub(in crate::design) fn longest(rain: &Rain) -> Duration {
 ///
 /// # Errors
 /// As [`rain_of`].
-pub(in crate::design) fn coming(
+pub(crate) fn coming(
     site: &Site,
     network: &Network,
     storm: &StormResult,
@@ -112,7 +112,7 @@ pub(in crate::design) fn coming(
 }
 
 /// What comes without rain: house pumps and groundwater, with what changes of it.
-pub(in crate::design) fn steady(site: &Site, network: &Network) -> (Forcing, Vec<(f64, Change)>) {
+pub(crate) fn steady(site: &Site, network: &Network) -> (Forcing, Vec<(f64, Change)>) {
     let mut forcing = Forcing::none(&network.system);
     let mut changes = Vec::new();
     let mut add = |store: usize, flow: Flow| {

@@ -13,7 +13,7 @@ use crate::site::{Assumption, BASIN, Drain, Inlet, Site};
 
 /// What a store is.
 #[derive(Clone, Debug, PartialEq)]
-pub(in crate::design) enum Role {
+pub(crate) enum Role {
     /// A hollow that water stands in.
     Hollow(Hollow),
     /// A catch basin that pipes run into, or a joint of pipes.
@@ -24,49 +24,49 @@ pub(in crate::design) enum Role {
 
 /// A hollow that water stands in.
 #[derive(Clone, Debug, PartialEq)]
-pub(in crate::design) struct Hollow {
+pub(crate) struct Hollow {
     /// Its name, or the grate's that no low spot was entered for.
-    pub(in crate::design) name: String,
+    pub(crate) name: String,
     /// Whether its surface was taken for want of an entry.
-    pub(in crate::design) assumed: bool,
+    pub(crate) assumed: bool,
     /// The rim that depth is counted from: the lowest grate in it, or its lowest point.
-    pub(in crate::design) rim: Level,
+    pub(crate) rim: Level,
     /// The level at which it runs over, where it does.
-    pub(in crate::design) spills_at: Option<Level>,
+    pub(crate) spills_at: Option<Level>,
     /// Where it then runs, in words.
-    pub(in crate::design) spills_to: Option<String>,
+    pub(crate) spills_to: Option<String>,
     /// The highest level that its surface was entered for.
-    pub(in crate::design) known_to: Level,
+    pub(crate) known_to: Level,
 }
 
 /// The site as a system, with what its parts are.
 #[derive(Clone, Debug)]
-pub(in crate::design) struct Network {
+pub(crate) struct Network {
     /// Stores, ways, groundwater; pumps are put in later.
-    pub(in crate::design) system: System,
+    pub(crate) system: System,
     /// What each store is.
-    pub(in crate::design) roles: Vec<Role>,
+    pub(crate) roles: Vec<Role>,
     /// The basin's index.
-    pub(in crate::design) basin: usize,
+    pub(crate) basin: usize,
     /// Levels at the start of a storm.
-    pub(in crate::design) start: Vec<Level>,
+    pub(crate) start: Vec<Level>,
     /// Groundwater that comes whatever the levels are: the store and the flow.
-    pub(in crate::design) steady: Vec<(usize, Flow)>,
+    pub(crate) steady: Vec<(usize, Flow)>,
     /// The ways by which hollows run over: the path and the hollow's store.
-    pub(in crate::design) spills: Vec<(usize, usize)>,
+    pub(crate) spills: Vec<(usize, usize)>,
     /// The level of groundwater at the start, where it is known, and what it does in a storm.
-    pub(in crate::design) table: Option<Level>,
+    pub(crate) table: Option<Level>,
     /// What was taken for want of an entry.
-    pub(in crate::design) assumptions: Vec<Assumption>,
+    pub(crate) assumptions: Vec<Assumption>,
     /// Where runoff and inflows come in: of each catchment and of each inflow.
-    pub(in crate::design) catchment_stores: Vec<usize>,
+    pub(crate) catchment_stores: Vec<usize>,
     /// Likewise of each inflow.
-    pub(in crate::design) inflow_stores: Vec<usize>,
+    pub(crate) inflow_stores: Vec<usize>,
 }
 
 impl Network {
     /// What seeps in while the basin stands at its on level and groundwater as at the start.
-    pub(in crate::design) fn seeping_at_start(&self) -> Flow {
+    pub(crate) fn seeping_at_start(&self) -> Flow {
         let Some(table) = self.table else { return Flow::ZERO };
         let one = |seep: &Seep| {
             let level = self.start.get(seep.store).map_or(seep.from, |start| start.max(seep.from));
@@ -75,7 +75,7 @@ impl Network {
         self.system.seeps.iter().map(one).sum()
     }
     /// The hollows with their stores.
-    pub(in crate::design) fn hollows(&self) -> impl Iterator<Item = (usize, &Hollow)> {
+    pub(crate) fn hollows(&self) -> impl Iterator<Item = (usize, &Hollow)> {
         self.roles.iter().enumerate().filter_map(|(index, role)| match role {
             Role::Hollow(hollow) => Some((index, hollow)),
             Role::Box | Role::Basin => None,
@@ -94,7 +94,7 @@ const USUAL_BOX_DEPTH: Length = Length::from_ft(2.0);
 ///
 /// # Errors
 /// Numbers that describe no store or pipe.
-pub(in crate::design) fn network(
+pub(crate) fn network(
     site: &Site,
     ground: &GroundwaterResult,
     bodies: (Volume, Length),
@@ -135,10 +135,15 @@ pub(in crate::design) fn network(
             _ => None,
         };
         spills.push((paths.len(), from));
-        paths.push(Path { from, to: to.filter(|to| *to != from), kind: PathKind::Crest { level, width, coefficient: BROAD_CREST } });
+        paths.push(Path {
+            from,
+            to: to.filter(|to| *to != from),
+            kind: PathKind::Crest { level, width, coefficient: BROAD_CREST },
+        });
     }
     let (seeps, steady) = groundwater(site, ground, &places);
-    let catchment_stores = site.catchments.iter().map(|catchment| places.store(catchment.drains_to.as_deref())).collect();
+    let catchment_stores =
+        site.catchments.iter().map(|catchment| places.store(catchment.drains_to.as_deref())).collect();
     let inflow_stores = site.inflows.iter().map(|inflow| places.store(inflow.drains_to.as_deref())).collect();
     let Making { stores, roles, start, assumptions, .. } = making;
     let system = System { stores, paths, station: None, seeps };
@@ -182,7 +187,8 @@ impl Making<'_> {
             let lowest = spot.surface.first().map_or(Level::from_m(0.0), |(level, _)| *level);
             let highest = spot.surface.last().map_or(lowest, |(level, _)| *level);
             let rim = inlets.iter().map(|inlet| inlet.rim).reduce(Level::min);
-            let least = inlets.iter().map(|inlet| box_plan(inlet)).reduce(|one, other| one + other).unwrap_or(USUAL_BOX);
+            let least =
+                inlets.iter().map(|inlet| box_plan(inlet)).reduce(|one, other| one + other).unwrap_or(USUAL_BOX);
             let mut surface = spot.surface.clone();
             // a grate below the entered surface stands in a pit of its own width
             if let Some(rim) = rim.filter(|rim| *rim < lowest) {
@@ -225,7 +231,14 @@ impl Making<'_> {
             value: Amount::of(crate::quantity::Slope::from_ratio(slope.value)),
             why: format!("no low spot is entered for it; {}", slope.source),
         });
-        Hollow { name: name.to_owned(), assumed: true, rim, spills_at: None, spills_to: None, known_to: rim + curves::DISH_DEPTH }
+        Hollow {
+            name: name.to_owned(),
+            assumed: true,
+            rim,
+            spills_at: None,
+            spills_to: None,
+            known_to: rim + curves::DISH_DEPTH,
+        }
     }
     /// A box for each grate that pipes run into, or that several leave.
     fn boxes(&mut self) -> Result<Vec<Option<usize>>, RoutingError> {
@@ -306,7 +319,11 @@ fn full_pipe(drain: &Drain) -> Result<Option<FullPipe>, RoutingError> {
 fn ways_of_inlet(site: &Site, places: &Places<'_>, index: usize, inlet: &Inlet) -> Result<Vec<Path>, RoutingError> {
     let from = places.pool(index);
     let grate = inlet.grate.unwrap_or(WIDE_OPEN);
-    let way = |to: usize, pipes: Vec<FullPipe>| Path { from, to: Some(to), kind: PathKind::Grate { rim: inlet.rim, grate, pipes } };
+    let way = |to: usize, pipes: Vec<FullPipe>| Path {
+        from,
+        to: Some(to),
+        kind: PathKind::Grate { rim: inlet.rim, grate, pipes },
+    };
     let ways = leaving(site, &inlet.name);
     let mut found = Vec::new();
     if let Some(inside) = places.boxes.get(index).copied().flatten() {
@@ -361,23 +378,24 @@ const LEAST_HEAD: Length = Length::from_inch(0.5);
 
 /// The pumps on the site's basin.
 #[derive(Clone, Debug)]
-pub(in crate::design) struct Pumps {
+pub(crate) struct Pumps {
     /// What each combination leaves for good.
-    pub(in crate::design) first: Rating,
-    pub(in crate::design) second: Rating,
-    pub(in crate::design) both: Rating,
+    pub(crate) first: Rating,
+    pub(crate) second: Rating,
+    pub(crate) both: Rating,
     /// Whether a second one joins.
-    pub(in crate::design) joins: bool,
+    pub(crate) joins: bool,
 }
 
 impl Pumps {
     /// As a station of a site's network.
-    pub(in crate::design) fn station(&self, site: &Site, basin: usize, drain_back: Volume) -> Station {
+    pub(crate) fn station(&self, site: &Site, basin: usize, drain_back: Volume) -> Station {
         let level = |height: Length| site.basin.level(height);
-        let lag = site.pumping.lag_on.filter(|_| self.joins).map(|on| Floats {
-            on: level(on),
-            off: level(site.pumping.lag_off.unwrap_or(site.basin.off)),
-        });
+        let lag = site
+            .pumping
+            .lag_on
+            .filter(|_| self.joins)
+            .map(|on| Floats { on: level(on), off: level(site.pumping.lag_off.unwrap_or(site.basin.off)) });
         Station {
             store: basin,
             lead: Floats { on: level(site.basin.on), off: level(site.basin.off) },

@@ -110,7 +110,7 @@ impl StormOutcome {
 }
 
 /// The error of a level allowed in one step.
-pub(in crate::design) const TOLERANCE: Length = Length::from_mm(0.01);
+pub(crate) const TOLERANCE: Length = Length::from_mm(0.05);
 /// Water is followed for so long after the rain, and no longer.
 const FOLLOWED: Duration = Duration::from_day(10.0);
 /// How often it is looked whether the yard is at rest.
@@ -118,10 +118,10 @@ const LOOK: Duration = Duration::from_min(5.0);
 
 /// A network with its pumps, ready to be followed.
 #[derive(Clone, Debug)]
-pub(in crate::design) struct Yard<'s> {
-    pub(in crate::design) site: &'s Site,
-    pub(in crate::design) network: &'s Network,
-    pub(in crate::design) system: System,
+pub(crate) struct Yard<'s> {
+    pub(crate) site: &'s Site,
+    pub(crate) network: &'s Network,
+    pub(crate) system: System,
     marks: Vec<Mark>,
     /// Of each hollow, in order: its store and its mark; then the alarm's mark, then those of each protected place.
     alarm: Option<usize>,
@@ -130,12 +130,12 @@ pub(in crate::design) struct Yard<'s> {
 
 impl<'s> Yard<'s> {
     /// A yard with a station; none for pumps that are dead.
-    pub(in crate::design) fn new(site: &'s Site, network: &'s Network, station: Option<Station>) -> Self {
+    pub(crate) fn new(site: &'s Site, network: &'s Network, station: Option<Station>) -> Self {
         let system = System { station, ..network.system.clone() };
         Self::of(site, network, system)
     }
     /// A yard whose system was changed.
-    pub(in crate::design) fn of(site: &'s Site, network: &'s Network, system: System) -> Self {
+    pub(crate) fn of(site: &'s Site, network: &'s Network, system: System) -> Self {
         let film = site.limits.film.value;
         let mut marks: Vec<Mark> =
             network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
@@ -164,26 +164,26 @@ impl<'s> Yard<'s> {
     ///
     /// # Errors
     /// A system that does not hang together.
-    pub(in crate::design) fn start<'y>(&'y self, coming: &'y Coming) -> Result<Follower<'y>, RoutingError> {
+    pub(crate) fn start<'y>(&'y self, coming: &'y Coming) -> Result<Follower<'y>, RoutingError> {
         let router = Router::new(&self.system, &self.network.start, &self.marks, TOLERANCE)?;
         Ok(Follower::new(router, &coming.timeline))
     }
     /// Until when a storm is followed at the most.
-    pub(in crate::design) fn latest_s(coming: &Coming) -> f64 {
+    pub(crate) fn latest_s(coming: &Coming) -> f64 {
         (coming.lasts() + FOLLOWED).s().max(coming.timeline.last_ramp_s())
     }
     /// A storm from beginning to end.
     ///
     /// # Errors
     /// The water could not be followed.
-    pub(in crate::design) fn follow(&self, coming: &Coming) -> Result<StormOutcome, RoutingError> {
+    pub(crate) fn follow(&self, coming: &Coming) -> Result<StormOutcome, RoutingError> {
         self.finish(self.start(coming)?, coming, &mut Unwatched)
     }
     /// From where a follower stands to the end.
     ///
     /// # Errors
     /// The water could not be followed.
-    pub(in crate::design) fn finish(
+    pub(crate) fn finish(
         &self,
         mut follower: Follower<'_>,
         coming: &Coming,
@@ -193,16 +193,16 @@ impl<'s> Yard<'s> {
         Ok(self.outcome(&follower, coming, at_rest))
     }
     /// When water first stood deeper than a film anywhere, and when it reached each protected place, so far.
-    pub(in crate::design) fn first_stood_s(&self, router: &Router<'_>) -> Option<f64> {
+    pub(crate) fn first_stood_s(&self, router: &Router<'_>) -> Option<f64> {
         let hollows = self.network.hollows().count();
         (0..hollows).filter_map(|mark| router.seen(mark).first_s).reduce(f64::min)
     }
     /// Whether water stands deeper than a film anywhere now.
-    pub(in crate::design) fn stands_now(&self, router: &Router<'_>) -> bool {
+    pub(crate) fn stands_now(&self, router: &Router<'_>) -> bool {
         (0..self.network.hollows().count()).any(|mark| router.seen(mark).since_s.is_some())
     }
     /// When water first reached a protected place.
-    pub(in crate::design) fn reached_s(&self, router: &Router<'_>, place: usize) -> Option<f64> {
+    pub(crate) fn reached_s(&self, router: &Router<'_>, place: usize) -> Option<f64> {
         self.protected.get(place)?.iter().filter_map(|mark| router.seen(*mark).first_s).reduce(f64::min)
     }
 

@@ -88,9 +88,8 @@ impl Places<'_> {
     }
     /// The lowest point of a grate's box.
     pub(super) fn floor_of(&self, inlet: usize) -> Level {
-        self.site
-            .inlets
-            .get(inlet)
-            .map_or(Level::from_m(0.0), |inlet| inlet.outlet_invert.unwrap_or(inlet.rim - crate::quantity::Length::from_ft(2.0)))
+        self.site.inlets.get(inlet).map_or(Level::from_m(0.0), |inlet| {
+            inlet.outlet_invert.unwrap_or(inlet.rim - crate::quantity::Length::from_ft(2.0))
+        })
     }
 }

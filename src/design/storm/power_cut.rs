@@ -57,11 +57,7 @@ impl Watch for Switches {
 ///
 /// # Errors
 /// The water could not be followed.
-pub(super) fn power_cut(
-    yard: &Yard<'_>,
-    coming: &Coming,
-    power: Option<Power>,
-) -> Result<PowerCut, RoutingError> {
+pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) -> Result<PowerCut, RoutingError> {
     let mut switches = Switches::default();
     let with_power = yard.finish(yard.start(coming)?, coming, &mut switches)?;
     let places = yard.site.protected.len();
@@ -134,7 +130,12 @@ fn moments(coming: &Coming, switches: &Switches) -> Vec<f64> {
     starts.sort_by(|one, other| (one - peak_s).abs().total_cmp(&(other - peak_s).abs()));
     starts.truncate(MOMENTS);
     let burst_s = coming.blocks.iter().map(|block| block.duration.s()).fold(f64::INFINITY, f64::min).min(peak_s);
-    starts.extend([0.0, (peak_s - 2.0 * burst_s).max(0.0), (peak_s - burst_s).max(0.0), (peak_s - 0.5 * burst_s).max(0.0)]);
+    starts.extend([
+        0.0,
+        (peak_s - 2.0 * burst_s).max(0.0),
+        (peak_s - burst_s).max(0.0),
+        (peak_s - 0.5 * burst_s).max(0.0),
+    ]);
     starts.sort_by(f64::total_cmp);
     starts.dedup();
     starts

@@ -26,7 +26,8 @@ pub(in crate::design) fn pumps(bench: &Bench<'_>) -> Result<Pumps, RoutingError>
     let line = &site.discharge;
     let method = FrictionMethod::HazenWilliams;
     let leaves = |flow: Flow| site.discharge.outlet.leaves(flow).max(Flow::ZERO);
-    let lowest = site.basin.level(site.pumping.lag_off.map_or(site.basin.off, |lag| lag.min(site.basin.off)));
+    // well below where any stops, so that the end of the table is never met
+    let lowest = site.basin.floor;
     let highest = highest(bench);
     let alone = |system: &crate::hydraulics::SystemCurve, curve| {
         rating(lowest, highest, LEVELS, |level| {

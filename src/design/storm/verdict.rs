@@ -103,16 +103,16 @@ impl StormsResult {
 
 /// A site made ready for following water through it with one of its pumps.
 #[derive(Clone, Debug)]
-pub(in crate::design) struct Ready {
-    pub(in crate::design) network: Network,
-    pub(in crate::design) station: Station,
+pub(crate) struct Ready {
+    pub(crate) network: Network,
+    pub(crate) station: Station,
 }
 
 /// Makes a site ready.
 ///
 /// # Errors
 /// There is nothing to follow, or no pump to follow it with.
-pub(in crate::design) fn ready(
+pub(crate) fn ready(
     site: &Site,
     bench: &Bench<'_>,
     storm: &StormResult,
@@ -126,6 +126,16 @@ pub(in crate::design) fn ready(
     let pumps = pumps(bench)?;
     let station = pumps.station(site, network.basin, cycle.runs_back);
     Ok(Ready { network, station })
+}
+
+/// Makes a site ready with the pump that its design is made with.
+///
+/// # Errors
+/// There is nothing to follow, or no pump to follow it with.
+pub(crate) fn ready_for(site: &Site, design: &crate::design::Design) -> Result<Ready, NotFollowed> {
+    let pump = design.pump().ok_or(NotFollowed::NoFlow)?;
+    let entered = site.pumps.iter().find(|entered| entered.name == pump.name).ok_or(NotFollowed::NoFlow)?;
+    ready(site, &Bench::new(site, entered, &design.rest), &design.storm, pump)
 }
 
 /// Whether a rain can be followed.
@@ -144,7 +154,7 @@ fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
 ///
 /// # Errors
 /// Why it could not be followed.
-pub(in crate::design) fn design_storm(
+pub(crate) fn design_storm(
     site: &Site,
     pump: &PumpResult,
     storm: &StormResult,
@@ -156,11 +166,7 @@ pub(in crate::design) fn design_storm(
     Ok(Yard::new(site, &ready.network, Some(ready.station)).follow(&coming)?)
 }
 
-fn set_up<'s>(
-    site: &'s Site,
-    pump: &PumpResult,
-    rest: &'s LineAtRest,
-) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
+fn set_up<'s>(site: &'s Site, pump: &PumpResult, rest: &'s LineAtRest) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
     let rain = site.rain.storms.get(site.rain.design).map(|(_, rain)| rain);
     followable(site, rain)?;
     let entered = site.pumps.iter().find(|entered| entered.name == pump.name);
@@ -171,7 +177,7 @@ fn set_up<'s>(
 ///
 /// # Errors
 /// Why they could not be followed.
-pub(in crate::design) fn storms(
+pub(crate) fn storms(
     site: &Site,
     pump: &PumpResult,
     storms: &[StormResult],
@@ -213,9 +219,8 @@ fn period(
     storm: &StormResult,
     rain: &Rain,
 ) -> Result<PeriodOutcome, NotFollowed> {
-    let run = |shape| -> Result<StormOutcome, NotFollowed> {
-        Ok(yard.follow(&coming(site, network, storm, rain, shape)?)?)
-    };
+    let run =
+        |shape| -> Result<StormOutcome, NotFollowed> { Ok(yard.follow(&coming(site, network, storm, rain, shape)?)?) };
     let nested = run(StormShape::Nested)?;
     let mut block_depth = (Duration::ZERO, Length::ZERO);
     let mut block_stands = (Duration::ZERO, Duration::ZERO);

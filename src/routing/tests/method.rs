@@ -2,7 +2,7 @@
 
 use crate::collection::Grate;
 use crate::quantity::{Area, Flow, Length, Level, Volume};
-use crate::routing::rates::{Rates, Running, ends};
+use crate::routing::rates::{Kernel, Rates, Running};
 use crate::routing::rosenbrock::{Start, Stepper};
 use crate::routing::*;
 use approx::assert_relative_eq;
@@ -67,32 +67,27 @@ fn storm(peak_ls: f64) -> Vec<(f64, Forcing)> {
 fn identity_the_method_is_of_fourth_order() {
     // ponded and drowned, so that all of the system is stiff and none of it linear
     let system = yard();
-    let ends = ends(&system);
+    let kernel = Kernel::new(&system);
     let forcing = Forcing { inflow: vec![(0.003, 2e-6), (0.0, 0.0)], table: vec![(9.9, 1e-6)] };
     // no bend of a table is crossed
     let start = [0.9, 0.63];
     let run = |steps: u32| {
-        let mut stepper = Stepper::new(&system, ends.len());
+        let mut stepper = Stepper::new(&kernel);
         let mut volumes = start.to_vec();
         let step_s = 200.0 / f64::from(steps);
-        let mut rates = Rates::new(&system, ends.len());
+        let mut rates = Rates::new(&kernel);
         for step in 0..steps {
             let after_s = f64::from(step) * step_s;
             let running = Running { lead: true, lag: false };
-            rates.at(&system, &ends, &forcing, running, &volumes, after_s);
+            rates.find_pieces(&kernel, &volumes);
+            rates.at(&kernel, &forcing, running, &volumes, after_s);
             stepper.step(
-                Start {
-                    system: &system,
-                    ends: &ends,
-                    forcing: &forcing,
-                    running,
-                    volumes: &volumes,
-                    after_s,
-                    rates: &rates,
-                },
+                Start { kernel: &kernel, forcing: &forcing, running, volumes: &volumes, after_s, rates: &rates },
                 step_s,
             );
-            volumes.copy_from_slice(&stepper.dense.end);
+            for (store, volume) in volumes.iter_mut().enumerate() {
+                *volume = stepper.dense.end(store);
+            }
         }
         volumes
     };

@@ -12,7 +12,8 @@ pub(super) fn inflows(reader: &mut Reader<'_>, root: &Node) -> Vec<SteadyInflow>
         let [runs, rests] = ["runs", "rests"].map(|key| node.has(key));
         if runs != rests {
             let (has, lacks) = if runs { ("runs", "rests") } else { ("rests", "runs") };
-            let message = format!("the inflow `{}` has `{has}` but no `{lacks}`", node.text("name").unwrap_or_default());
+            let message =
+                format!("the inflow `{}` has `{has}` but no `{lacks}`", node.text("name").unwrap_or_default());
             let problem = Problem::error(ProblemKind::MissingKey, node.place_of(has), message)
                 .label("pulses need both")
                 .help(format!("add `{lacks}`, or leave out `{has}` where it never stops"));

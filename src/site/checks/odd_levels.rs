@@ -78,7 +78,9 @@ pub(in crate::site) fn once_a_place(reader: &mut Reader<'_>) {
 fn deep(one: &Found, floor: Level, middle: Level) -> bool {
     let name = one.path.rsplit('.').next().unwrap_or_default();
     let most = match name {
-        "seasonal_high" | "storm_high" | "water_outside" | "ground_between" | "up_ground" | "down_ground" | "top" => BELOW_FLOOR,
+        "seasonal_high" | "storm_high" | "water_outside" | "ground_between" | "up_ground" | "down_ground" | "top" => {
+            BELOW_FLOOR
+        }
         "tight_layer" => TIGHT_BELOW_FLOOR,
         _ => return false,
     };

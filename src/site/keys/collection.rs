@@ -142,10 +142,15 @@ pub(super) const INFLOW: &[Key] = &[
         .required()
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .usually("0 gpm", "200 gpm", "house pumps bring 10 to 60 gpm"),
-    quantity("runs", crate::quantity::Dimension::Duration, "How long it runs at a time, where it comes in pulses.", "\"30 s\"")
-        .within("1 s", "24 h", "longer than that it is steady")
-        .usually("5 s", "1 h", "house pumps run for seconds to minutes")
-        .default("it never stops"),
+    quantity(
+        "runs",
+        crate::quantity::Dimension::Duration,
+        "How long it runs at a time, where it comes in pulses.",
+        "\"30 s\"",
+    )
+    .within("1 s", "24 h", "longer than that it is steady")
+    .usually("5 s", "1 h", "house pumps run for seconds to minutes")
+    .default("it never stops"),
     quantity("rests", crate::quantity::Dimension::Duration, "How long it rests between two runs.", "\"6 min\"")
         .within("1 s", "30 day", "a longer rest is none of this storm's")
         .default("it never stops"),

@@ -1,0 +1,180 @@
+//! What happens inside a step: a cubic for each store and each way, and where it crosses a level.
+#![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
+
+/// One quantity inside a step: a cubic in the share of the step.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Cubic {
+    start: f64,
+    end: f64,
+    bend: f64,
+    twist: f64,
+    /// The least and the most that it can be between 0 and 1.
+    between: (f64, f64),
+}
+
+/// What the stores hold inside a step, and what went along each way: a cubic each, in the share of the step, 0 to 1.
+/// All are the same sum of stages, so that a balance that holds at the end of the step holds at every share of it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Dense {
+    cubics: Vec<Cubic>,
+    stores: usize,
+}
+
+impl Dense {
+    pub(super) fn new(stores: usize, flows: usize) -> Self {
+        Self { cubics: vec![Cubic::default(); stores + flows], stores }
+    }
+    pub(super) fn cubics_mut(&mut self) -> &mut [Cubic] {
+        &mut self.cubics
+    }
+    /// One store at a share of the step.
+    pub(super) fn at(&self, store: usize, share: f64) -> f64 {
+        self.cubics[store].at(share)
+    }
+    /// One store at the end of the step.
+    #[cfg(test)]
+    pub(super) fn end(&self, store: usize) -> f64 {
+        self.cubics[store].end
+    }
+    /// What went along a way up to a share of the step.
+    pub(super) fn moved(&self, flow: usize, share: f64) -> f64 {
+        self.cubics[self.stores + flow].at(share)
+    }
+    /// Where a store turns from rising to falling in the first share of a step.
+    pub(super) fn summit(&self, store: usize, share: f64) -> Option<f64> {
+        let cubic = self.cubics[store];
+        let top = |turn: f64| turn > 0.0 && turn < share && cubic.slope(turn - 1e-9) > cubic.slope(turn + 1e-9);
+        if cubic.slope(0.0) <= 0.0 || cubic.slope(share) >= 0.0 {
+            return None;
+        }
+        cubic.turns().into_iter().find(|turn| top(*turn))
+    }
+    /// The first share of a step, between two, at which a store is above a volume (`up`) or below it.
+    pub(super) fn crosses(&self, store: usize, volume: f64, up: bool, (from, until): (f64, f64)) -> Option<f64> {
+        let cubic = self.cubics[store];
+        let reaches = if up { cubic.between.1 > volume } else { cubic.between.0 < volume };
+        if !reaches {
+            return None;
+        }
+        let over = |share: f64| if up { cubic.at(share) - volume } else { volume - cubic.at(share) };
+        // it turns at most twice: its pieces are looked at one by one
+        let turns = cubic.turns();
+        let mut low = from;
+        for high in [turns[0].min(until), turns[1].min(until), until] {
+            if high <= low {
+                continue;
+            }
+            let (at_low, at_high) = (over(low), over(high));
+            if at_high > 0.0 {
+                return Some(if at_low > 0.0 { low } else { first_over((low, at_low), (high, at_high), &over) });
+            }
+            low = high;
+        }
+        None
+    }
+}
+
+impl Cubic {
+    /// From its ends and the two bends of the dense output: `y = start (1-s) + s (end + (1-s)(bend + s twist))`.
+    pub(super) fn new(start: f64, end: f64, bend: f64, twist: f64) -> Self {
+        // it lies within its four control points
+        let rise = end - start;
+        let (near, far) = (start + (rise + bend) / 3.0, end - (rise - bend - twist) / 3.0);
+        let between = (start.min(end).min(near).min(far), start.max(end).max(near).max(far));
+        Self { start, end, bend, twist, between }
+    }
+    fn at(self, share: f64) -> f64 {
+        if share >= 1.0 {
+            return self.end;
+        }
+        let left = 1.0 - share;
+        self.start * left + share * (self.end + left * (self.bend + share * self.twist))
+    }
+    fn slope(self, share: f64) -> f64 {
+        self.end - self.start + (1.0 - 2.0 * share) * self.bend + share * (2.0 - 3.0 * share) * self.twist
+    }
+    /// Where it turns inside the step, in order; 0 where it does not.
+    fn turns(self) -> [f64; 2] {
+        // its slope is c + b s + a s²
+        let (a, b, c) = (-3.0 * self.twist, 2.0 * (self.twist - self.bend), self.end - self.start + self.bend);
+        let discriminant = b * b - 4.0 * a * c;
+        if discriminant <= 0.0 || (a == 0.0 && b == 0.0) {
+            return [0.0, 0.0];
+        }
+        let half = -0.5 * (b + discriminant.sqrt().copysign(b));
+        let inside = |share: f64| if share > 0.0 && share < 1.0 { share } else { 0.0 };
+        let (one, other) = (inside(half / a), inside(c / half));
+        [one.min(other), one.max(other)]
+    }
+}
+
+/// Where something that is not over nothing at the low end and is at the high one comes to be: the first share found to be
+/// over, no more than the last digits beyond the crossing.
+fn first_over(low: (f64, f64), high: (f64, f64), over: &impl Fn(f64) -> f64) -> f64 {
+    let ((mut low, mut at_low), (mut high, mut at_high)) = (low, high);
+    // regula falsi that halves the end that stays (Illinois), with a bisection whenever it is slow
+    let mut side = 0_i8;
+    for round in 0..100 {
+        let width = high - low;
+        if width <= 4.0 * f64::EPSILON * high {
+            break;
+        }
+        let middle = if round % 4 == 3 { low + 0.5 * width } else { low - at_low * width / (at_high - at_low) };
+        let middle = middle.clamp(low, high);
+        if middle <= low || middle >= high {
+            break;
+        }
+        let at = over(middle);
+        if at > 0.0 {
+            (high, at_high) = (middle, at);
+            if side == 1 {
+                at_low *= 0.5;
+            }
+            side = 1;
+        } else {
+            if at == 0.0 {
+                return middle;
+            }
+            (low, at_low) = (middle, at);
+            if side == -1 {
+                at_high *= 0.5;
+            }
+            side = -1;
+        }
+    }
+    high
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, cases: 500, ..ProptestConfig::default() })]
+
+        #[test]
+        fn identity_crossings_and_summits_are_those_of_a_fine_walk(start in -1.0..1.0_f64, end in -1.0..1.0_f64, bend in -3.0..3.0_f64, twist in -3.0..3.0_f64, volume in -1.5..1.5_f64, up: bool) {
+            let dense = Dense { cubics: vec![Cubic::new(start, end, bend, twist)], stores: 1 };
+            let cubic = dense.cubics[0];
+            let over = |share: f64| if up { cubic.at(share) - volume } else { volume - cubic.at(share) };
+            let walk = (0..=20_000_u32).map(|step| f64::from(step) / 20_000.0).find(|share| over(*share) > 0.0);
+            match (walk, dense.crosses(0, volume, up, (0.0, 1.0))) {
+                (Some(walked), Some(found)) => prop_assert!(found <= walked && walked - found <= 1.001 / 20_000.0, "{walked} {found}"),
+                // a touch between two steps of the walk
+                (None, Some(found)) => prop_assert!(over(found).abs() < 1e-6),
+                (None, None) => {}
+                (Some(walked), None) => prop_assert!(false, "missed {walked}"),
+            }
+            for step in 0..=100_u32 {
+                let at = cubic.at(f64::from(step) / 100.0);
+                prop_assert!(at >= cubic.between.0 - 1e-12 && at <= cubic.between.1 + 1e-12);
+            }
+            if let Some(top) = dense.summit(0, 1.0) {
+                assert_abs_diff_eq!(cubic.slope(top), 0.0, epsilon = 1e-9);
+                prop_assert!(cubic.at(top) >= cubic.at(top - 1e-4) && cubic.at(top) >= cubic.at(top + 1e-4));
+            }
+        }
+    }
+}
