@@ -7,6 +7,7 @@ mod hydrograph;
 mod infiltration;
 mod nested;
 mod point_file;
+mod rain_record;
 mod rainfall;
 mod rational;
 mod storm;
@@ -30,6 +31,10 @@ pub use nested::nested_storm;
 pub use point_file::{
     Kind, PointFile, PointFileError, PointFileProblem, PointFileUnits, PointFileWarning, Series, point_file_text,
     read_point_file,
+};
+pub use rain_record::{
+    DateOrder, Moment, RainKind, RainRecord, RainUnit, RecordError, RecordNotes, RecordOptions, Remark, RemarkKind,
+    SkipReason, Skipped, Span, SpanRain, StampConvention,
 };
 pub use rainfall::{DepthDuration, Rain, RainError, annual_maximum_period, partial_duration_period};
 pub use rational::{
