@@ -1,0 +1,91 @@
+//! Clocks that are set back and forth.
+
+use crate::{read, read_with};
+use approx::assert_relative_eq;
+use sumpwright::hydrology::{Moment, RecordOptions, RemarkKind, SpanRain, StampConvention};
+
+/// Rows of every five minutes, rain in each, over some hours from a moment; the stamp as a function of the seconds.
+fn record(hours: i64, rain: f64, stamp: impl Fn(i64) -> String) -> String {
+    let mut text = String::from("time,rain_in\n");
+    for row in 0..hours * 12 {
+        text += &format!("{},{}\n", stamp(row * 300), if row == 0 { 0.0 } else { rain });
+    }
+    text
+}
+
+#[test]
+fn identity_no_rain_is_lost_when_the_clock_is_set_back() {
+    // 2 November 2014 and 8 March 2015: 2:00 becomes 1:00, 2:00 becomes 3:00 (US Energy Policy Act of 2005, section 110)
+    let start = Moment::from_civil(2014, 11, 2, 0, 0, 0).unwrap().seconds();
+    let back = Moment::from_civil(2014, 11, 2, 2, 0, 0).unwrap().seconds();
+    let forth = Moment::from_civil(2015, 3, 8, 3, 0, 0).unwrap().seconds();
+    let hours = 24 * 130;
+    let local = |elapsed: i64| {
+        let summer = start + elapsed;
+        let shown = if summer < back || summer >= forth { summer } else { summer - 3_600 };
+        Moment::from_seconds(shown).to_string()
+    };
+    let text = record(hours, 0.001, local);
+    let (spans, notes) = read(&text);
+    assert_eq!(notes.skipped, []);
+    assert_eq!((notes.gaps, notes.remarked(RemarkKind::ClockSetBack)), (0, 1));
+    assert_eq!(notes.remarks[0].first_lines, [2 + 24]);
+    assert_relative_eq!(notes.total_depth.inch(), 0.001 * (hours as f64 * 12.0 - 1.0), max_relative = 1e-9);
+    // one dry step, then steady rain to the end, on the clock of the first row
+    assert_eq!(spans.len(), 2);
+    assert_eq!(spans[1].end.seconds(), start + hours * 3_600 - 300);
+
+    // the same with offsets written
+    let offset = |elapsed: i64| {
+        let summer = start + elapsed;
+        let zone = if summer < back || summer >= forth { "-04:00" } else { "-05:00" };
+        format!("{}{zone}", local(elapsed))
+    };
+    let (with_offsets, notes) = read(&record(hours, 0.001, offset));
+    assert_eq!(with_offsets, spans);
+    assert!(notes.remarked(RemarkKind::OtherOffset) > 0);
+    assert_eq!(notes.remarked(RemarkKind::ClockSetBack), 0);
+}
+
+#[test]
+fn identity_in_spring_alone_an_hour_is_missing() {
+    let start = Moment::from_civil(2015, 3, 8, 0, 0, 0).unwrap().seconds();
+    let local =
+        |elapsed: i64| Moment::from_seconds(start + elapsed + if elapsed >= 7_200 { 3_600 } else { 0 }).to_string();
+    let (spans, notes) = read(&record(6, 0.001, local));
+    assert_eq!((notes.gaps, notes.missing_time.h()), (1, 1.0));
+    assert!(
+        spans.iter().any(|span| span.rain == SpanRain::Missing && span.start.hour() == 1 || span.start.hour() == 2)
+    );
+}
+
+#[test]
+fn identity_rows_out_of_order_by_minutes_keep_their_rain() {
+    let minutes = [0, 5, 10, 20, 15, 25, 30, 35, 40];
+    for convention in [StampConvention::IntervalEnds, StampConvention::IntervalStarts] {
+        let mut text = String::from("time,rain_in\n");
+        for minute in minutes {
+            text += &format!("2014-06-03 10:{minute:02},{}\n", if minute == 0 { "0" } else { "0.01" });
+        }
+        let options = RecordOptions { convention: Some(convention), ..RecordOptions::default() };
+        let (_, notes) = read_with(text.as_bytes(), &options).unwrap();
+        assert_eq!(notes.skipped, []);
+        assert_relative_eq!(notes.total_depth.inch(), 0.08, max_relative = 1e-12);
+    }
+}
+
+#[test]
+fn identity_a_year_of_rows_merges_to_its_storms() {
+    let start = Moment::from_civil(2014, 1, 1, 0, 5, 0).unwrap().seconds();
+    let mut text = String::from("time,rain_in\n");
+    for row in 0..105_120 {
+        let rain = if row % 10_000 == 5_000 { "0.10" } else { "0.00" };
+        text += &format!("{},{rain}\n", Moment::from_seconds(start + row * 300));
+    }
+    let (spans, notes) = read(&text);
+    assert_eq!(notes.wet_rows, 11);
+    // each wet row between two dry spans
+    assert_eq!(spans.len(), 2 * 11 + 1 - usize::from(notes.wet_rows == 0));
+    assert_eq!(spans[0].start.to_string(), "2014-01-01 00:00");
+    assert_eq!(spans.last().unwrap().end.to_string(), "2015-01-01 00:00");
+}
