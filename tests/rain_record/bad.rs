@@ -197,7 +197,7 @@ fn identity_a_wrong_unit_stops_the_reading() {
     }
     let three = format!("time,rain_in\n{rows}");
     assert!(error(&three).starts_with("line 352: "), "{}", error(&three));
-    let one = three.replace(":00,99.99", ":00,0").replacen("2014-06-15 10:00,0", "2014-06-15 10:00,99.99", 1);
+    let one = three.replace(":00,99.99", ":00,0").replacen("2014-06-15 11:00,0", "2014-06-15 11:00,99.99", 1);
     let (_, notes) = read(&one);
     assert_eq!(notes.skipped_for(SkipReason::ImpossibleRate), 1);
     // told what to believe, the reader goes on
@@ -228,7 +228,6 @@ fn regress_too_many_bad_rows_stop_the_reading() {
         text += &format!("2014-06-03 10:{minute:02},{}\n", if minute % 5 == 0 { "-1" } else { "0" });
     }
     assert_eq!(error(&text), "10 of 53 rows were refused, first at line 5: negative rain. Is it a column of rain?");
-    let stacked = with("").repeat(9).replace("time,rain_in\n", "");
     let mut text = String::from("time,rain_in\n");
     for day in [9, 4] {
         for minute in 0..30 {
@@ -236,7 +235,6 @@ fn regress_too_many_bad_rows_stop_the_reading() {
         }
     }
     assert!(error(&text).contains("Are there several stations in the file"), "{}", error(&text));
-    assert!(!stacked.is_empty());
 }
 
 /// Fails once so many bytes were read.

@@ -3,7 +3,7 @@
 use super::cell::{cells, shown};
 use super::error::RecordError;
 use super::options::RecordOptions;
-use super::stamp::{Layout, clock, stamp, whole_number};
+use super::stamp::{Layout, Zone, clock, stamp};
 use super::words::{is_rain, words};
 
 /// Rows of the head in which a readable time is looked for.
@@ -130,17 +130,17 @@ enum Sort {
     DateAndClock,
     Date,
     Clock,
-    Number,
 }
 
-/// By the first cell that can be read.
+/// By the cells that can be read. A table program puts a midnight behind bare dates.
 fn sort_of(rows: &[Vec<&[u8]>], column: usize) -> Option<Sort> {
-    rows.iter().filter_map(|row| row.get(column)).find_map(|cell| match stamp(cell) {
-        Some(stamp) if stamp.clock.is_some() => Some(Sort::DateAndClock),
-        Some(_) => Some(Sort::Date),
-        None if clock(cell).is_some() => Some(Sort::Clock),
-        None => whole_number(cell).map(|_| Sort::Number),
-    })
+    let cells = || rows.iter().filter_map(|row| row.get(column));
+    let mut stamps = cells().filter_map(|cell| stamp(cell)).peekable();
+    if stamps.peek().is_some() {
+        let bare = stamps.all(|stamp| stamp.clock.is_none_or(|clock| clock.seconds == 0 && clock.zone == Zone::Unsaid));
+        return Some(if bare { Sort::Date } else { Sort::DateAndClock });
+    }
+    cells().any(|cell| clock(cell).is_some()).then_some(Sort::Clock)
 }
 
 fn recognised_time(names: &[String], rows: &[Vec<&[u8]>]) -> Result<(Layout, Vec<usize>), RecordError> {
@@ -172,9 +172,8 @@ fn recognised_time(names: &[String], rows: &[Vec<&[u8]>]) -> Result<(Layout, Vec
         candidates: columns.iter().filter_map(|column| names.get(*column).cloned()).collect(),
     };
     let (whole, dates, clocks) = (of_sort(Sort::DateAndClock), of_sort(Sort::Date), of_sort(Sort::Clock));
-    // an empty table program's date column may carry a midnight, with the time of day beside it
     match (whole.as_slice(), dates.as_slice(), clocks.as_slice(), hour) {
-        ([one], _, [] | [_], None) => Ok((Layout::Stamp, vec![*one])),
+        ([one], _, [] | [_], _) => Ok((Layout::Stamp, vec![*one])),
         ([], [date], [clock], _) => Ok((Layout::DateAndClock, vec![*date, *clock])),
         ([], [date], [], Some(hour)) => {
             let mut columns = vec![*date, hour];

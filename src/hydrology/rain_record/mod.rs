@@ -67,6 +67,9 @@ use stamp::StampReader;
 use std::io::Read;
 use total::RunningTotal;
 
+/// Rows looked at before the first is given out.
+const ROWS_AHEAD: usize = 50_000;
+
 /// A stretch of time with steady rain, with none, or without knowledge.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Span {
@@ -126,7 +129,7 @@ pub struct RainRecord<R> {
 }
 
 impl<R: Read> RainRecord<R> {
-    /// Begins to read: finds the columns, and learns from the first rows (up to a mebibyte) what the options do not
+    /// Begins to read: finds the columns, and learns from the first rows (50 000, of at most a mebibyte) what the options do not
     /// say.
     ///
     /// # Errors
@@ -135,7 +138,7 @@ impl<R: Read> RainRecord<R> {
     /// the stream is empty or no text, or where reading it fails.
     pub fn new(reader: R, options: &RecordOptions) -> Result<Self, RecordError> {
         let mut lines = Lines::new(reader)?;
-        let ahead: Vec<(u64, &[u8])> = lines.ahead().collect();
+        let ahead: Vec<(u64, &[u8])> = lines.ahead().take(ROWS_AHEAD).collect();
         let delimiter = columns::delimiter(&ahead);
         let columns = columns::find(&ahead, delimiter, options)?;
         let rows = ahead.get(usize::from(columns.has_header)..).unwrap_or_default();

@@ -112,17 +112,17 @@ impl Placer {
 
     /// A row that comes a longer time after the row before (or before the one after) than its rain fell in.
     fn place_after_gap(&mut self, row: Held, time: i64, notes: &mut RecordNotes) -> Result<(), RecordError> {
-        let is_gap = self.gap.is_some_and(|gap| time > gap);
-        if is_gap {
-            notes.gaps += 1;
-        }
+        let rest = time - self.step.min(time);
+        let is_gap = rest > 0 && self.gap.is_some_and(|gap| time > gap);
         if self.kind == RainKind::Cumulative
             && row.rain.is_some_and(|rain| rain > 0.0 && !self.limit.believes(rain, self.step.min(time) as f64))
         {
             notes.remark(RemarkKind::SpreadOverGap, row.line);
             return self.fall(row, time, notes);
         }
-        let rest = time - self.step.min(time);
+        if is_gap {
+            notes.gaps += 1;
+        }
         let between = match row.rain {
             Some(_) if self.wet_rows_only && !is_gap => SpanRain::Fell(Intensity::ZERO),
             _ => SpanRain::Missing,

@@ -223,10 +223,11 @@ impl<R: Read> RainRecord<R> {
         {
             // the row above jumped ahead
             self.held = None;
-            let rain = held.rain.unwrap_or(0.0);
-            self.skip(SkipReason::TimeBack, held.line, self.depth(rain));
-            if self.notes.kind == RainKind::Cumulative {
-                self.carried += rain;
+            if let Some(rain) = held.rain {
+                self.skip(SkipReason::TimeBack, held.line, self.depth(rain));
+                if self.notes.kind == RainKind::Cumulative {
+                    self.carried += rain;
+                }
             }
             return self.follow(at, figure, line, Some(before));
         }
