@@ -5,6 +5,7 @@
     clippy::panic,
     clippy::indexing_slicing,
     clippy::float_cmp,
+    clippy::format_push_string,
     reason = "a test fails by panicking"
 )]
 
