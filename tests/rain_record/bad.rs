@@ -4,7 +4,7 @@ use crate::{error, error_with, read, read_with};
 use approx::assert_relative_eq;
 use std::io::Read;
 use sumpwright::hydrology::{
-    DateOrder, RainKind, RainRecord, RainUnit, RecordError, RecordOptions, RemarkKind, SkipReason,
+    DateOrder, Moment, RainKind, RainRecord, RainUnit, RecordError, RecordOptions, RemarkKind, SkipReason,
 };
 use sumpwright::quantity::{Duration, Intensity};
 
@@ -44,6 +44,7 @@ fn regress_each_bad_row_is_counted_with_its_line() {
         ("2014-06-03 10:03,0.1.2\n", SkipReason::RainUnreadable, 0.0),
         ("2014-06-03 10:03,-0.01\n", SkipReason::NegativeRain, 0.0),
         ("2014-06-03 10:03\n", SkipReason::TooFewCells, 0.0),
+        ("2014-06-03 10:03,0,25\n", SkipReason::TooManyCells, 0.0),
         ("2014-06-03 10:0", SkipReason::CutOff, 0.0),
         ("2014-06-03 10:03,", SkipReason::CutOff, 0.0),
         ("2014", SkipReason::CutOff, 0.0),
@@ -62,9 +63,57 @@ fn regress_each_bad_row_is_counted_with_its_line() {
 }
 
 #[test]
+fn identity_a_decimal_comma_between_commas_is_not_taken_for_two_cells() {
+    let mut text = with("");
+    for minute in 0..40 {
+        text += &format!("2014-06-03 10:{minute:02},{}\n", if minute % 3 == 0 { "0,25" } else { "0" });
+    }
+    assert!(error(&text).contains("Are there decimal commas"), "{}", error(&text));
+    // trailing commas and further columns do not matter
+    let (_, notes) = read(&with("2014-06-03 10:00,0.1,,\n"));
+    assert_eq!(notes.skipped, []);
+}
+
+#[test]
+fn regress_a_step_that_changes_stops_the_reading() {
+    let mut text = String::from("time,rain_in\n");
+    let start = Moment::from_civil(2014, 6, 3, 0, 0, 0).unwrap().seconds();
+    for row in 0..600 {
+        let at = start + 300 * if row < 400 { row } else { 400 + 3 * (row - 400) };
+        text += &format!("{},0\n", Moment::from_seconds(at));
+    }
+    assert!(error(&text).starts_with("199 of 600 rows come more than 7.5 min after the row above"), "{}", error(&text));
+    let options = RecordOptions { longest_gap: Some(Duration::from_min(15.0)), ..RecordOptions::default() };
+    let (spans, notes) = read_with(text.as_bytes(), &options).unwrap();
+    assert_eq!((spans.len(), notes.gaps), (1, 0));
+}
+
+#[test]
+fn identity_a_clock_that_wavers_keeps_a_usual_step() {
+    let mut text = String::from("time,rain_in\n");
+    let start = Moment::from_civil(2014, 6, 3, 0, 0, 0).unwrap().seconds();
+    for row in 0..60 {
+        text += &format!(
+            "{},{}\n",
+            Moment::from_seconds(start + 300 * row + row * row % 7),
+            if row == 9 { "0.1" } else { "0" }
+        );
+    }
+    let (_, notes) = read(&text);
+    assert!(!notes.wet_rows_only);
+    assert_eq!(notes.gaps, 0);
+    assert_relative_eq!(notes.usual_step.s(), 300.0, epsilon = 6.0);
+}
+
+#[test]
 fn identity_a_trace_is_no_rain() {
     let (_, notes) = read(&with("2014-06-03 10:00,T\n2014-06-03 10:01,0\n"));
     assert_eq!((notes.used, notes.wet_rows, notes.remarked(RemarkKind::Trace)), (5, 0, 1));
+    // but a running total that is a trace is no total, and did not begin again
+    let total = "time,cumulative rain (in)\n2014-06-03 10:00,1\n2014-06-03 10:01,T\n2014-06-03 10:02,1.1\n";
+    let (_, notes) = read(total);
+    assert_eq!(notes.skipped_for(SkipReason::RainUnreadable), 1);
+    assert_relative_eq!(notes.total_depth.inch(), 0.1, max_relative = 1e-9);
 }
 
 #[test]

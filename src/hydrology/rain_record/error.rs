@@ -124,6 +124,19 @@ pub enum RecordError {
     /// The time between rows is not known.
     #[error("the usual time between rows is not known from so few rows: give it")]
     StepUnknown,
+    /// Many rows come after a gap.
+    #[error(
+        "{gaps} of {rows} rows come more than {} min after the row above: does the step change, or are only wet rows written? Say so, or give the longest gap",
+        rounded(longest_gap.minutes())
+    )]
+    ManyGaps {
+        /// How many.
+        gaps: u64,
+        /// Of how many.
+        rows: u64,
+        /// The longest time that is no gap.
+        longest_gap: Duration,
+    },
     /// A step or gap that is no time.
     #[error("the step and the longest gap must be at least a second and at most a hundred years, not {} s", given.s())]
     BadDuration {
@@ -202,6 +215,7 @@ fn hint(why: SkipReason) -> &'static str {
         SkipReason::TimeUnreadable => ". Is the column of time, or the order of day and month, the right one?",
         SkipReason::RainUnreadable => ". Is the column of rain the right one?",
         SkipReason::NegativeRain => ". Is it a column of rain?",
+        SkipReason::TooManyCells => ". Are there decimal commas? Then the cells must be parted by semicolons",
         _ => "",
     }
 }

@@ -5,7 +5,8 @@ use super::columns::Columns;
 use super::error::RecordError;
 use super::options::{DateOrder, RainKind, RainUnit, RecordOptions, StampConvention};
 use super::rows::Picker;
-use super::stamp::{Date, StampReader, stamp_of};
+use super::stamp::{Date, stamp_of};
+use super::stamp_reader::StampReader;
 use super::words::said;
 use crate::quantity::Duration;
 use std::collections::BTreeMap;
@@ -126,7 +127,7 @@ impl Sample {
         }
     }
 
-    /// The most frequent time between rows with its share, the greatest time that divides all, and whether there is
+    /// The most frequent time between rows with the share of those within a tenth of it, the greatest time that divides all, and whether there is
     /// but one.
     fn steps(&self) -> Option<(i64, f64, i64, bool)> {
         let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
@@ -139,8 +140,10 @@ impl Sample {
         }
         let all: usize = counts.values().sum();
         // of equals the shortest
-        let (step, count) = counts.iter().rev().max_by_key(|(_, count)| **count)?;
-        Some((*step, *count as f64 / all as f64, divisor, counts.len() == 1))
+        let (step, _) = counts.iter().rev().max_by_key(|(_, count)| **count)?;
+        // a logger's clock may waver by some seconds
+        let near: usize = counts.range(step - step / 10..=step + step / 10).map(|(_, count)| *count).sum();
+        Some((*step, near as f64 / all as f64, divisor, counts.len() == 1))
     }
 }
 

@@ -27,7 +27,7 @@
 //! # What stops the reading
 //!
 //! More rain than was ever measured in the time, in one of the first hundred wet rows or in three rows of the whole
-//! record, or in all. One kind of trouble (other than missing rain) in ten or more rows that are over a tenth of all.
+//! record, or in all. Gaps before a tenth of all rows, at least a hundred, where the longest gap was not given. One kind of trouble (other than missing rain) in ten or more rows that are over a tenth of all.
 //! No row of use.
 
 mod cell;
@@ -44,6 +44,7 @@ mod placer;
 mod reading;
 mod rows;
 mod stamp;
+mod stamp_reader;
 mod total;
 mod words;
 
@@ -63,7 +64,7 @@ use lines::Lines;
 use placer::{Held, Placer};
 use reading::{Other, is_blank};
 use rows::Picker;
-use stamp::StampReader;
+use stamp_reader::StampReader;
 use std::io::Read;
 use total::RunningTotal;
 
@@ -124,6 +125,8 @@ pub struct RainRecord<R> {
     carried: f64,
     last_figure: Option<f64>,
     notes: RecordNotes,
+    /// Whether many gaps stop the reading.
+    gaps_judged: bool,
     first_refused: Option<(u64, SkipReason, String)>,
     done: bool,
 }
@@ -198,6 +201,7 @@ impl<R: Read> RainRecord<R> {
             carried: 0.0,
             last_figure: None,
             notes,
+            gaps_judged: options.longest_gap.is_none(),
             first_refused: None,
             done: false,
             lines,
@@ -245,7 +249,7 @@ impl<R: Read> RainRecord<R> {
         let rain = self.rain.read(row.rain);
         let told = self.stamps.read(row.time());
         // the plain case
-        if let (Some(told), RainCell::Number(figure), true) = (told, rain, row.whole)
+        if let (Some(told), RainCell::Number(figure), true) = (told, rain, row.whole && !row.too_long)
             && figure >= 0.0
             && !line.unended
         {
@@ -256,6 +260,8 @@ impl<R: Read> RainRecord<R> {
             line: line.number,
             unended: line.unended,
             whole: row.whole,
+            too_long: row.too_long,
+            running: self.notes.kind == RainKind::Cumulative,
             rain_empty: row.rain.is_empty(),
             blank: is_blank(line.text),
             rain,

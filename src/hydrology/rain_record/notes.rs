@@ -31,6 +31,8 @@ pub enum SkipReason {
     CutOff,
     /// It has too few cells.
     TooFewCells,
+    /// It has more cells than the first line, parted by commas: one of these may be a decimal comma.
+    TooManyCells,
 }
 
 impl fmt::Display for SkipReason {
@@ -46,6 +48,7 @@ impl fmt::Display for SkipReason {
             Self::ImpossibleRate => "impossible rate of rain",
             Self::CutOff => "line cut off",
             Self::TooFewCells => "too few cells",
+            Self::TooManyCells => "too many cells",
         })
     }
 }

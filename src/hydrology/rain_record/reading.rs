@@ -8,7 +8,7 @@ use super::moment::Moment;
 use super::notes::{RemarkKind, SkipReason};
 use super::options::{RainKind, StampConvention};
 use super::placer::Held;
-use super::stamp::Told;
+use super::stamp_reader::Told;
 use super::total::Reading;
 use crate::quantity::RainDepth;
 use std::io::Read;
@@ -18,6 +18,8 @@ const ROWS_BETWEEN_CHECKS: u64 = 16_384;
 /// So many refused rows of one kind are too many, if they are also more than a tenth of all: at the end. On the way,
 /// more than half.
 const MANY: u64 = 10;
+/// So many gaps are too many for a record with a usual step, if they also come before more than a tenth of all rows.
+const MANY_GAPS: u64 = 100;
 
 /// A row that is not plainly good.
 #[derive(Clone, Copy, Debug)]
@@ -25,6 +27,9 @@ pub(super) struct Other {
     pub(super) line: u64,
     pub(super) unended: bool,
     pub(super) whole: bool,
+    pub(super) too_long: bool,
+    /// Whether the rain is a running total.
+    pub(super) running: bool,
     pub(super) rain_empty: bool,
     pub(super) blank: bool,
     pub(super) rain: RainCell,
@@ -41,8 +46,11 @@ impl Other {
     fn trouble(&self) -> Option<SkipReason> {
         let found = match (self.told, self.rain) {
             _ if !self.whole => SkipReason::TooFewCells,
+            _ if self.too_long => SkipReason::TooManyCells,
             (None, _) => SkipReason::TimeUnreadable,
             (_, RainCell::Missing) => SkipReason::RainMissing,
+            // a total is never a trace
+            (_, RainCell::Trace) if self.running => SkipReason::RainUnreadable,
             (_, RainCell::Unreadable) => SkipReason::RainUnreadable,
             (_, RainCell::Number(figure)) if figure < 0.0 => SkipReason::NegativeRain,
             _ => return None,
@@ -269,6 +277,12 @@ impl<R: Read> RainRecord<R> {
                     line: skipped.first_lines.first().copied().unwrap_or(line),
                 });
             }
+        }
+        if let (Some(longest_gap), true) = (self.notes.longest_gap, self.gaps_judged)
+            && self.notes.gaps >= MANY_GAPS
+            && self.notes.gaps.saturating_mul(share) > rows
+        {
+            return Err(RecordError::ManyGaps { gaps: self.notes.gaps, rows, longest_gap });
         }
         self.placer.limit.check_total(line, self.notes.total_depth, self.notes.last - self.notes.first)
     }

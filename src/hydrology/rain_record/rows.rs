@@ -16,6 +16,8 @@ pub(super) struct Row<'a> {
     pub(super) station: &'a [u8],
     /// Whether the line reaches all of them.
     pub(super) whole: bool,
+    /// Whether it goes on beyond the last column of the first line.
+    pub(super) too_long: bool,
 }
 
 impl<'a> Row<'a> {
@@ -32,6 +34,8 @@ pub(super) struct Picker {
     rain: usize,
     station: Option<usize>,
     last: usize,
+    /// Cells of the first line.
+    width: usize,
     /// One column of time, rain, and no station.
     plain: Option<usize>,
 }
@@ -50,6 +54,7 @@ impl Picker {
             rain: columns.rain,
             station,
             last: wanted.fold(columns.rain, usize::max),
+            width: columns.names.len(),
             plain,
         }
     }
@@ -71,12 +76,29 @@ impl Picker {
             }
             if column == self.last {
                 row.whole = true;
+                // a decimal comma would cut a figure in two
+                row.too_long = next.is_some_and(|next| self.delimiter == b',' && self.is_too_long(line, next));
                 break;
             }
             column += 1;
             at = next;
         }
         row
+    }
+
+    /// Whether a line has anything beyond the width of the first one, given where the cell behind the last wanted one
+    /// begins.
+    fn is_too_long(&self, line: &[u8], next: usize) -> bool {
+        let mut at = Some(next);
+        let mut column = self.last + 1;
+        while let Some((cell, next)) = at.and_then(|at| cell_at(line, at, self.delimiter)) {
+            if column >= self.width && !cell.is_empty() {
+                return true;
+            }
+            column += 1;
+            at = next;
+        }
+        false
     }
 
     fn put<'a>(&self, row: &mut Row<'a>, column: usize, cell: &'a [u8]) {

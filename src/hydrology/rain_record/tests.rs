@@ -1,6 +1,7 @@
 use super::moment::Moment;
 use super::options::{DateOrder, RainKind, RainUnit};
-use super::stamp::{Layout, StampReader};
+use super::stamp::Layout;
+use super::stamp_reader::StampReader;
 use super::words::said;
 use proptest::prelude::*;
 
