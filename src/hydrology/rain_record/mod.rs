@@ -1,34 +1,36 @@
-//! Rain records of months to decades, row by row: from a stream of text with a column of time and one of rain to
-//! spans of steady rain that follow on each other.
+//! Rain records of months to decades, row by row: from a stream of text with a column of time and one of rain to spans
+//! of steady rain that follow on each other.
 //!
 //! # What a row's rain is
 //!
 //! A depth is spread evenly over the time from the row before to its stamp, unless told otherwise: a logger writes a
 //! sum once it is complete, and a stamp read at the wrong end moves all rain by one step without changing any
 //! intensity or pause between storms. Dates without a time of day begin their interval: the rain of a day is dated by
-//! that day. Where the time between two rows is longer than the longest gap, the time between is missing and the
-//! depth falls within one usual step beside its stamp, which makes it sharper, never blunter.
+//! that day. Where the time between two rows is longer than the longest gap, the time between is missing and the depth
+//! falls within one usual step beside its stamp, which makes it sharper, never blunter.
 //!
 //! # Records of wet rows only
 //!
 //! Time without rows is dry, and gaps cannot be seen, where a record is recognised as one of wet rows (or bucket
-//! tips): the most frequent time between its first rows is less than half of all times between them, or none of its
-//! first rows is dry and the times between them differ. A row's rain fell since the row before, but within one usual
-//! step at most: the most frequent time if it is half of all, else the greatest that divides all, if that is five
-//! minutes or more, else five minutes. Rows of the same time add up.
+//! tips): the most frequent time between its first rows, give or take a tenth, is less than half of all, or none of
+//! its first rows is dry and the times between them differ. A row's rain fell since the row before, but within one
+//! usual step at most: the most frequent time if it is half of all, else the greatest that divides all, if that is
+//! five minutes or more, else five minutes. Rows of the same time add up.
 //!
 //! # Times that do not rise
 //!
 //! A row with the time of the row above is left out and counted, whether its rain is the same or not; only where the
-//! row above had none does it take its place. Rows whose time goes back by up to two hours, as on a local clock in
-//! autumn, follow on the row above: their rain is kept, and the hour is given back where the clock is set forward
-//! again. One that goes back further is left out and counted; if it is the row *above* that jumped ahead, that one.
+//! row above had none does it take its place. In an hourly record on a local clock the doubled hour of autumn is such
+//! a row. Rows whose time goes back by up to two hours, as on a local clock in autumn, follow on the row above: their
+//! rain is kept, and the hour is given back where the clock is set forward again; where it was not set back before,
+//! that hour is missing. One that goes back further is left out and counted; if it is the row *above* that jumped
+//! ahead, that one.
 //!
 //! # What stops the reading
 //!
 //! More rain than was ever measured in the time, in one of the first hundred wet rows or in three rows of the whole
-//! record, or in all. Gaps before a tenth of all rows, at least a hundred, where the longest gap was not given. One kind of trouble (other than missing rain) in ten or more rows that are over a tenth of all.
-//! No row of use.
+//! record, or in all. Gaps before a tenth of all rows, at least a hundred, where the longest gap was not given. One
+//! kind of trouble (other than missing rain) in ten or more rows that are over a tenth of all. No row of use.
 
 mod cell;
 mod clock_back;
@@ -129,6 +131,12 @@ pub struct RainRecord<R> {
     gaps_judged: bool,
     first_refused: Option<(u64, SkipReason, String)>,
     done: bool,
+}
+
+impl<R> std::fmt::Debug for RainRecord<R> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("RainRecord").field("notes", &self.notes).finish_non_exhaustive()
+    }
 }
 
 impl<R: Read> RainRecord<R> {
