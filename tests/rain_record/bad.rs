@@ -142,6 +142,16 @@ fn identity_one_row_that_jumps_ahead_is_left_out() {
 }
 
 #[test]
+fn identity_a_running_total_keeps_the_rain_of_a_row_that_jumps_ahead() {
+    let (spans, notes) = read(
+        "time,cumulative rain (in)\n2014-06-03 10:00,1\n2014-06-03 10:01,1\n2014-06-03 10:02,1\n2041-06-03 10:03,1.1\n2014-06-03 10:04,1.3\n2014-06-03 10:05,1.3\n",
+    );
+    assert_eq!(notes.skipped_for(SkipReason::TimeBack), 1);
+    assert_eq!(spans.last().unwrap().end.to_string(), "2014-06-03 10:05");
+    assert_relative_eq!(notes.total_depth.inch(), 0.3, max_relative = 1e-9);
+}
+
+#[test]
 fn regress_records_that_cannot_be_read() {
     let rows = "2014-06-03 10:00,0,0\n2014-06-03 10:01,0.1,0\n2014-06-03 10:02,0,0\n";
     for (text, says) in [
