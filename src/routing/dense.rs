@@ -57,6 +57,9 @@ impl Dense {
             return None;
         }
         let over = |share: f64| if up { cubic.at(share) - volume } else { volume - cubic.at(share) };
+        if over(from) > 0.0 {
+            return Some(from);
+        }
         // it turns at most twice: its pieces are looked at one by one
         let turns = cubic.turns();
         let mut low = from;
@@ -66,7 +69,7 @@ impl Dense {
             }
             let (at_low, at_high) = (over(low), over(high));
             if at_high > 0.0 {
-                return Some(if at_low > 0.0 { low } else { first_over((low, at_low), (high, at_high), &over) });
+                return Some(first_over((low, at_low), (high, at_high), &over));
             }
             low = high;
         }
@@ -119,8 +122,8 @@ fn first_over(low: (f64, f64), high: (f64, f64), over: &impl Fn(f64) -> f64) -> 
         if width <= 4.0 * f64::EPSILON * high {
             break;
         }
-        let middle = if round % 4 == 3 { low + 0.5 * width } else { low - at_low * width / (at_high - at_low) };
-        let middle = middle.clamp(low, high);
+        let chord = low - at_low * width / (at_high - at_low);
+        let middle = if round % 4 == 3 || chord <= low || chord >= high { low + 0.5 * width } else { chord };
         if middle <= low || middle >= high {
             break;
         }
