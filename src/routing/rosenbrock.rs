@@ -73,11 +73,10 @@ pub(super) struct Start<'a> {
 
 /// A weighted sum of stages; those not yet taken are nothing.
 fn sum(weights: &[f64; STAGES], stages: &[f64; STAGES]) -> f64 {
-    let mut sum = 0.0;
-    for (weight, stage) in weights.iter().zip(stages) {
-        sum += weight * stage;
-    }
-    sum
+    let [w0, w1, w2, w3, w4, w5] = weights;
+    let [s0, s1, s2, s3, s4, s5] = stages;
+    // in pairs, so that no addition waits for all before it
+    (w0 * s0 + w1 * s1) + (w2 * s2 + w3 * s3) + (w4 * s4 + w5 * s5)
 }
 
 impl Stepper {

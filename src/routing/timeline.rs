@@ -37,6 +37,8 @@ pub struct Timeline {
     changes: Vec<(f64, Change)>,
     /// When the last ramp of each store is over.
     last_ramp_s: Vec<f64>,
+    /// What each store gets at the start beside its ramps.
+    base: Vec<f64>,
 }
 
 /// Changes closer together than this happen at once.
@@ -55,7 +57,33 @@ impl Timeline {
                 *last = *at_s;
             }
         }
-        Self { start, changes, last_ramp_s }
+        let base = start.inflow.iter().map(|(flow, _)| *flow).collect();
+        Self { start, changes, last_ramp_s, base }
+    }
+    /// The same from a time on, as if that were its start.
+    #[must_use]
+    pub fn after(&self, time_s: f64) -> Self {
+        let (mut start, mut base) = (self.start.clone(), self.base.clone());
+        let mut now_s = 0.0;
+        let mut changes = Vec::new();
+        for (at_s, change) in &self.changes {
+            if *at_s >= time_s {
+                changes.push((*at_s - time_s, *change));
+                continue;
+            }
+            start.advance(at_s - now_s);
+            now_s = *at_s;
+            match *change {
+                Change::Ramp { store, by } => start.inflow.get_mut(store).into_iter().for_each(|inflow| inflow.1 += by),
+                Change::Step { store, by } => {
+                    start.inflow.get_mut(store).into_iter().for_each(|inflow| inflow.0 += by);
+                    base.get_mut(store).into_iter().for_each(|base| *base += by);
+                }
+                Change::Rise { seep, by } => start.table.get_mut(seep).into_iter().for_each(|table| table.1 += by),
+            }
+        }
+        start.advance((time_s - now_s).max(0.0));
+        Self { base, ..Self::new(start, changes) }
     }
     /// What comes at its start.
     pub fn start(&self) -> &Forcing {
@@ -82,8 +110,7 @@ pub struct Follower<'s> {
 impl<'s> Follower<'s> {
     /// At the start of a timeline.
     pub fn new(router: Router<'s>, timeline: &'s Timeline) -> Self {
-        let base = timeline.start.inflow.iter().map(|(flow, _)| *flow).collect();
-        Self { router, timeline, next: 0, forcing: timeline.start.clone(), base }
+        Self { router, timeline, next: 0, forcing: timeline.start.clone(), base: timeline.base.clone() }
     }
     /// What comes in now.
     pub fn forcing(&self) -> &Forcing {

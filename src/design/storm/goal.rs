@@ -5,7 +5,7 @@ use super::network::{Network, Role};
 use super::outcome::{StormOutcome, Yard};
 use crate::collection::Grate;
 use crate::quantity::{Area, Duration, Flow, Length, Level, Volume};
-use crate::routing::{PathKind, Station, System};
+use crate::routing::{PathKind, RoutingError, Station, System, Timeline, Unwatched};
 use crate::site::{Goal, Site};
 
 /// What would meet the goal, all else as it is.
@@ -69,7 +69,8 @@ pub(super) fn judge(
     if judged.met() {
         return Some(judged);
     }
-    let asking = Asking { site, network, station, coming };
+    let Some(warm) = Warm::before_the_burst(site, network, station, coming) else { return Some(judged) };
+    let asking = Asking { site, network, station, coming, warm };
     judged.cures.extend(asking.pump_flow().map(Cure::PumpFlow));
     judged.cures.extend(asking.storage().map(Cure::Storage));
     judged.held_back = judged.cures.is_empty() && asking.wide_open();
@@ -81,24 +82,74 @@ const MOST_PUMP: f64 = 40.0;
 /// Room is asked for up to so many times what the storm brings.
 const MOST_ROOM: f64 = 1.5;
 /// Halvings of a search.
-const HALVINGS: u32 = 12;
+const HALVINGS: u32 = 7;
 /// What is asked for has this much to spare, so that the figure printed, rounded, still does.
 const SPARE: f64 = 1.02;
+
+/// Before the burst nothing is decided: what is tried begins so long before it.
+const BEFORE_BURST: Duration = Duration::from_h(1.0);
+/// The burst and what follows at once.
+const AFTER_BURST: Duration = Duration::from_h(1.0);
+/// How often it is looked whether water still stands.
+const LOOK: Duration = Duration::from_min(10.0);
+
+/// The yard shortly before the burst, so that the quiet hours before it are followed once and not for every trial.
+struct Warm {
+    timeline: Timeline,
+    levels: Vec<Level>,
+    /// When the burst is over, and when it is given up to wait for the water to go.
+    over_s: f64,
+    latest_s: f64,
+}
+
+impl Warm {
+    fn before_the_burst(site: &Site, network: &Network, station: &Station, coming: &Coming) -> Option<Self> {
+        let yard = Yard::new(site, network, Some(station.clone()));
+        let (peak_at, _) = coming.runoff.peak();
+        let from_s = (peak_at - BEFORE_BURST).max(Duration::ZERO).s();
+        let mut follower = yard.start(coming).ok()?;
+        follower.until(from_s, &mut Unwatched).ok()?;
+        Some(Self {
+            timeline: coming.timeline.after(from_s),
+            levels: (0..network.system.stores.len()).map(|store| follower.router.level(store)).collect(),
+            over_s: (peak_at + AFTER_BURST).s() - from_s,
+            latest_s: Yard::latest_s(coming) - from_s,
+        })
+    }
+}
 
 struct Asking<'a> {
     site: &'a Site,
     network: &'a Network,
     station: &'a Station,
     coming: &'a Coming,
+    warm: Warm,
 }
 
 impl Asking<'_> {
+    /// Whether the goal is met from shortly before the burst until its water is gone.
+    fn likely(&self, system: System) -> bool {
+        let yard = Yard::of(self.site, self.network, system);
+        let run = || {
+            let mut follower = yard.start_at(&self.warm.levels, &self.warm.timeline)?;
+            let mut until_s = self.warm.over_s;
+            follower.until(until_s, &mut Unwatched)?;
+            while yard.stands_now(&follower.router) && until_s < self.warm.latest_s {
+                until_s += LOOK.s().max(0.1 * until_s);
+                follower.until(until_s, &mut Unwatched)?;
+            }
+            Ok::<StormOutcome, RoutingError>(yard.outcome(&follower, self.coming, true))
+        };
+        run().is_ok_and(|outcome| self.keeps(&outcome))
+    }
+    /// Whether it is met in all of the storm.
     fn meets(&self, system: System) -> bool {
         let yard = Yard::of(self.site, self.network, system);
-        yard.follow(self.coming).is_ok_and(|outcome| {
-            let (depth, clear) = against(&self.site.goal, &outcome);
-            depth != Some(false) && clear != Some(false)
-        })
+        yard.follow(self.coming).is_ok_and(|outcome| self.keeps(&outcome))
+    }
+    fn keeps(&self, outcome: &StormOutcome) -> bool {
+        let (depth, clear) = against(&self.site.goal, outcome);
+        depth != Some(false) && clear != Some(false)
     }
     fn with_pumps(&self, factor: f64) -> System {
         let station = Station {
@@ -118,7 +169,7 @@ impl Asking<'_> {
         if now <= Flow::ZERO {
             return None;
         }
-        let factor = least(1.0, MOST_PUMP, |factor| self.meets(self.with_pumps(factor)))?;
+        let factor = least(1.0, MOST_PUMP, |factor| self.likely(self.with_pumps(factor)))?;
         // floats may have it a little higher or lower: what is printed must do
         let spared = [SPARE, SPARE * SPARE, SPARE * SPARE * SPARE].map(|spare| factor * spare);
         spared.into_iter().find(|factor| self.meets(self.with_pumps(*factor))).map(|factor| now * factor)
@@ -145,8 +196,9 @@ impl Asking<'_> {
     }
     fn storage(&self) -> Option<Volume> {
         let all = self.coming.volume();
+        let likely = |share: f64| self.with_room(all * share).is_some_and(|system| self.likely(system));
         let does = |share: f64| self.with_room(all * share).is_some_and(|system| self.meets(system));
-        let share = least(0.0, MOST_ROOM, does)?;
+        let share = least(0.0, MOST_ROOM, likely)?;
         [SPARE, SPARE * SPARE]
             .map(|spare| share * spare)
             .into_iter()

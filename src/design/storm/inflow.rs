@@ -6,7 +6,7 @@ use crate::hydrology::{
     Hydrograph, Rain, RainBlock, RainError, StormShape, SurfaceLoss, block_storm, distribution_storm, excess_blocks,
     nested_storm, split_for_losses,
 };
-use crate::quantity::{Duration, Flow, Measure, RainDepth, Volume};
+use crate::quantity::{Duration, Flow, Intensity, Measure, RainDepth, Volume};
 use crate::routing::{Change, Forcing, Timeline};
 use crate::site::Site;
 
@@ -88,7 +88,7 @@ pub(crate) fn coming(
         let loss = surface_loss(site, storm, index).unwrap_or(SurfaceLoss::Coefficient(result.coefficient));
         let excess = match loss {
             SurfaceLoss::Coefficient(_) => excess_blocks(&loss, &blocks),
-            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => excess_blocks(&loss, &finer),
+            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => alike(&excess_blocks(&loss, &finer)),
         };
         hydrographs.push(Hydrograph::of_surface(&excess, result.area, result.time.time)?);
     }
@@ -109,6 +109,28 @@ pub(crate) fn coming(
     let (start, other) = steady(site, network);
     changes.extend(other);
     Ok(Coming { shape, blocks, runoff: Hydrograph::sum(&hydrographs), timeline: Timeline::new(start, changes) })
+}
+
+/// Neighbouring blocks that differ by less than this share of the strongest are one.
+const ALIKE: f64 = 0.01;
+
+/// The same runoff in fewer blocks: neighbours that hardly differ are laid together, no water lost.
+fn alike(blocks: &[RainBlock]) -> Vec<RainBlock> {
+    let strongest = blocks.iter().map(|block| block.intensity).fold(Intensity::ZERO, Intensity::max);
+    let mut merged: Vec<(RainBlock, Intensity, Intensity)> = Vec::new();
+    for block in blocks.iter().filter(|block| block.duration > Duration::ZERO) {
+        if let Some((last, least, most)) = merged.last_mut() {
+            let (low, high) = (least.min(block.intensity), most.max(block.intensity));
+            if high - low <= strongest * ALIKE {
+                let duration = last.duration + block.duration;
+                *last = RainBlock { duration, intensity: (last.depth() + block.depth()) / duration };
+                (*least, *most) = (low, high);
+                continue;
+            }
+        }
+        merged.push((*block, block.intensity, block.intensity));
+    }
+    merged.into_iter().map(|(block, ..)| block).collect()
 }
 
 /// What comes without rain: house pumps and groundwater, with what changes of it.

@@ -4,7 +4,7 @@ use super::inflow::Coming;
 use super::network::Network;
 use crate::hydrology::StormShape;
 use crate::quantity::{Duration, Flow, Length, Level, RainDepth, Volume};
-use crate::routing::{Follower, Mark, Router, RoutingError, Station, System, Unwatched, Watch};
+use crate::routing::{Follower, Mark, Router, RoutingError, Station, System, Timeline, Unwatched, Watch};
 use crate::site::{Protected, Site};
 
 /// One hollow in a storm.
@@ -103,14 +103,14 @@ impl StormOutcome {
     pub fn still_stands(&self) -> bool {
         self.hollows.iter().any(|hollow| hollow.still_stands)
     }
-    /// The share of all that came that the pumps took away.
+    /// The share of all that came that the pumps took away; what stood in the basin at the start may make it all.
     pub fn pumped_share(&self) -> f64 {
-        if self.came > Volume::ZERO { self.pumped / self.came } else { 0.0 }
+        if self.came > Volume::ZERO { (self.pumped / self.came).clamp(0.0, 1.0) } else { 0.0 }
     }
 }
 
 /// The error of a level allowed in one step.
-pub(crate) const TOLERANCE: Length = Length::from_mm(0.05);
+pub(crate) const TOLERANCE: Length = Length::from_mm(0.1);
 /// Water is followed for so long after the rain, and no longer.
 const FOLLOWED: Duration = Duration::from_day(10.0);
 /// How often it is looked whether the yard is at rest.
@@ -168,6 +168,17 @@ impl<'s> Yard<'s> {
         let router = Router::new(&self.system, &self.network.start, &self.marks, TOLERANCE)?;
         Ok(Follower::new(router, &coming.timeline))
     }
+    /// Set up somewhere in a storm.
+    ///
+    /// # Errors
+    /// A system that does not hang together.
+    pub(crate) fn start_at<'y>(
+        &'y self,
+        levels: &[Level],
+        timeline: &'y Timeline,
+    ) -> Result<Follower<'y>, RoutingError> {
+        Ok(Follower::new(Router::new(&self.system, levels, &self.marks, TOLERANCE)?, timeline))
+    }
     /// Until when a storm is followed at the most.
     pub(crate) fn latest_s(coming: &Coming) -> f64 {
         (coming.lasts() + FOLLOWED).s().max(coming.timeline.last_ramp_s())
@@ -206,7 +217,7 @@ impl<'s> Yard<'s> {
         self.protected.get(place)?.iter().filter_map(|mark| router.seen(*mark).first_s).reduce(f64::min)
     }
 
-    fn outcome(&self, follower: &Follower<'_>, coming: &Coming, at_rest: bool) -> StormOutcome {
+    pub(crate) fn outcome(&self, follower: &Follower<'_>, coming: &Coming, at_rest: bool) -> StormOutcome {
         let router = &follower.router;
         let (now_s, totals) = (router.now_s(), router.totals());
         let time = Duration::from_s;

@@ -35,7 +35,7 @@ pub struct BatteryOutcome {
 }
 
 /// Moments at which the power may go.
-const MOMENTS: usize = 12;
+const MOMENTS: usize = 6;
 
 #[derive(Default)]
 struct Switches {
@@ -72,7 +72,7 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
         // from then on: until it stands and has reached what it reaches
         let already: Vec<bool> = (0..places).map(|place| yard.reached_s(&dark.router, place).is_some()).collect();
         let first = yard.first_stood_s(&dark.router);
-        let _ = dark.until_rest(Yard::latest_s(coming), DARK_LOOK_S, &mut Unwatched)?;
+        dark.until(coming.timeline.last_ramp_s(), &mut Unwatched)?;
         let after = if stood {
             Some(0.0)
         } else {

@@ -187,16 +187,31 @@ pub(crate) fn storms(
     let (bench, rain) = set_up(site, pump, rest)?;
     let Ready { network, station } = ready(site, &bench, design, pump)?;
     let yard = Yard::new(site, &network, Some(station.clone()));
-    let mut periods = Vec::with_capacity(storms.len());
-    let mut index = 0;
-    for storm in storms {
-        let known = site.rain.storms.iter().find(|(period, _)| *period == storm.period);
-        let Some((_, rain)) = known else { continue };
-        if storm.period == design.period {
-            index = periods.len();
-        }
-        periods.push(period(site, &network, &yard, storm, rain)?);
-    }
+    let known: Vec<(&StormResult, &Rain)> = storms
+        .iter()
+        .filter_map(|storm| {
+            let (_, rain) = site.rain.storms.iter().find(|(period, _)| *period == storm.period)?;
+            Some((storm, rain))
+        })
+        .collect();
+    let index = known.iter().position(|(storm, _)| storm.period == design.period).unwrap_or(0);
+    // the return periods know nothing of each other: they are followed side by side, and come out the same
+    let periods: Result<Vec<PeriodOutcome>, NotFollowed> = std::thread::scope(|scope| {
+        let run = |(storm, rain): (&StormResult, &Rain)| period(site, &network, &yard, storm, rain);
+        let (first, second) = known.split_at(known.len() / 2);
+        let other = (!first.is_empty())
+            .then(|| scope.spawn(move || first.iter().copied().map(run).collect::<Result<Vec<_>, _>>()));
+        let second: Result<Vec<_>, _> = second.iter().copied().map(run).collect();
+        let mut all = match other.map(std::thread::ScopedJoinHandle::join) {
+            Some(Ok(found)) => found?,
+            // a thread that did not end well is told as water that could not be followed
+            Some(Err(_)) => return Err(NotFollowed::Routing(RoutingError::Stuck { at_s: 0.0 })),
+            None => Vec::new(),
+        };
+        all.extend(second?);
+        Ok(all)
+    });
+    let periods = periods?;
     let nested = coming(site, &network, design, rain, StormShape::Nested)?;
     let goal = periods
         .get(index)
