@@ -70,25 +70,31 @@ impl FullPipe {
         let (root, slope) = smooth_root(upper_m - end_m);
         Law { q: self.conductance * root, up: self.conductance * slope, down: -self.conductance * slope * follows }
     }
-    /// The same from a box whose water may stand lower than the pipe's crown.
+    /// The same from a box whose water may stand lower than the pipe's crown, and back into it.
     ///
-    /// Part-full it carries x^1.5 (5 - 3x)/2 of its full flow, x the depth at its head over the bore: this project's
-    /// own way from nothing to full, smooth at both ends; the boxes are so small that it hardly matters.
+    /// Part-full it carries x^1.5 (5 - 3x)/2 of its full flow, x the depth at its upper end over the bore, of the
+    /// higher of both waters: this project's own way from nothing to full, smooth at both ends; the boxes are so small
+    /// that it hardly matters. Water runs back only over the invert there, and falls free into a box that is lower.
     fn out_of_box(&self, upper_m: f64, lower_m: f64) -> Law {
-        let depth_m = upper_m - self.up_m;
-        if depth_m >= self.bore_m || lower_m > upper_m {
-            return self.full(upper_m, lower_m);
-        }
+        let back = lower_m > upper_m;
+        let depth_m = if back { lower_m } else { upper_m } - self.up_m;
         if depth_m <= 0.0 {
             return Law::NONE;
         }
+        let (inside_m, inside) = if upper_m > self.up_m { (upper_m, 1.0) } else { (self.up_m, 0.0) };
+        if depth_m >= self.bore_m {
+            let law = self.full(inside_m, lower_m);
+            return Law { up: law.up * inside, ..law };
+        }
         let (end_m, follows) = higher(lower_m, self.down_m + depth_m);
-        let (root, slope) = smooth_root(upper_m - end_m);
+        let (root, slope) = smooth_root(inside_m - end_m);
         let x = depth_m / self.bore_m;
         let half = x.sqrt();
         let (fill, fill_slope) = (x * half * (2.5 - 1.5 * x), 3.75 * half * (1.0 - x) / self.bore_m);
-        let (root, slope) = (self.conductance * root, self.conductance * slope);
-        Law { q: root * fill, up: root * fill_slope + slope * fill * follows, down: -slope * fill * follows }
+        let (q, slope) = (self.conductance * root * fill, self.conductance * slope * fill);
+        let by_depth = self.conductance * root * fill_slope - slope * (1.0 - follows);
+        let (up, down) = (slope * inside, -slope * follows);
+        if back { Law { q, up, down: down + by_depth } } else { Law { q, up: up + by_depth, down } }
     }
 }
 
@@ -326,6 +332,25 @@ mod tests {
         // just drowned it is the same, level on both sides it is nothing
         assert_relative_eq!(crest(1.25, 1.0 + 1e-9, 1.0, 2.0).q, law.q, max_relative = 1e-4);
         assert_relative_eq!(crest(1.25, 1.25, 1.0, 2.0).q, 0.0);
+    }
+
+    #[test]
+    fn identity_no_water_runs_back_over_the_invert_of_a_pipe_or_jumps() {
+        // upper invert 9.5, crown of the lower end 9.5016: a box nearly dry, the water below not up to the pipe
+        let pipe = pipe();
+        assert_relative_eq!(pipe.out_of_box(9.3, 9.45).q, 0.0);
+        assert_relative_eq!(pipe.out_of_box(9.3, 9.5).q, 0.0);
+        assert!(pipe.out_of_box(9.3, 9.51).q < 0.0);
+        // a pipe of little fall, its lower crown higher than the water on both sides
+        let flat =
+            FullPipe::new(Length::from_m(0.1), Length::from_m(5.0), 0.011, Level::from_m(9.4), Level::from_m(9.37))
+                .unwrap();
+        let around = |by: f64| flat.out_of_box(9.44, 9.44 + by).q;
+        assert!(around(0.0).abs() < 1e-5, "{}", around(0.0));
+        assert_relative_eq!(around(1e-9), around(-1e-9), epsilon = 1e-9);
+        // full the flow does not jump either
+        let full = |by: f64| flat.out_of_box(9.35, 9.5 + by).q;
+        assert_relative_eq!(full(1e-9), full(-1e-9), max_relative = 1e-6);
     }
 
     proptest! {
