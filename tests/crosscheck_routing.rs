@@ -65,7 +65,7 @@ fn run<'s>(
         if case.power_off_s == Some(stop_s) {
             follower.router.power(false, &mut Switches::default());
         }
-        if stop_s == case.end_s || case.samples.contains(&stop_s) {
+        if stop_s >= case.end_s || case.samples.contains(&stop_s) {
             levels.push((0..system.stores.len()).map(|store| follower.router.level(store).m()).collect());
         }
     }
