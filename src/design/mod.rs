@@ -94,6 +94,10 @@ pub struct Design {
     pub rain_origin: String,
     /// Every storm of the site's rain, in its order.
     pub storms: Vec<StormResult>,
+    /// Whether the owner says how deep or how long water may stand.
+    pub goal_given: bool,
+    /// Water shallower than this over a rim does not count as standing.
+    pub film: Length,
     /// What the yard looks like in each storm; why not, where that could not be followed.
     pub in_storms: Result<StormsResult, NotFollowed>,
     /// The pumps, best first.
@@ -194,15 +198,18 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let flotation = flotation::flotation(site, w);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let rest = line::at_rest(site);
-    let judged: Vec<PumpResult> =
-        site.pumps.iter().map(|pump| pump::judge_silently(site, pump, &storm, &rest)).collect();
+    let judged: Vec<PumpResult> = site
+        .pumps
+        .iter()
+        .map(|pump| in_storm(site, pump::judge_silently(site, pump, &storm, &rest), &storm, &rest))
+        .collect();
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
     if W::KEEPS
         && let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen))
     {
-        *slot = pump::judge(site, entered, &storm, &rest, w);
+        *slot = in_storm(site, pump::judge(site, entered, &storm, &rest, w), &storm, &rest);
     }
     let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
     let mut findings = checks::site(site, &storm, &rest, &found);
@@ -220,6 +227,12 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         };
         findings.extend(checks::chosen(site, pump, &storm, &beyond));
         findings.extend(pump.findings.iter().cloned());
+        findings.extend(checks::storm::findings(site, &in_storms));
+        if let (Some(missed), Ok(storms)) =
+            (findings.iter_mut().find(|finding| finding.id == "goal-missed"), &in_storms)
+        {
+            checks::storm::with_cures(missed, storms);
+        }
         findings.extend(second::alone(site, pump, &storm, &rest));
     }
     // the stop says it all
@@ -235,13 +248,20 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let verdict = verdict::verdict(
         site,
         pumps.get(chosen),
-        &verdict::Proof { storm: &storm, way_in: &way_in, gravity_way: gravity_way.as_ref(), flotation: &flotation },
+        &verdict::Proof {
+            storm: &storm,
+            in_storms: &in_storms,
+            way_in: &way_in,
+            gravity_way: gravity_way.as_ref(),
+            flotation: &flotation,
+        },
         &findings,
     );
     let advice = advice::advice(site, pumps.get(chosen), &rest);
     let stations = stations::stations(site, pumps.get(chosen), &rest);
     let mut assumptions = site.assumptions.clone();
     assumptions.extend(pumps.get(chosen).and_then(|pump| assumed_volume(pump, site.units)));
+    assumptions.extend(in_storms.iter().flat_map(|storms| storms.assumptions.iter().cloned()));
     Ok(Design {
         title: site.title.clone(),
         units: site.units,
@@ -251,6 +271,8 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         storm,
         rain_origin: site.rain.origin.clone(),
         storms,
+        goal_given: site.goal.standing_water.is_some() || site.goal.clear_within.is_some(),
+        film: site.limits.film.value,
         in_storms,
         pumps,
         standings,
@@ -274,6 +296,15 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
         assumptions,
         not_used: site.not_used.clone(),
     })
+}
+
+/// A pump with what the design storm says of it.
+fn in_storm(site: &Site, mut pump: PumpResult, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
+    if let Ok(outcome) = storm::design_storm(site, &pump, storm, rest) {
+        checks::storm::of_pump(site, &mut pump, &outcome);
+        pump.in_storm = Some(outcome);
+    }
+    pump
 }
 
 /// A storm by its return period.

@@ -11,6 +11,7 @@ use super::pair::{self, PairResult};
 use super::power::{self, PowerResult};
 use super::runoff::StormResult;
 use super::storage::{CycleResult, cycle, surplus_lasts};
+use super::storm::StormOutcome;
 use super::surge::{self, Flows, SurgeResult};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{FrictionMethod, GradePoint, SlackPart, slack_parts};
@@ -131,6 +132,8 @@ pub struct PumpResult {
     pub conditions: Vec<Condition>,
     /// The second pump with it, where two are installed.
     pub pair: Option<PairResult>,
+    /// The design storm with it, where that could be followed.
+    pub in_storm: Option<StormOutcome>,
     /// What is to be said of it.
     pub findings: Vec<Finding>,
 }
@@ -246,6 +249,7 @@ pub(super) fn judge<W: Working>(
         power,
         conditions,
         pair,
+        in_storm: None,
         findings: Vec::new(),
     };
     at_most_flow(&bench, &mut result, w);

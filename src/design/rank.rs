@@ -22,8 +22,9 @@ pub struct Standing {
 /// (in steps of a twentieth), then the fewest cautions, then the lowest price where all prices are entered. The pump named in the file is used
 /// whatever its rank.
 ///
-/// The share goes before the price as long as nothing says how deep water stands: a cheaper pump that leaves more of
-/// the burst standing must not win unseen.
+/// A pump that misses the goal in the design storm has a stop for it. The share goes before the price only where the
+/// storm was not followed or nobody said what is asked for: a cheaper pump that leaves more of the burst standing must
+/// not win unseen.
 ///
 /// Returns the pumps best first, how each stands, and which is used.
 pub(super) fn rank(
@@ -36,7 +37,14 @@ pub(super) fn rank(
         b.holds()
             .cmp(&a.holds())
             .then(stops(a).cmp(&stops(b)))
-            .then(order(share(b, peak_inflow), share(a, peak_inflow)))
+            .then_with(|| {
+                // once both are known to do what the owner asks, more is no better
+                if meets(site, a) && meets(site, b) {
+                    Ordering::Equal
+                } else {
+                    order(share(b, peak_inflow), share(a, peak_inflow))
+                }
+            })
             .then(a.cautions().cmp(&b.cautions()))
             .then(if priced { order(a.price.unwrap_or(0.0), b.price.unwrap_or(0.0)) } else { Ordering::Equal })
             .then(order(flow(b).m3s(), flow(a).m3s()))
@@ -52,6 +60,7 @@ pub(super) fn rank(
             used: index == chosen,
             holds: pump.holds(),
             reason: reason(
+                site,
                 pump,
                 (index == chosen, named, index != chosen && site.pumping.lag.as_ref() == Some(&pump.name)),
                 pumps.get(chosen),
@@ -60,6 +69,12 @@ pub(super) fn rank(
         })
         .collect();
     (pumps, standings, chosen)
+}
+
+/// Whether a pump is known to meet what the owner asks for.
+fn meets(site: &Site, pump: &PumpResult) -> bool {
+    let asked = site.goal.standing_water.is_some() || site.goal.clear_within.is_some();
+    asked && pump.in_storm.is_some() && !pump.findings.iter().any(|finding| finding.id == "goal-missed")
 }
 
 fn order(a: f64, b: f64) -> Ordering {
@@ -81,6 +96,7 @@ fn share(pump: &PumpResult, peak_inflow: Flow) -> f64 {
 }
 
 fn reason(
+    site: &Site,
     pump: &PumpResult,
     (used, named, installed_second): (bool, bool, bool),
     chosen: Option<&PumpResult>,
@@ -99,7 +115,7 @@ fn reason(
     if !chosen.holds() {
         return phrase!("would do, unlike the one named in the file");
     }
-    if share(pump, peak_inflow) < share(chosen, peak_inflow) {
+    if !(meets(site, pump) && meets(site, chosen)) && share(pump, peak_inflow) < share(chosen, peak_inflow) {
         return phrase!("would do, but moves less of the peak: {} against {}", flow(pump), flow(chosen));
     }
     let (mine, its) = (pump.cautions(), chosen.cautions());

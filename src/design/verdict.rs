@@ -8,10 +8,11 @@ use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
 use super::storage::surfaces_at;
+use super::storm::{NotFollowed, StormsResult};
 use super::storm_words;
 use super::way_in::WayIn;
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Flow, UnitSystem};
+use crate::quantity::{Amount, Duration, Flow, UnitSystem};
 use crate::site::Site;
 
 /// What the design comes to.
@@ -21,8 +22,10 @@ pub struct Verdict {
     pub holds: bool,
     /// In sentences.
     pub sentences: Vec<Phrase>,
-    /// The owner's goal, and that it is not judged here.
+    /// The owner's goal, and what comes of it.
     pub goal: Option<Phrase>,
+    /// Whether it is met; none where it is not given or not judged.
+    pub goal_met: Option<bool>,
 }
 
 /// What the verdict rests on beside the pump.
@@ -30,6 +33,8 @@ pub struct Verdict {
 pub(super) struct Proof<'a> {
     /// The design storm.
     pub(super) storm: &'a StormResult,
+    /// What the yard looks like in each storm.
+    pub(super) in_storms: &'a Result<StormsResult, NotFollowed>,
     /// The way in.
     pub(super) way_in: &'a WayIn,
     /// A way by gravity.
@@ -49,7 +54,10 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
         match stops.as_slice() {
             [] => {
                 sentences.extend(past_the_high_point(pump, findings));
-                sentences.extend(against_the_storm(site, pump, storm));
+                match proof.in_storms {
+                    Ok(storms) => sentences.extend(in_the_storm(site, storms)),
+                    Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
+                }
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
                 sentences.extend(not_held_down(proof.flotation, findings));
             }
@@ -68,7 +76,8 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
             }
         }
     }
-    Verdict { holds, sentences, goal: goal(site) }
+    let (goal, goal_met) = goal(site, proof.in_storms);
+    Verdict { holds, sentences, goal, goal_met }
 }
 
 /// Before any pump: the levels let the water run by itself.
@@ -252,7 +261,33 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
 /// A room that lasts so many times the burst's duration is filled by none: common practice, no source.
 const LONG_BURST: f64 = 3.0;
 
-fn goal(site: &Site) -> Option<Phrase> {
+/// What the yard looks like in the design storm, with what may be worse.
+fn in_the_storm(site: &Site, storms: &StormsResult) -> Vec<Phrase> {
+    let Some(design) = storms.design() else { return Vec::new() };
+    let name = storm_words(design.period, site.units);
+    let stands = super::checks::storm::stands_words(&design.nested, &site.limits.film).say(site.units);
+    let mut sentences = vec![phrase!(
+        "In {} {}. {} comes at its peak; the pump starts {} times and runs {}.",
+        name.clone(),
+        stands,
+        design.nested.peak_inflow,
+        design.nested.starts.to_string(),
+        design.nested.runs
+    )];
+    let cut = &storms.power_cut;
+    sentences.extend(match cut.stands_after {
+        Some(after) if after > Duration::ZERO => Some(phrase!(
+            "If the power goes at the worst moment of it, water stands after {}, up to {} deep.",
+            after,
+            Amount::small(cut.all_storm.depth())
+        )),
+        Some(_) => Some(phrase!("Without power it stands up to {} deep.", Amount::small(cut.all_storm.depth()))),
+        None => None,
+    });
+    sentences
+}
+
+fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<Phrase>, Option<bool>) {
     let goal = &site.goal;
     let mut parts = Vec::new();
     if let Some(depth) = goal.standing_water {
@@ -261,15 +296,26 @@ fn goal(site: &Site) -> Option<Phrase> {
     if let Some(time) = goal.clear_within {
         parts.push(format!("gone within {}", Amount::of(time).show(site.units)));
     }
-    if parts.is_empty() {
-        return None;
-    }
     let storm = goal
         .return_period
         .map_or_else(String::new, |period| format!(" in the {} storm", Amount::of(period).show(site.units)));
-    Some(phrase!(
-        "Your goal ({}{}) is not judged. That takes following the storm through low spot and basin, which this version does not do yet.",
-        parts.join(", "),
-        storm
-    ))
+    let judged = in_storms.as_ref().ok().and_then(|storms| Some((storms.goal.as_ref()?, storms.design()?)));
+    if parts.is_empty() {
+        return (
+            in_storms.is_ok().then(|| {
+                phrase!("No goal is given: `standing_water` and `clear_within` in `[goal]` would have it judged.")
+            }),
+            None,
+        );
+    }
+    let asked = format!("{}{storm}", parts.join(", "));
+    match (judged, in_storms) {
+        (Some((goal, _)), _) if goal.met() => (Some(phrase!("Your goal ({}) is met.", asked)), Some(true)),
+        (Some((_, period)), _) => {
+            let stands = super::checks::storm::stands_words(&period.nested, &site.limits.film).say(site.units);
+            (Some(phrase!("Your goal ({}) is missed: {}.", asked, stands)), Some(false))
+        }
+        (None, Err(why)) => (Some(phrase!("Your goal ({}) is not judged: {}.", asked, why.to_string())), None),
+        (None, Ok(_)) => (Some(phrase!("Your goal ({}) is not judged.", asked)), None),
+    }
 }

@@ -18,6 +18,7 @@ mod outlet;
 mod pair;
 mod pressure;
 mod riser;
+pub(super) mod storm;
 mod summits;
 mod supply;
 mod velocity;

@@ -17,6 +17,7 @@ pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 
 pub(crate) use inflow::{Coming, coming, steady};
 pub(crate) use network::{Hollow, Network, Role};
+pub(in crate::design) use goal::against;
 pub(crate) use outcome::{TOLERANCE, Yard};
 pub(crate) use verdict::{Ready, ready_for};
 pub(in crate::design) use verdict::{design_storm, storms};

@@ -6,6 +6,7 @@
 
 mod line;
 mod way;
+mod yard;
 pub mod wire;
 
 use crate::basin::cycle::Cycle;
@@ -37,13 +38,19 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         },
         verdict: Verdict {
             holds: design.verdict.holds,
-            goal: if design.verdict.goal.is_some() { "not judged" } else { "none given" },
+            goal: match design.verdict.goal_met {
+                Some(true) => "met",
+                Some(false) => "missed",
+                None if design.goal_given => "not judged",
+                None => "none given",
+            },
             sentences: design.verdict.sentences.iter().map(|sentence| sentence.say(design.units)).collect(),
         },
         findings: design.findings.iter().map(|finding| to.finding(finding)).collect(),
         storm: to.storm(&design.storm),
         rain_origin: design.rain_origin.clone(),
         storms: design.storms.iter().map(|storm| to.storm(storm)).collect(),
+        in_storms: to.in_storms(design),
         way_in: to.way_in(&design.way_in),
         groundwater: to.groundwater(design),
         gravity_way: design.gravity_way.as_ref().map(|way| to.gravity_way(way)),

@@ -6,6 +6,7 @@ mod line;
 mod pump;
 mod water;
 mod way_in;
+mod yard;
 
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
@@ -20,6 +21,7 @@ pub fn sizing_report(design: &Design) -> String {
     verdict(&mut page, design);
     proof(&mut page, design);
     findings(&mut page, design, units);
+    yard::yard(&mut page, design, units);
     water::water(&mut page, design, units);
     way_in::way_in(&mut page, design, units);
     ground::measured(&mut page, design, units);

@@ -2,10 +2,12 @@
 
 pub mod line;
 pub mod way;
+pub mod yard;
 
 use line::{ConditionOut, GravityOut, PairOut, PowerOut, RestOut, SlackOut, StationOut, SurgeOut};
 use serde::Serialize;
 use way::{CurveNumberOut, FlotationOut, GravityWayOut, GroundwaterOut, MeasuredOut, WayInOut, WayOffOut};
+use yard::YardInStorms;
 
 /// The version of the form.
 pub const FORMAT: u32 = 1;
@@ -42,6 +44,8 @@ pub struct Report {
     pub rain_origin: String,
     /// All storms of the rain entered.
     pub storms: Vec<Storm>,
+    /// What the yard looks like in each storm.
+    pub in_storms: YardInStorms,
     /// The way of the water to the basin.
     pub way_in: WayInOut,
     /// Groundwater.

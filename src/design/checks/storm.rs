@@ -1,0 +1,249 @@
+//! What the yard looks like in the design storm, against the goal and what must stay dry.
+
+use crate::design::finding::{Finding, Severity};
+use crate::design::phrase::{Phrase, phrase};
+use crate::design::pump::PumpResult;
+use crate::design::storm::{Cure, HollowOutcome, NotFollowed, StormOutcome, StormsResult, against};
+use crate::design::storm_words;
+use crate::quantity::{Amount, Duration, Length, Level};
+use crate::site::{Limit, Site};
+
+/// What the design storm says of one pump: the goal that it misses takes the place of what could be said of the peak.
+pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &StormOutcome) {
+    let period = site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period);
+    let name = storm_words(period, site.units);
+    for finding in pump.findings.iter_mut().filter(|finding| finding.id == "pump-below-peak-inflow") {
+        finding.severity = Severity::Note;
+        finding.message = phrase!(
+            "at the peak of {} {} comes and less than that leaves; the rest waits: {}",
+            name.clone(),
+            outcome.peak_inflow,
+            stands_words(outcome, &site.limits.film).say(site.units)
+        );
+        finding.cures.clear();
+    }
+    pump.findings.extend(goal_missed(site, outcome, &name));
+    pump.findings.extend(protected(site, outcome, &name));
+    pump.findings.sort_by_key(|finding| finding.severity);
+}
+
+/// How deep and how long, in a few words.
+pub(in crate::design) fn stands_words(outcome: &StormOutcome, film: &Limit<Length>) -> Phrase {
+    let Some(deepest) = outcome.deepest().filter(|deepest| deepest.deepest > film.value) else {
+        return phrase!("nowhere does water stand deeper than a film of {}", Amount::small(film.value));
+    };
+    let depth = Amount::small(deepest.deepest);
+    match outcome.longest() {
+        Some(longest) if longest.still_stands => phrase!(
+            "water stands up to {} deep over `{}`, and still does {} after the rain began",
+            depth,
+            deepest.name.as_str(),
+            outcome.followed
+        ),
+        longest => phrase!(
+            "water stands up to {} deep over `{}`, for {}",
+            depth,
+            deepest.name.as_str(),
+            longest.map_or(Duration::ZERO, |longest| longest.stands)
+        ),
+    }
+}
+
+fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Finding> {
+    let goal = &site.goal;
+    let (depth_met, clear_met) = against(goal, outcome);
+    let deepest = outcome.deepest()?;
+    let longest = outcome.longest()?;
+    let stands = if longest.still_stands {
+        format!("for more than {}", Amount::of(longest.stands).show(site.units))
+    } else {
+        format!("for {}", Amount::of(longest.stands).show(site.units))
+    };
+    let finding = match (goal.standing_water.filter(|_| depth_met == Some(false)), goal.clear_within) {
+        (Some(most), Some(within)) if clear_met == Some(false) => Finding::stop(
+            "goal-missed",
+            phrase!(
+                "in {} water stands {} deep over `{}`, {} allowed, and over `{}` {}, {} allowed",
+                name,
+                Amount::small(deepest.deepest),
+                deepest.name.as_str(),
+                Amount::small(most),
+                longest.name.as_str(),
+                stands,
+                within
+            ),
+        ),
+        (Some(most), _) => Finding::stop(
+            "goal-missed",
+            phrase!(
+                "in {} water stands {} deep over `{}`, {} allowed",
+                name,
+                Amount::small(deepest.deepest),
+                deepest.name.as_str(),
+                Amount::small(most)
+            ),
+        )
+        .limit(Amount::small(most), "your goal"),
+        (None, Some(within)) if clear_met == Some(false) => Finding::stop(
+            "goal-missed",
+            phrase!("in {} water stands over `{}` {}, {} allowed", name, longest.name.as_str(), stands, within),
+        )
+        .limit(Amount::of(within), "your goal"),
+        _ => return None,
+    };
+    Some(
+        finding.number("depth", Amount::small(deepest.deepest)).number("stands", Amount::of(longest.stands)),
+    )
+}
+
+/// Water at a place that must stay dry although the power is on.
+fn protected(site: &Site, outcome: &StormOutcome, name: &str) -> Vec<Finding> {
+    let reached = |(place, level, at): &(String, Level, Option<Duration>)| {
+        let at = (*at)?;
+        Some(
+            Finding::stop(
+                "water-reaches-protected",
+                phrase!(
+                    "in {} water reaches `{}` at {}, {} after the rain began, the pump running",
+                    name,
+                    place.as_str(),
+                    *level,
+                    at
+                ),
+            )
+            .about(place)
+            .number("after", Amount::of(at)),
+        )
+    };
+    let _ = site;
+    outcome.protected.iter().filter_map(reached).collect()
+}
+
+/// What would meet the goal, put to the finding that says it is missed.
+pub(in crate::design) fn with_cures(finding: &mut Finding, storms: &StormsResult) {
+    let Some(goal) = &storms.goal else { return };
+    for cure in &goal.cures {
+        finding.cures.push(match cure {
+            Cure::PumpFlow(flow) => phrase!("pump and line that carry {} half-way between the floats", *flow),
+            Cure::Storage(room) => phrase!(
+                "{} more room between the on level and the lowest rim: a wider basin, or a tank beside it",
+                *room
+            ),
+        });
+    }
+    if goal.held_back {
+        finding.cures.push(phrase!(
+            "larger grates and gravity pipes first: no pump meets it, since they hold the water back"
+        ));
+    } else if goal.cures.is_empty() {
+        finding.cures.push(phrase!("less water to this place, or a deeper or wider hollow: no pump and no room alone meets it"));
+    }
+}
+
+/// Findings of the storms with the pump that is used.
+pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, NotFollowed>) -> Vec<Finding> {
+    let storms = match storms {
+        Ok(storms) => storms,
+        Err(why) => return not_followed(site, why).into_iter().collect(),
+    };
+    let Some(design) = storms.design() else { return Vec::new() };
+    let period = design.period;
+    let name = storm_words(period, site.units);
+    let mut findings = Vec::new();
+    for hollow in &design.nested.hollows {
+        findings.extend(beyond_entries(hollow, &name));
+        findings.extend(spills(hollow, &name));
+    }
+    findings.extend(without_power(site, storms, &name));
+    findings.extend(battery(site, storms, &name));
+    findings
+}
+
+fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {
+    let asked = site.goal.standing_water.is_some() || site.goal.clear_within.is_some();
+    match why {
+        // said elsewhere
+        NotFollowed::NoRain | NotFollowed::NoFlow | NotFollowed::RestartsItself if !asked => None,
+        _ => Some(Finding::caution(
+            "storm-not-followed",
+            phrase!("how deep and how long water stands is not judged: {}", why.to_string()),
+        )),
+    }
+}
+
+fn beyond_entries(hollow: &HollowOutcome, name: &str) -> Option<Finding> {
+    (hollow.beyond_entries && !hollow.assumed).then(|| {
+        Finding::caution(
+            "water-above-surface-entries",
+            phrase!(
+                "in {} water stands at {} over `{}`, above the highest level that its surface is entered for: reckoned as no wider there, so that the depth is on the high side",
+                name,
+                hollow.rim + hollow.deepest,
+                hollow.name.as_str()
+            ),
+        )
+        .about(&hollow.name)
+        .cure(phrase!("one more pair in its `surface`, and `spills_at` where it runs over"))
+    })
+}
+
+fn spills(hollow: &HollowOutcome, name: &str) -> Option<Finding> {
+    let to = hollow.spills_to.as_deref().map_or_else(String::new, |to| format!(" to `{to}`"));
+    (hollow.spilled > crate::quantity::Volume::from_litre(1.0)).then(|| {
+        Finding::caution(
+            "low-spot-runs-over",
+            phrase!("in {} {} run over the edge of `{}`{}", name, hollow.spilled, hollow.name.as_str(), to),
+        )
+        .about(&hollow.name)
+        .number("runs_over", Amount::of(hollow.spilled))
+    })
+}
+
+/// Places that stay dry with power and not without.
+fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding> {
+    let with_power = |place: &str| {
+        storms.design().is_some_and(|design| {
+            design.nested.protected.iter().any(|(known, _, at)| known == place && at.is_some())
+        })
+    };
+    let one = |(place, level, after): &(String, Level, Option<Duration>)| {
+        let after = after.filter(|_| !with_power(place))?;
+        let _ = site;
+        Some(
+            Finding::caution(
+                "power-cut-reaches-protected",
+                phrase!(
+                    "if the power goes at the worst moment of {}, water reaches `{}` at {} after {}",
+                    name,
+                    place.as_str(),
+                    *level,
+                    after
+                ),
+            )
+            .about(place)
+            .number("after", Amount::of(after))
+            .cure(phrase!("a way for the water to run off by gravity below that level, or a backup that lasts the storm")),
+        )
+    };
+    storms.power_cut.protected.iter().filter_map(one).collect()
+}
+
+fn battery(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
+    let battery = storms.power_cut.battery.as_ref()?;
+    let flat = battery.flat_at?;
+    let (depth, clear) = against(&site.goal, &battery.outcome);
+    let keeps = depth != Some(false) && clear != Some(false);
+    let message = phrase!(
+        "with no power from the start of {} the battery is flat after {}: the pump then has run {} of the {} that the storm asks for. {}",
+        name,
+        flat,
+        battery.without_stopping,
+        battery.needed,
+        if keeps { "The worst is over by then." } else { "Then water stands deeper or longer than you allow." }
+    );
+    let finding = if keeps { Finding::note("battery-goes-flat", message) } else { Finding::caution("battery-goes-flat", message) };
+    let factor = battery.needed / battery.without_stopping;
+    Some(finding.number("flat_after", Amount::of(flat)).cure_if((!keeps).then(|| {
+        phrase!("a battery of {} times the capacity lasts the storm", format!("{:.1}", (factor * 10.0).ceil() / 10.0))
+    })))
+}

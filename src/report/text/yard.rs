@@ -1,0 +1,203 @@
+//! What the yard looks like in each storm, as text.
+
+use super::cells;
+use crate::design::{Design, HollowOutcome, PeriodOutcome, StormOutcome, StormsResult};
+use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
+use crate::report::layout::{Align, Page};
+
+/// The storms through the yard; nothing where they were not followed.
+pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
+    let Ok(storms) = &design.in_storms else { return };
+    page.heading("The yard in each storm");
+    page.paragraph("The nested storm, which holds the depth of every duration of the rain table at once: the harder one.");
+    table(page, storms, units);
+    page.paragraph(
+        "Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
+    );
+    page.paragraph(&format!("Shallower than {} is a film and does not count as standing.", small(design.film, units)));
+    page.paragraph("The milder bound, one steady rain of the duration that is the worst for each:");
+    blocks(page, storms, units);
+    hollows(page, storms, units);
+    asked(page, storms, units);
+    more(page, storms, units);
+}
+
+fn small(length: Length, units: UnitSystem) -> String {
+    Amount::small(length).show(units)
+}
+
+fn period_name(period: &PeriodOutcome, units: UnitSystem) -> String {
+    period.period.map_or_else(|| "the rain".to_owned(), |period| Amount::of(period).show(units))
+}
+
+fn stands(outcome: &StormOutcome, units: UnitSystem) -> String {
+    let time = Amount::of(outcome.stands()).show(units);
+    if outcome.still_stands() { format!("over {time}") } else if outcome.stands() > Duration::ZERO { time } else { "-".to_owned() }
+}
+
+fn table(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    let aligns = [Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left];
+    let mut rows = vec![cells(&["storm", "peak inflow", "pumped", "deepest", "stands", "starts", "runs", ""])];
+    for (index, period) in storms.periods.iter().enumerate() {
+        let nested = &period.nested;
+        rows.push(vec![
+            period_name(period, units),
+            Amount::of(nested.peak_inflow).show(units),
+            format!("{:.0} %", nested.pumped_share() * 100.0),
+            small(nested.depth(), units),
+            stands(nested, units),
+            nested.starts.to_string(),
+            Amount::of(nested.runs).show(units),
+            if index == storms.design { "the design".to_owned() } else { String::new() },
+        ]);
+    }
+    page.table(&aligns, &rows);
+}
+
+fn blocks(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    let aligns = [Align::Right, Align::Right, Align::Right, Align::Right, Align::Right];
+    let mut rows = vec![cells(&["storm", "deepest", "in a rain of", "stands", "in a rain of"])];
+    for period in &storms.periods {
+        rows.push(vec![
+            period_name(period, units),
+            small(period.block_depth.1, units),
+            Amount::of(period.block_depth.0).show(units),
+            Amount::of(period.block_stands.1).show(units),
+            Amount::of(period.block_stands.0).show(units),
+        ]);
+    }
+    page.table(&aligns, &rows);
+}
+
+/// Each hollow in the design storm, where there are several or something runs over.
+fn hollows(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    let Some(design) = storms.design() else { return };
+    let hollows = &design.nested.hollows;
+    let over = |hollow: &HollowOutcome| hollow.spilled > Volume::from_litre(1.0);
+    if hollows.len() < 2 && !hollows.iter().any(over) {
+        return;
+    }
+    page.paragraph("Each place in the design storm:");
+    let aligns = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left];
+    let mut rows = vec![cells(&["place", "deepest", "holds then", "stands", "runs over", "to"])];
+    for hollow in hollows {
+        let time = Amount::of(hollow.stands).show(units);
+        rows.push(vec![
+            if hollow.assumed { format!("{}*", hollow.name) } else { hollow.name.clone() },
+            small(hollow.deepest, units),
+            Amount::of(hollow.volume).show(units),
+            if hollow.still_stands { format!("over {time}") } else { time },
+            if over(hollow) { Amount::of(hollow.spilled).show(units) } else { "-".to_owned() },
+            hollow.spills_to.clone().filter(|_| over(hollow)).unwrap_or_default(),
+        ]);
+    }
+    page.table(&aligns, &rows);
+    if hollows.iter().any(|hollow| hollow.assumed) {
+        page.paragraph("* no low spot is entered for it: the ground is taken as a shallow dish.");
+    }
+}
+
+/// The 24-hour storm that the town asks for.
+fn asked(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    let outcomes: Vec<(&PeriodOutcome, &StormOutcome)> =
+        storms.periods.iter().filter_map(|period| Some((period, period.asked.as_ref()?))).collect();
+    let Some((_, first)) = outcomes.first() else { return };
+    page.paragraph(&format!(
+        "The 24-hour storm of {} that the town asks for; its half hours flatten the burst that matters to a yard:",
+        first.shape.name()
+    ));
+    let aligns = [Align::Right, Align::Right, Align::Right, Align::Right];
+    let mut rows = vec![cells(&["storm", "peak inflow", "deepest", "stands"])];
+    for (period, outcome) in outcomes {
+        rows.push(vec![
+            period_name(period, units),
+            Amount::of(outcome.peak_inflow).show(units),
+            small(outcome.depth(), units),
+            stands(outcome, units),
+        ]);
+    }
+    page.table(&aligns, &rows);
+}
+
+/// Power cut, battery, another number of pumps: the design storm.
+fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    let cut = &storms.power_cut;
+    let mut pairs = Vec::new();
+    let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
+    let show = |time: Duration| Amount::of(time).show(units);
+    add(
+        "power cut",
+        match cut.stands_after {
+            Some(after) if after > Duration::ZERO => format!(
+                "at the worst moment, {} after the rain began: water stands after {}",
+                show(cut.cut_at),
+                show(after)
+            ),
+            Some(_) => "water stands already when it is at its worst".to_owned(),
+            None => "no water stands deeper than a film".to_owned(),
+        },
+    );
+    add(
+        "no power all storm",
+        format!(
+            "up to {} deep{}",
+            small(cut.all_storm.depth(), units),
+            if cut.all_storm.still_stands() {
+                "; it stays until the pump runs again".to_owned()
+            } else {
+                format!(", for {}", show(cut.all_storm.stands()))
+            }
+        ),
+    );
+    add(
+        "it then runs off",
+        cut.leaves_by().map_or_else(
+            || "nowhere: it stays where it is".to_owned(),
+            |(name, to, volume)| {
+                let to = to.map_or_else(String::new, |to| format!(" to {to}"));
+                format!("over the edge of `{name}`{to}: {}", Amount::of(volume).show(units))
+            },
+        ),
+    );
+    for (place, level, after) in &cut.protected {
+        add(
+            &format!("`{place}`"),
+            match after {
+                Some(after) => format!("{}: reached {} after the cut", Amount::of(*level).show(units), show(*after)),
+                None => format!("{}: not reached", Amount::of(*level).show(units)),
+            },
+        );
+    }
+    if let Some(battery) = &cut.battery {
+        add(
+            "battery",
+            match battery.flat_at {
+                None => format!(
+                    "lasts the storm: the pump runs {} of the {} that it could without stopping",
+                    show(battery.needed),
+                    show(battery.without_stopping)
+                ),
+                Some(flat) => format!(
+                    "flat {} after the rain began, having run the pump for {}; then up to {} deep, for {}",
+                    show(flat),
+                    show(battery.without_stopping),
+                    small(battery.outcome.depth(), units),
+                    stands(&battery.outcome, units)
+                ),
+            },
+        );
+    }
+    if let Some(other) = &storms.other_pumps {
+        add(
+            if other.count == 1 { "one of the pumps dead" } else { "with a second pump" },
+            format!(
+                "{} half-way, up to {} deep, for {}",
+                Amount::of(other.flow).show(units),
+                small(other.outcome.depth(), units),
+                stands(&other.outcome, units)
+            ),
+        );
+    }
+    page.paragraph("The design storm, if it comes otherwise:");
+    page.pairs(&pairs);
+}
