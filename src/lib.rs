@@ -1,7 +1,7 @@
 //! A design calculator for pumped yard drainage.
 //!
 //! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`], [`collection`],
-//! [`hydraulics`], [`basin`] and [`pump_selection`]; the tables in [`catalog`]; the site file in [`site`]; the whole
+//! [`hydraulics`], [`basin`], [`pump_selection`] and [`routing`]; the tables in [`catalog`]; the site file in [`site`]; the whole
 //! job in [`design`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![forbid(unsafe_code)]
 

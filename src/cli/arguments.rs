@@ -17,8 +17,8 @@ pub(super) struct Arguments {
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  pump, line and basin hold (whether the yard stays dry is not judged yet)
-  1  they do not hold
+  0  the design meets its goal, or none is given or judged and nothing stands against it
+  1  it misses its goal, or a stop stands against it
   2  the input or the command is wrong
   3  the site file could not be read, or the report not written";
 

@@ -12,7 +12,7 @@ use super::storm::{NotFollowed, StormsResult};
 use super::storm_words;
 use super::way_in::WayIn;
 use crate::pump_selection::Duty;
-use crate::quantity::{Amount, Duration, Flow, UnitSystem};
+use crate::quantity::{Amount, Flow, UnitSystem};
 use crate::site::Site;
 
 /// What the design comes to.
@@ -267,21 +267,25 @@ fn in_the_storm(site: &Site, storms: &StormsResult) -> Vec<Phrase> {
     let name = storm_words(design.period, site.units);
     let stands = super::checks::storm::stands_words(&design.nested, &site.limits.film).say(site.units);
     let mut sentences = vec![phrase!(
-        "In {} {}. {} comes at its peak; the pump starts {} times and runs {}.",
+        "In {} {}. {} comes at its peak; the {} {} times and {} {}.",
         name.clone(),
         stands,
         design.nested.peak_inflow,
+        if site.pumping.count > 1 { "pumps start" } else { "pump starts" },
         design.nested.starts.to_string(),
+        if site.pumping.count > 1 { "run in all" } else { "runs" },
         design.nested.runs
     )];
     let cut = &storms.power_cut;
     sentences.extend(match cut.stands_after {
-        Some(after) if after > Duration::ZERO => Some(phrase!(
+        Some(after) => Some(phrase!(
             "If the power goes at the worst moment of it, water stands after {}, up to {} deep.",
             after,
             Amount::small(cut.all_storm.depth())
         )),
-        Some(_) => Some(phrase!("Without power it stands up to {} deep.", Amount::small(cut.all_storm.depth()))),
+        None if cut.stands_anyway => {
+            Some(phrase!("Without power it stands up to {} deep.", Amount::small(cut.all_storm.depth())))
+        }
         None => None,
     });
     sentences

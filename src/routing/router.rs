@@ -99,8 +99,12 @@ const SHORTEST_STEP_S: f64 = 1e-9;
 const LAST_FILM_M: f64 = 1e-5;
 /// How much longer a step is than it likely takes to a float.
 const BEYOND: f64 = 1.1;
-/// Two stops at a float are one state if they differ by no more than so much of the tolerance.
-const SAME_STOP: f64 = 1e-3;
+/// A piece of a curve goes on so much of the tolerance beyond its ends.
+const PIECE_BEYOND: f64 = 1e-2;
+/// More steps than that in one stretch are given up: nothing in a yard takes so many.
+const MOST_STEPS: u64 = 1_000_000;
+/// Two stops at a float are one state if all cycles counted together change it by no more than so much of the tolerance.
+const SAME_STOP: f64 = 1e-6;
 
 /// A system on its way through time.
 #[derive(Clone, Debug)]
@@ -307,6 +311,7 @@ impl<'s> Router<'s> {
         self.last_stop = None;
         let (begin_s, mut after_s) = (self.now_s, 0.0);
         let mut switches = 0_u32;
+        let most_steps = self.steps + MOST_STEPS;
         self.last_films(forcing);
         while let Some(start) = self.due() {
             self.switch(start.1, start.0, watch);
@@ -317,6 +322,9 @@ impl<'s> Router<'s> {
             self.step_s = time_s;
         }
         while after_s < time_s {
+            if self.steps > most_steps {
+                return Err(RoutingError::Stuck { at_s: self.now_s });
+            }
             let left_s = time_s - after_s;
             let mut step_s = self.step_s.min(self.likely_s()).min(left_s);
             if left_s < step_s * 1.2 {
@@ -461,7 +469,9 @@ impl<'s> Router<'s> {
         let mut first: Option<(f64, usize, bool)> = None;
         for (store, piece) in self.rates.pieces.iter().enumerate() {
             let (from, to) = self.system.stores[store].piece_between(*piece);
-            for (bound, up) in [(from, false), (to, true)] {
+            // a little beyond its ends, so that water that stands at a bend does not go to and fro between two pieces
+            let beyond = PIECE_BEYOND * self.tolerance_m * self.rates.levels[store].1;
+            for (bound, up) in [(from - beyond, false), (to + beyond, true)] {
                 let Some(share) = dense.crosses(store, bound, up, (0.0, within)) else { continue };
                 if first.is_none_or(|(before, ..)| share < before) {
                     first = Some((share, store, up));
@@ -609,11 +619,9 @@ impl<'s> Router<'s> {
         if let Some(stop) = &self.last_stop {
             let cycle_s = self.now_s - stop.at_s;
             let cycles = (left_s / cycle_s - 1e-9).floor();
-            // what is left of a change once all cycles have passed must be below the error of a step
+            // what is left of a change once all cycles have passed must be nothing beside the error of a step
             let same = self.volumes.iter().zip(&stop.volumes).enumerate().all(|(store, (now, then))| {
-                let times =
-                    if self.thresholds.is_some_and(|known| known.store == store) { SAME_STOP } else { 1.0 / cycles };
-                (now - then).abs() <= 2.0 * times * self.tolerance_m * self.rates.levels[store].1
+                (now - then).abs() * cycles.max(1.0) <= SAME_STOP * self.tolerance_m * self.rates.levels[store].1
             });
             if cycle_s > 0.0 && cycles >= 1.0 && same {
                 skipped_s = cycles * cycle_s;

@@ -21,6 +21,7 @@ mod measured;
 mod pair;
 mod pressure;
 mod runoff;
+mod storm;
 mod summits;
 mod way_in;
 mod way_in_loads;

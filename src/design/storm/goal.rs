@@ -52,14 +52,20 @@ pub(super) fn judge(
     site: &Site,
     network: &Network,
     station: &Station,
-    coming: &Coming,
-    outcome: &StormOutcome,
+    (coming, outcome): (&Coming, &StormOutcome),
+    longest: (&Coming, &StormOutcome),
 ) -> Option<GoalOutcome> {
     let goal = &site.goal;
-    let (depth, clear) = against(goal, outcome);
+    let (depth, mut clear) = against(goal, outcome);
     if depth.is_none() && clear.is_none() {
         return None;
     }
+    // a long steady rain may keep a grate under water for longer than the storm with the hardest burst
+    let nested_meets = depth != Some(false) && clear != Some(false);
+    if against(goal, longest.1).1 == Some(false) {
+        clear = Some(false);
+    }
+    let coming = if nested_meets { longest.0 } else { coming };
     let mut judged = GoalOutcome {
         depth: goal.standing_water.zip(depth),
         clear: goal.clear_within.zip(clear),

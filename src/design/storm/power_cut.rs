@@ -10,7 +10,9 @@ use crate::routing::{RoutingError, Switch, Unwatched, Watch};
 pub struct PowerCut {
     /// The moment that leaves the least time, from the start of the rain.
     pub cut_at: Duration,
-    /// How long until water stands then; none where it never does, nothing where it stood already.
+    /// Whether water stands deeper than a film with power too: then no moment says anything of the power.
+    pub stands_anyway: bool,
+    /// How long until water stands then; none where it never does, or would anyway.
     pub stands_after: Option<Duration>,
     /// How long until it reaches each protected place, each from the moment that is worst for it: name, level, time;
     /// none where it never does.
@@ -61,28 +63,20 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
     let mut switches = Switches::default();
     let with_power = yard.finish(yard.start(coming)?, coming, &mut switches)?;
     let places = yard.site.protected.len();
+    let stands_anyway = with_power.stands() > Duration::ZERO;
     let mut stands: Option<(f64, f64)> = None;
     let mut reached: Vec<Option<f64>> = vec![None; places];
     let mut follower = yard.start(coming)?;
     for at_s in moments(coming, &switches) {
         follower.until(at_s, &mut Unwatched)?;
-        let stood = yard.stands_now(&follower.router);
         let mut dark = follower.clone();
         dark.router.power(false, &mut Unwatched);
         // from then on: until it stands and has reached what it reaches
         let already: Vec<bool> = (0..places).map(|place| yard.reached_s(&dark.router, place).is_some()).collect();
         let first = yard.first_stood_s(&dark.router);
         dark.until(coming.timeline.last_ramp_s(), &mut Unwatched)?;
-        let after = if stood {
-            Some(0.0)
-        } else {
-            match (first, yard.first_stood_s(&dark.router)) {
-                // it had stood before and was gone: what follows is told by the storm without power
-                (Some(_), _) => None,
-                (None, found) => found.map(|found| found - at_s),
-            }
-        };
-        if let Some(after) = after.filter(|after| *after > 0.0 || stands.is_none())
+        let after = yard.first_stood_s(&dark.router).filter(|_| !stands_anyway && first.is_none());
+        if let Some(after) = after.map(|found| found - at_s)
             && stands.is_none_or(|(_, known)| after < known)
         {
             stands = Some((at_s, after));
@@ -105,6 +99,7 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
     }
     Ok(PowerCut {
         cut_at: Duration::from_s(stands.map_or(0.0, |(at_s, _)| at_s)),
+        stands_anyway,
         stands_after: stands.map(|(_, after)| Duration::from_s(after)),
         protected: yard
             .site

@@ -60,8 +60,8 @@ pub struct PeriodOutcome {
     pub nested: StormOutcome,
     /// The steady rain with the deepest water: its duration and the depth.
     pub block_depth: (Duration, Length),
-    /// The steady rain after which water stands longest: its duration and how long.
-    pub block_stands: (Duration, Duration),
+    /// The steady rain in which water stands longest.
+    pub block_stands: StormOutcome,
     /// The 24-hour storm that the town asks for, where it asks for one.
     pub asked: Option<StormOutcome>,
 }
@@ -215,7 +215,13 @@ pub(crate) fn storms(
     let nested = coming(site, &network, design, rain, StormShape::Nested)?;
     let goal = periods
         .get(index)
-        .and_then(|period: &PeriodOutcome| goal::judge(site, &network, &station, &nested, &period.nested));
+        .map(|period: &PeriodOutcome| -> Result<Option<GoalOutcome>, NotFollowed> {
+            let longest = coming(site, &network, design, rain, period.block_stands.shape)?;
+            let judged = (&nested, &period.nested);
+            Ok(goal::judge(site, &network, &station, judged, (&longest, &period.block_stands)))
+        })
+        .transpose()?
+        .flatten();
     let power = pump.power.as_ref().and_then(|power| power.electrical);
     Ok(StormsResult {
         power_cut: power_cut(&yard, &nested, power)?,
@@ -238,16 +244,17 @@ fn period(
         |shape| -> Result<StormOutcome, NotFollowed> { Ok(yard.follow(&coming(site, network, storm, rain, shape)?)?) };
     let nested = run(StormShape::Nested)?;
     let mut block_depth = (Duration::ZERO, Length::ZERO);
-    let mut block_stands = (Duration::ZERO, Duration::ZERO);
+    let mut block_stands: Option<StormOutcome> = None;
     for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
         let outcome = run(StormShape::Block(duration))?;
         if outcome.depth() > block_depth.1 || block_depth.0 <= Duration::ZERO {
             block_depth = (duration, outcome.depth());
         }
-        if outcome.stands() > block_stands.1 || block_stands.0 <= Duration::ZERO {
-            block_stands = (duration, outcome.stands());
+        if block_stands.as_ref().is_none_or(|known| outcome.stands() > known.stands()) {
+            block_stands = Some(outcome);
         }
     }
+    let block_stands = block_stands.unwrap_or_else(|| nested.clone());
     let asked = site.rain.distribution.map(|name| run(StormShape::Distribution(name))).transpose()?;
     Ok(PeriodOutcome { period: storm.period, nested, block_depth, block_stands, asked })
 }

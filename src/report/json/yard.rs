@@ -37,6 +37,7 @@ impl Maker {
             }),
             power_cut: PowerCutOut {
                 worst_moment: self.of(storms.power_cut.cut_at),
+                stands_with_power_too: storms.power_cut.stands_anyway,
                 stands_after: storms.power_cut.stands_after.map(|after| self.of(after)),
                 protected: storms
                     .power_cut
@@ -73,9 +74,9 @@ impl Maker {
                 stands: None,
             },
             worst_steady_rain_for_time: SteadyRain {
-                duration: self.of(period.block_stands.0),
+                duration: self.of(period.block_stands.lasts),
                 depth: None,
-                stands: Some(self.of(period.block_stands.1)),
+                stands: Some(self.of(period.block_stands.stands())),
             },
             asked_for: period.asked.as_ref().map(|outcome| self.run(outcome)),
         }

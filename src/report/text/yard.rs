@@ -15,7 +15,9 @@ pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
         "Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
     );
     page.paragraph(&format!("Shallower than {} is a film and does not count as standing.", small(design.film, units)));
-    page.paragraph("The milder bound, one steady rain of the duration that is the worst for each:");
+    page.paragraph(
+        "One steady rain of the duration that is the worst for each: the milder bound of the depth. Water may stand longer in it, as long as a grate takes what comes only under more than a film; the goal's time is held against the longer.",
+    );
     blocks(page, storms, units);
     hollows(page, storms, units);
     asked(page, storms, units);
@@ -62,8 +64,8 @@ fn blocks(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             period_name(period, units),
             small(period.block_depth.1, units),
             Amount::of(period.block_depth.0).show(units),
-            Amount::of(period.block_stands.1).show(units),
-            Amount::of(period.block_stands.0).show(units),
+            stands(&period.block_stands, units),
+            Amount::of(period.block_stands.lasts).show(units),
         ]);
     }
     page.table(&aligns, &rows);
@@ -128,19 +130,25 @@ fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
     add(
         "power cut",
         match cut.stands_after {
-            Some(after) if after > Duration::ZERO => format!(
+            Some(after) => format!(
                 "at the worst moment, {} after the rain began: water stands after {}",
                 show(cut.cut_at),
                 show(after)
             ),
-            Some(_) => "water stands already when it is at its worst".to_owned(),
+            None if cut.stands_anyway => "water stands in this storm with power too".to_owned(),
             None => "no water stands deeper than a film".to_owned(),
         },
     );
     add(
         "no power all storm",
         format!(
-            "up to {} deep{}",
+            "{}up to {} deep{}",
+            cut.all_storm
+                .hollows
+                .iter()
+                .filter_map(|hollow| hollow.stands_from)
+                .reduce(Duration::min)
+                .map_or_else(String::new, |from| format!("water stands {} after the rain began, ", show(from))),
             small(cut.all_storm.depth(), units),
             if cut.all_storm.still_stands() {
                 "; it stays until the pump runs again".to_owned()

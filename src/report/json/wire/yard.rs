@@ -164,7 +164,9 @@ pub struct GoalOut {
 pub struct PowerCutOut {
     /// The moment that leaves the least time.
     pub worst_moment: Quantity,
-    /// How long until water stands then.
+    /// Whether water stands in this storm with power too.
+    pub stands_with_power_too: bool,
+    /// How long until water stands after the cut at the worst moment, where it would not stand with power.
     pub stands_after: Option<Quantity>,
     /// Places that must stay dry; times from the cut that is the worst for each.
     pub protected: Vec<ProtectedOut>,
