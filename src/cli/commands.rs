@@ -26,6 +26,7 @@ It reads a site file and prints its sizing report. Copy that file, put your own
 yard's numbers in it, and run it again.
 
   sumpwright check yard.toml     what is wrong with a site file
+  sumpwright storm yard.toml     the course of one storm through the yard
   sumpwright tables              the built-in tables with their sources
   sumpwright help                all commands and options
 "
@@ -33,7 +34,7 @@ yard's numbers in it, and run it again.
 }
 
 /// A site file read, with what was said on the way; or why there is no site.
-fn read(path: &Path) -> Result<(Site, String), Said> {
+pub(super) fn read(path: &Path) -> Result<(Site, String), Said> {
     let text = input::text(path).map_err(|error| {
         let ending = if error.is_access() { Ending::BadFile } else { Ending::BadInput };
         Said::err(format!("error: {error}\n"), ending)
@@ -43,6 +44,16 @@ fn read(path: &Path) -> Result<(Site, String), Said> {
     match reading.site {
         Some(site) => Ok((site, said)),
         None => Err(Said::err(said, Ending::BadInput)),
+    }
+}
+
+/// The site in the units asked for on the command line, if any.
+pub(super) fn with_units(site: &mut Site, units: Option<Units>) {
+    if let Some(units) = units {
+        site.units = match units {
+            Units::Us => UnitSystem::Us,
+            Units::Metric => UnitSystem::Metric,
+        };
     }
 }
 
@@ -60,12 +71,7 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         Ok(read) => read,
         Err(said) => return said,
     };
-    if let Some(units) = options.units {
-        site.units = match units {
-            Units::Us => UnitSystem::Us,
-            Units::Metric => UnitSystem::Metric,
-        };
-    }
+    with_units(&mut site, options.units);
     let (design, steps) = match compute(&site, options.working) {
         Ok(computed) => computed,
         Err(error) => {

@@ -3,6 +3,8 @@
 mod arguments;
 mod commands;
 mod input;
+mod output;
+mod storm;
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
@@ -70,6 +72,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let said = match arguments.command {
         None => Said::out(commands::welcome(), Ending::Fine),
         Some(Command::Size(options)) => commands::size(&options),
+        Some(Command::Storm(options)) => storm::storm(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };

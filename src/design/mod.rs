@@ -1,6 +1,7 @@
 //! The whole job: a site in, every result computed once, and what the design says about itself.
 
 mod advice;
+mod basis;
 mod bench;
 mod checks;
 mod conditions;
@@ -29,6 +30,7 @@ mod way_in;
 mod way_off;
 
 pub use advice::{Advice, Topic};
+pub use basis::{Basis, basis};
 pub use conditions::Condition;
 pub use depth::{BasinMark, DepthBudget, FromGrate};
 pub use finding::{Finding, Severity};

@@ -53,10 +53,26 @@ pub struct Moments {
 }
 
 impl Stretch<'_> {
+    fn share(&self, time_s: f64) -> f64 {
+        let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
+        if self.step_s > 0.0 { (inside_s / self.step_s).min(1.0) } else { 1.0 }
+    }
+    /// What a store holds at a time within it, m³; nothing for a store that is not there.
+    pub fn volume_m3(&self, store: usize, time_s: f64) -> f64 {
+        if store < self.kernel.system.stores.len() { self.dense.at(store, self.share(time_s)) } else { 0.0 }
+    }
+    /// When a store is first above a volume (`up`) or below it, from a time within it on.
+    pub fn crosses_s(&self, store: usize, volume: Volume, up: bool, from_s: f64) -> Option<f64> {
+        if store >= self.kernel.system.stores.len() {
+            return None;
+        }
+        let within = (self.share(from_s), self.share(self.until_s));
+        self.dense.crosses(store, volume.m3(), up, within).map(|share| self.from_s + share * self.step_s)
+    }
     /// Levels and flows at a time within it.
     pub fn at(&self, time_s: f64) -> Moments {
         let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
-        let share = if self.step_s > 0.0 { (inside_s / self.step_s).min(1.0) } else { 1.0 };
+        let share = self.share(time_s);
         let system = self.kernel.system;
         let stores = system.stores.len();
         let volumes: Vec<f64> = (0..stores).map(|store| self.dense.at(store, share)).collect();

@@ -15,9 +15,10 @@ pub use outcome::{HollowOutcome, StormOutcome};
 pub use power_cut::{BatteryOutcome, PowerCut};
 pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 
-pub(crate) use inflow::{Coming, coming, steady};
+pub(crate) use goal::against;
+pub(crate) use inflow::{Coming, coming, longest, shortest, steady};
 pub(crate) use network::{Hollow, Network, Role};
 pub(in crate::design) use goal::against;
 pub(crate) use outcome::{TOLERANCE, Yard};
 pub(crate) use verdict::{Ready, ready_for};
-pub(in crate::design) use verdict::{design_storm, storms};
+pub(in crate::design) use verdict::{design_storm, ready, storms};

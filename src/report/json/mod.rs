@@ -5,9 +5,12 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod storm;
 mod way;
 mod yard;
 pub mod wire;
+
+pub use storm::{storm_course, storm_json};
 
 use crate::basin::cycle::Cycle;
 use crate::design::{

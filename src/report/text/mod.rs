@@ -4,9 +4,13 @@ mod basin;
 mod ground;
 mod line;
 mod pump;
+mod storm;
+mod storm_chart;
 mod water;
 mod way_in;
 mod yard;
+
+pub use storm::{Parts, storm_course};
 
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
