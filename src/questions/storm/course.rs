@@ -109,8 +109,8 @@ pub struct Course {
     pub spans: Vec<Span>,
     /// The interval of the rows.
     pub every: Duration,
-    /// The interval outside the window; none where all is shown alike.
-    pub quiet: Option<Duration>,
+    /// The intervals outside the window, while it rains and after the rain; none where all is shown alike.
+    pub quiet: Option<(Duration, Duration)>,
     /// From when to when it is shown finely.
     pub window: (Duration, Duration),
     /// The rows.
@@ -143,7 +143,12 @@ impl Course {
     fn is_shown(&self, at: Duration) -> bool {
         let slack = self.every * 1e-6;
         let inside = at >= self.window.0 - slack && at <= self.window.1 + slack;
-        inside || self.quiet.is_none_or(|quiet| (at - quiet * libm::round(at / quiet)).abs() <= slack)
+        let rained = self.outcome.lasts.max(self.window.1);
+        inside
+            || self.quiet.is_none_or(|(quiet, after)| {
+                let step = if at <= rained + slack { quiet } else { after };
+                (at - step * libm::round(at / step)).abs() <= slack
+            })
     }
 }
 
@@ -168,12 +173,14 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     let stands = standing
         .map(|span| (span.from, span.until.unwrap_or(outcome.followed)))
         .reduce(|one, other| (one.0.min(other.0), one.1.max(other.1)));
-    let looked = Looked { runoff: &coming.runoff, lasts: coming.lasts(), stands, followed: outcome.followed };
-    let Times { every, quiet, window, rows } = times(asked, &looked)?;
+    let deepest_at = outcome.deepest().filter(|hollow| hollow.stands_from.is_some()).map(|hollow| hollow.deepest_at);
+    let looked =
+        Looked { runoff: &coming.runoff, lasts: coming.lasts(), stands, deepest_at, followed: outcome.followed };
+    let Times { every, quiet, window, drawn, rows } = times(asked, &looked)?;
     let pool = deepest_pool(&yard, &outcome);
     let extremes = Extremes::new(
-        window.0.s(),
-        ((window.1 - window.0) / f64::from(COLUMNS)).s(),
+        drawn.0.s(),
+        ((drawn.1 - drawn.0) / f64::from(COLUMNS)).s(),
         COLUMNS as usize,
         ready.network.basin,
         pool.as_ref().map(|(store, _)| *store),
@@ -184,6 +191,8 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     let basin = yard.system.stores.get(ready.network.basin).ok_or(RoutingError::BadStore)?;
     let seen = Seen { yard: &yard, basin, coming: &coming, runs: &runs };
     let error = outcome.came * outcome.imbalance;
+    // of no ways at all the sum is a negative zero
+    let spilled = outcome.spilled + Volume::ZERO;
     let (depth_met, clear_met) = against(&site.goal, &outcome);
     Ok(Course {
         title: site.title.clone(),
@@ -205,8 +214,8 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
         balance: Balance {
             came: outcome.came,
             pumped: outcome.pumped,
-            spilled: outcome.spilled,
-            held: outcome.came - outcome.pumped - outcome.spilled - error,
+            spilled,
+            held: outcome.came - outcome.pumped - spilled - error,
             error,
         },
         depth_goal: site.goal.standing_water.zip(depth_met),

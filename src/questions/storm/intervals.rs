@@ -16,8 +16,10 @@ const USUAL_S: [f64; 18] = [
 ];
 /// Rows around the burst, at the most.
 const FINE_ROWS: f64 = 36.0;
-/// Rows of all the rest, about.
+/// Rows of the rest of the rain, about.
 const QUIET_ROWS: f64 = 14.0;
+/// Rows after it, about.
+const AFTER_ROWS: f64 = 6.0;
 /// The burst is where more than this share of the peak runs off.
 const BURST_SHARE: f64 = 0.25;
 /// Room on both sides of the burst, as a share of it.
@@ -34,10 +36,12 @@ const SAME: f64 = 1e-9;
 pub(super) struct Times {
     /// The interval within the window.
     pub(super) every: Duration,
-    /// The interval outside it, where that is another.
-    pub(super) quiet: Option<Duration>,
+    /// The intervals outside it, where anything is: while it rains, and from the end of the rain on.
+    pub(super) quiet: Option<(Duration, Duration)>,
     /// From when to when it is shown finely.
     pub(super) window: (Duration, Duration),
+    /// From when to when it is drawn.
+    pub(super) drawn: (Duration, Duration),
     /// The times of the rows, in order.
     pub(super) rows: Vec<Duration>,
 }
@@ -55,6 +59,8 @@ pub(super) struct Looked<'a> {
     pub(super) lasts: Duration,
     /// From when until when water stands.
     pub(super) stands: Option<(Duration, Duration)>,
+    /// When the deepest water stands, where any does.
+    pub(super) deepest_at: Option<Duration>,
     /// How long it was followed.
     pub(super) followed: Duration,
 }
@@ -119,12 +125,22 @@ pub(super) fn times(asked: &StormAsked, looked: &Looked<'_>) -> Result<Times, St
         window.0 = every * libm::floor(window.0 / every + SAME);
         window.1 = (every * libm::ceil(window.1 / every - SAME)).min(end);
     }
-    let outside = (until - from) - (window.1 - window.0);
-    let quiet = (outside > Duration::ZERO).then(|| usual((outside / QUIET_ROWS).max(every)));
-    let everywhere = asked.every.is_some();
+    // after the rain less happens than before
+    let rained = looked.lasts.max(window.1).min(until);
+    let raining = (window.0 - from) + (rained - window.1);
+    let outside = raining + (until - rained);
+    let quiet = (outside > every * SAME).then(|| {
+        let quiet = usual((raining / QUIET_ROWS).max(every));
+        (quiet, usual(((until - rained) / AFTER_ROWS).max(quiet)))
+    });
     let spans = match quiet {
-        Some(quiet) if !everywhere => {
-            vec![(from, window.0, quiet), (window.0, window.1, every), (window.1, until, quiet)]
+        Some((quiet, after)) if asked.every.is_none() => {
+            vec![
+                (from, window.0, quiet),
+                (window.0, window.1, every),
+                (window.1, rained, quiet),
+                (rained, until, after),
+            ]
         }
         _ => vec![(from, until, every)],
     };
@@ -144,5 +160,11 @@ pub(super) fn times(asked: &StormAsked, looked: &Looked<'_>) -> Result<Times, St
         }
     }
     rows.dedup_by(|after, before| *after - *before < every * SAME);
-    Ok(Times { every, quiet, window, rows })
+    let outside = looked.deepest_at.is_some_and(|at| at < window.0 || at > window.1);
+    let drawn = if outside && !windowed {
+        (Duration::ZERO, (looked.lasts.max(looked.deepest_at.unwrap_or(looked.lasts)) * (1.0 + ROOM)).min(end))
+    } else {
+        window
+    };
+    Ok(Times { every, quiet, window, drawn, rows })
 }

@@ -89,7 +89,8 @@ pub fn storm_course(course: &Course) -> CourseOut {
             })
             .collect(),
         every: to.of(course.every),
-        quiet_every: course.quiet.map(|quiet| to.of(quiet)),
+        quiet_every: course.quiet.map(|(quiet, _)| to.of(quiet)),
+        after_every: course.quiet.map(|(_, after)| to.of(after)),
         window_from: to.of(course.window.0),
         window_until: to.of(course.window.1),
         rows: course.rows.iter().map(|row| to.row(row, course.two_pumps)).collect(),

@@ -246,12 +246,13 @@ fn table(page: &mut Page, course: &Course) {
     let units = ColumnUnits::new(course.units);
     let time = |time: Duration| Amount::of(time).show(course.units);
     let shown = match course.quiet {
-        Some(quiet) => format!(
-            "Every {} from {} to {}, every {} before and after; the times are counted from the start of the rain.",
+        Some((quiet, after)) => format!(
+            "Every {} from {} to {}, every {} outside{}; the times are counted from the start of the rain.",
             time(course.every),
             clock(course.window.0, false),
             clock(course.window.1, false),
-            time(quiet)
+            time(quiet),
+            if after > quiet { format!(" and every {} after the rain", time(after)) } else { String::new() }
         ),
         None => format!("Every {}; the times are counted from the start of the rain.", time(course.every)),
     };
@@ -338,13 +339,10 @@ fn balance(page: &mut Page, course: &Course) {
     page.heading("Where the water went");
     let show = |volume: Volume| Amount::of(volume).show(course.units);
     let balance = &course.balance;
-    let share = |volume: Volume| {
-        if balance.came > Volume::ZERO { format!(" ({:.0} %)", 100.0 * (volume / balance.came)) } else { String::new() }
-    };
     let mut pairs: Vec<(String, String)> = vec![
         ("came, steady water included".to_owned(), show(balance.came)),
-        ("pumped".to_owned(), format!("{}{}", show(balance.pumped), share(balance.pumped))),
-        ("over the edge".to_owned(), format!("{}{}", show(balance.spilled), share(balance.spilled))),
+        ("pumped".to_owned(), show(balance.pumped)),
+        ("over the edge".to_owned(), show(balance.spilled)),
     ];
     let (word, volume) = if balance.held < Volume::ZERO {
         ("held less than at the start", -balance.held)

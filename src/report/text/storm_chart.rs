@@ -34,9 +34,9 @@ fn row(page: &mut Page, label: &str, drawn: impl Iterator<Item = char>) {
     page.line(&format!("{label:>LABEL$} |{drawn}"));
 }
 
-/// How many of so many lines a bar fills: any value above nothing at least a half counts.
+/// How many lines a bar fills: at least one where there is anything.
 fn filled(share: f64) -> f64 {
-    libm::round(share * BARS as f64)
+    if share > 0.0 { libm::round(share * BARS as f64).max(1.0) } else { 0.0 }
 }
 
 fn rain(page: &mut Page, course: &Course) {
@@ -129,7 +129,7 @@ fn standing(page: &mut Page, course: &Course) {
             _ => String::new(),
         };
         let mark = |column: &Column| {
-            let fill = filled(column.depth / most).max(if column.depth >= LEAST { 1.0 } else { 0.0 });
+            let fill = if column.depth < LEAST { 0.0 } else { filled(column.depth / most) };
             if fill >= (BARS - line) as f64 { '#' } else { ' ' }
         };
         row(page, &label, columns.iter().map(mark));
@@ -143,9 +143,9 @@ fn axis(page: &mut Page, chart: &Chart) {
     let count = chart.columns.len();
     let ticks: String = (0..=count).map(|column| if column.is_multiple_of(TICK) { '+' } else { '-' }).collect();
     page.line(&format!("{}{ticks}", " ".repeat(LABEL + 1)));
-    // a time under every second tick, the last one ending where the chart does
+    // a time under every third tick, the last one ending where the chart does
     let mut times = String::new();
-    for column in (0..=count).step_by(2 * TICK) {
+    for column in (0..=count).step_by(3 * TICK) {
         let text = clock(chart.from + chart.each * column as f64, false);
         let begin = if column == count { count.saturating_sub(text.len()) + 1 } else { column };
         let room = begin.saturating_sub(times.chars().count());

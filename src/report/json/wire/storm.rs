@@ -44,8 +44,11 @@ pub struct CourseOut {
     pub spans: Vec<SpanOut>,
     /// The interval of the rows within the window.
     pub every: Quantity,
-    /// The interval outside it, where that is another and no interval was asked for.
+    /// The interval of a table outside it while it rains, where anything lies there; of `rows` too, unless an interval
+    /// was asked for.
     pub quiet_every: Option<Quantity>,
+    /// The same after the rain.
+    pub after_every: Option<Quantity>,
     /// The beginning of the window.
     pub window_from: Quantity,
     /// Its end.
