@@ -26,7 +26,8 @@ Exit codes:
 const STORM_HELP: &str = "\
 Examples:
   sumpwright storm examples/cut-bank.toml
-  sumpwright storm examples/cut-bank.toml --period \"25 yr\" --from \"11 h\" --until \"13 h\" --every \"1 min\"
+  sumpwright storm examples/cut-bank.toml --period \"25 yr\" --without-power
+  sumpwright storm examples/cut-bank.toml --from \"11 h\" --until \"13 h\" --every \"1 min\"
   sumpwright storm examples/cut-bank.toml --shape steady --duration \"30 min\"
   sumpwright storm examples/cut-bank.toml --power-off-at \"11 h 50 min\" --chart only
   sumpwright storm examples/cut-bank.toml --format csv --output storm.csv
@@ -118,7 +119,10 @@ pub(super) struct StormOptions {
 
 /// A quantity as people write it.
 fn quantity<Q: Measure<f64>>(text: &str) -> Result<Q, String> {
-    read::<Q>(text).map_err(|error| error.to_string())
+    read::<Q>(text).map_err(|error| {
+        let hint = error.hint().map_or_else(String::new, |hint| format!("\nhelp: {hint}"));
+        format!("{error}{hint}")
+    })
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

@@ -50,8 +50,11 @@ impl Runs {
     pub(super) fn between(&self, from: Duration, until: Duration) -> Duration {
         Duration::from_s((self.until_s(until.s()) - self.until_s(from.s())).max(0.0))
     }
-    /// How often it started after one time and up to another; at zero counts as after it.
+    /// How often it started after one time and up to another; a start with the rain counts as after it.
     pub(super) fn starts_between(&self, from: Duration, until: Duration) -> usize {
+        if until <= from {
+            return 0;
+        }
         let from_s = if from > Duration::ZERO { from.s() } else { -1.0 };
         let by = |at_s: f64| self.runs.partition_point(|(start_s, ..)| *start_s <= at_s);
         by(until.s()).saturating_sub(by(from_s))

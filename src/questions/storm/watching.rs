@@ -122,7 +122,16 @@ impl Extremes {
     /// The columns that a piece of time touches, each with its own part of it.
     fn touched(&mut self, from_s: f64, until_s: f64) -> impl Iterator<Item = (f64, f64, &mut (f64, f64, f64))> {
         let (first_s, each_s) = (self.from_s, self.each_s);
-        self.columns.iter_mut().enumerate().filter_map(move |(index, column)| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a saturating cast is what is wanted"
+        )]
+        let place = |at_s: f64| ((at_s - first_s) / each_s).max(0.0) as usize;
+        let (first, last) = (place(from_s).saturating_sub(1), place(until_s).saturating_add(1));
+        let beyond = until_s < first_s;
+        let near = self.columns.iter_mut().enumerate().skip(first).take(if beyond { 0 } else { last - first + 1 });
+        near.filter_map(move |(index, column)| {
             let begin_s = first_s + index as f64 * each_s;
             let (part_s, end_s) = (from_s.max(begin_s), until_s.min(begin_s + each_s));
             (end_s >= part_s).then_some((part_s, end_s, column))

@@ -45,17 +45,19 @@ pub fn storm_course(course: &Course, parts: Parts) -> String {
     page.finish()
 }
 
-/// A time from the start of the rain: `12 h 08 min`, with seconds where they were asked for.
-pub(super) fn clock(time: Duration, seconds: bool) -> String {
-    let unit_s = if seconds { 1.0 } else { 60.0 };
-    let whole_s = libm::round(time.s() / unit_s) * unit_s;
+/// A time from the start of the rain: `12 h 08 min`.
+pub(super) fn clock(time: Duration) -> String {
+    let whole = libm::round(time.minutes());
+    let hours = libm::floor(whole / 60.0);
+    format!("{hours:.0} h {:02.0} min", whole - hours * 60.0)
+}
+
+/// The same to the second, short enough for a column: `12:08:20`.
+fn clock_with_seconds(time: Duration) -> String {
+    let whole_s = libm::round(time.s());
     let hours = libm::floor(whole_s / 3600.0);
     let minutes = libm::floor((whole_s - hours * 3600.0) / 60.0);
-    let mut text = format!("{hours:.0} h {minutes:02.0} min");
-    if seconds {
-        text.push_str(&format!(" {:02.0} s", whole_s - hours * 3600.0 - minutes * 60.0));
-    }
-    text
+    format!("{hours:.0}:{minutes:02.0}:{:02.0}", whole_s - hours * 3600.0 - minutes * 60.0)
 }
 
 /// The storm, the pump and the power.
@@ -71,7 +73,7 @@ fn storm_words(course: &Course) -> String {
     };
     let power = match course.power {
         PowerCase::Always => "power on all the time".to_owned(),
-        PowerCase::OffFrom(at) => format!("power off from {}", clock(at, false)),
+        PowerCase::OffFrom(at) => format!("power off from {}", clock(at)),
         PowerCase::Never => "no power".to_owned(),
     };
     sentence(&format!(
@@ -95,7 +97,7 @@ fn short(course: &Course) -> Vec<String> {
                 "Water stands {} deep over the rim of `{}` at {}, the deepest{}.",
                 depth(deepest.deepest, units),
                 deepest.name,
-                clock(deepest.deepest_at, false),
+                clock(deepest.deepest_at),
                 stands_words(deepest, outcome, units),
             ));
             if let Some(longest) = outcome.longest().filter(|longest| longest.name != deepest.name) {
@@ -127,7 +129,7 @@ fn short(course: &Course) -> Vec<String> {
     for (name, level, at) in &outcome.protected {
         let level = Amount::of(*level).show(units);
         said.push(match at {
-            Some(at) => format!("Water reaches `{name}` ({level}) at {}.", clock(*at, false)),
+            Some(at) => format!("Water reaches `{name}` ({level}) at {}.", clock(*at)),
             None => format!("It does not reach `{name}` ({level})."),
         });
     }
@@ -140,7 +142,7 @@ fn depth(depth: Length, units: UnitSystem) -> String {
 }
 
 fn stands_words(hollow: &HollowOutcome, outcome: &StormOutcome, units: UnitSystem) -> String {
-    let from = hollow.stands_from.map_or_else(String::new, |from| format!(", from {}", clock(from, false)));
+    let from = hollow.stands_from.map_or_else(String::new, |from| format!(", from {}", clock(from)));
     if hollow.still_stands {
         let after = Amount::of(outcome.followed).show(units);
         format!("; it stands{} and still does after {after}", from.replacen(',', "", 1))
@@ -166,7 +168,7 @@ fn pump_words(course: &Course) -> String {
     } else {
         String::new()
     };
-    let alarm = outcome.alarm_at.map_or_else(String::new, |at| format!("; the alarm sounds at {}", clock(at, false)));
+    let alarm = outcome.alarm_at.map_or_else(String::new, |at| format!("; the alarm sounds at {}", clock(at)));
     format!("{pump} {start} {starts} and {verb} {} in all{second}{alarm}.", Amount::of(outcome.runs).show(units))
 }
 
@@ -194,9 +196,9 @@ const MOST_EVENTS: usize = 60;
 
 fn happens(page: &mut Page, course: &Course) {
     page.heading("What happens, from the start of the rain");
-    let widest = course.events.last().map_or(0, |event| clock(event.at, false).chars().count());
+    let widest = course.events.last().map_or(0, |event| clock(event.at).chars().count());
     for event in course.events.iter().take(MOST_EVENTS) {
-        page.hang(&format!("{:>widest$}  ", clock(event.at, false)), &event_words(&event.what, course));
+        page.hang(&format!("{:>widest$}  ", clock(event.at)), &event_words(&event.what, course));
     }
     if let Some(more) = course.events.len().checked_sub(MOST_EVENTS).filter(|more| *more > 0) {
         page.paragraph(&format!("{more} more; `--format json` lists them all."));
@@ -215,7 +217,7 @@ fn event_words(what: &Happens, course: &Course) -> String {
         Happens::PumpStarts(number) => format!("{} starts", pump(number)),
         Happens::PumpStops(number, ran) => format!("{} stops after {}", pump(number), time(ran)),
         Happens::PumpCycles { pump: number, runs, ran, until } => {
-            format!("{} runs {runs} times until {}, {} in all", pump(number), clock(*until, false), time(ran))
+            format!("{} runs {runs} times until {}, {} in all", pump(number), clock(*until), time(ran))
         }
         Happens::Begins(what) => match what {
             Spanned::Stands { hollow } => format!("water stands at `{hollow}`"),
@@ -249,8 +251,8 @@ fn table(page: &mut Page, course: &Course) {
         Some((quiet, after)) => format!(
             "Every {} from {} to {}, every {} outside{}; the times are counted from the start of the rain.",
             time(course.every),
-            clock(course.window.0, false),
-            clock(course.window.1, false),
+            clock(course.window.0),
+            clock(course.window.1),
             time(quiet),
             if after > quiet { format!(" and every {} after the rain", time(after)) } else { String::new() }
         ),
@@ -280,13 +282,16 @@ fn table(page: &mut Page, course: &Course) {
     }
     heads.push("stands".to_owned());
     unit_names.push(units.volume(Volume::ZERO).unit);
+    let rows = course.shown();
+    let seconds = rows.iter().any(|row| !whole_minute(row.at)) && course.every < Duration::from_min(1.0);
+    if seconds && let Some(unit) = unit_names.first_mut() {
+        *unit = "h:min:s";
+    }
     let heads = heads
         .into_iter()
         .zip(&unit_names)
         .map(|(head, unit)| if unit.is_empty() { head } else { format!("{head} {unit}") })
         .collect();
-    let rows = course.shown();
-    let seconds = rows.iter().any(|row| !whole_minute(row.at)) && course.every < Duration::from_min(1.0);
     let mut lines: Vec<Vec<String>> = vec![heads];
     lines.extend(rows.iter().map(|row| line(row, units, seconds, &depths)));
     let aligns: Vec<Align> =
@@ -318,7 +323,7 @@ fn line(row: &Row, units: ColumnUnits, seconds: bool, depths: &[(usize, &HollowO
     };
     let ran: Duration = row.ran.iter().copied().sum();
     let mut line = vec![
-        clock(row.at, seconds),
+        if seconds { clock_with_seconds(row.at) } else { clock(row.at) },
         units.rain(row.rain).short(),
         units.flow(row.runoff).short(),
         units.flow(row.into_basin).short(),
@@ -351,7 +356,7 @@ fn balance(page: &mut Page, course: &Course) {
     };
     pairs.push((word.to_owned(), show(volume)));
     pairs.push(("left over by the sums".to_owned(), format!("{:.1e} of it", course.outcome.imbalance.abs())));
-    pairs.push(("followed for".to_owned(), clock(course.outcome.followed, false)));
+    pairs.push(("followed for".to_owned(), clock(course.outcome.followed)));
     page.pairs(&pairs);
 }
 

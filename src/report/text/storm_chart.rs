@@ -146,7 +146,7 @@ fn axis(page: &mut Page, chart: &Chart) {
     // a time under every third tick, the last one ending where the chart does
     let mut times = String::new();
     for column in (0..=count).step_by(3 * TICK) {
-        let text = clock(chart.from + chart.each * column as f64, false);
+        let text = clock(chart.from + chart.each * column as f64);
         let begin = if column == count { count.saturating_sub(text.len()) + 1 } else { column };
         let room = begin.saturating_sub(times.chars().count());
         times.push_str(&" ".repeat(room));
