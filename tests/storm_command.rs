@@ -142,9 +142,13 @@ fn identity_json_carries_a_unit_with_every_value() {
             if map.contains_key("value") {
                 assert!(map["value"].is_number() && map["unit"].is_string(), "{path}");
             }
-            map.iter().for_each(|(key, inner)| walk(inner, &format!("{path}.{key}")));
+            for (key, inner) in map {
+                walk(inner, &format!("{path}.{key}"));
+            }
         } else if let serde_json::Value::Array(list) = value {
-            list.iter().for_each(|inner| walk(inner, path));
+            for inner in list {
+                walk(inner, path);
+            }
         }
     }
     for name in EXAMPLES {

@@ -442,7 +442,7 @@ impl Seen<'_> {
             at,
             rain: rain_at(&self.coming.blocks, at),
             runoff: self.coming.runoff.at(at),
-            into_basin: self.into_basin(moments),
+            into_basin: self.basin_inflow(moments),
             level: self.basin.level_at(held),
             running: [running.lead, running.lag],
             pumped: Flow::from_m3s(moments.pumped_m3s),
@@ -452,7 +452,7 @@ impl Seen<'_> {
             starts: first.starts_between(before, at) + second.starts_between(before, at),
         }
     }
-    fn into_basin(&self, moments: &Moments) -> Flow {
+    fn basin_inflow(&self, moments: &Moments) -> Flow {
         let (system, basin) = (&self.yard.system, self.yard.network.basin);
         let outside = moments.inflow_m3s.get(basin).copied().unwrap_or(0.0);
         let paths = system.paths.iter().zip(&moments.paths_m3s).map(|(path, flow)| {

@@ -126,25 +126,22 @@ pub(super) fn events(mut others: Vec<Event>, spans: &[Span], switches: &[Switche
         others.push(Event { at: switch.at, what });
     }
     others.sort_by(|one, other| one.at.s().total_cmp(&other.at.s()));
-    draw_together(others)
+    draw_together(&others)
 }
 
 /// From so many runs in a row on, they are one event.
 const SERIES: usize = 3;
 
-fn draw_together(events: Vec<Event>) -> Vec<Event> {
+fn draw_together(events: &[Event]) -> Vec<Event> {
     let mut drawn: Vec<Event> = Vec::with_capacity(events.len());
-    let mut rest = events.as_slice();
+    let mut rest = events;
     while let Some((first, after)) = rest.split_first() {
-        match series(rest) {
-            Some((event, used)) => {
-                drawn.push(event);
-                rest = rest.get(used..).unwrap_or(&[]);
-            }
-            None => {
-                drawn.push(first.clone());
-                rest = after;
-            }
+        if let Some((event, used)) = series(rest) {
+            drawn.push(event);
+            rest = rest.get(used..).unwrap_or(&[]);
+        } else {
+            drawn.push(first.clone());
+            rest = after;
         }
     }
     drawn

@@ -106,6 +106,7 @@ fn hangs_together(course: &Course) {
     }
     // water is neither made nor lost: cycles that are counted instead of followed may each be off by a thousandth of
     // the tolerance of a step, which a day of them adds up to a few parts in ten million
+    let balance = &course.balance;
     assert!(balance.error.abs() <= balance.came * 1e-6, "{} {:?} {balance:?}", course.title, outcome.shape);
     let sum = balance.pumped + balance.spilled + balance.held + balance.error;
     assert_relative_eq!(sum.m3(), balance.came.m3(), max_relative = 1e-9, epsilon = 1e-9);
@@ -118,7 +119,7 @@ fn identity_the_parts_of_a_course_agree() {
         let (site, basis) = site_of(name);
         for power in [PowerCase::Always, PowerCase::OffFrom(minutes(715.0)), PowerCase::Never] {
             for shape in [ShapeAsked::Nested, ShapeAsked::Steady(minutes(30.0)), ShapeAsked::Distribution("type II")] {
-                let asked = StormAsked { power, shape, ..StormAsked::default() };
+                let asked = StormAsked { shape, power, ..StormAsked::default() };
                 let course = course(&site, &basis, &asked).unwrap();
                 hangs_together(&course);
                 assert!((20..=70).contains(&course.rows.len()) || course.rows.len() < 20 && course.quiet.is_none());

@@ -4,25 +4,25 @@ use super::runs::Switched;
 use crate::quantity::{Duration, Volume};
 use crate::routing::{Moments, Running, Stretch, Switch, Watch};
 
-/// Equal cycles that were counted, not followed.
+/// Equal cycles that were counted, not followed; times in seconds.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Jump {
-    from_s: f64,
-    until_s: f64,
-    each_s: f64,
+    begin: f64,
+    end: f64,
+    each: f64,
 }
 
 impl Jump {
     fn new(cycles: f64, each_s: f64, until_s: f64) -> Self {
-        Self { from_s: until_s - cycles * each_s, until_s, each_s }
+        Self { begin: until_s - cycles * each_s, end: until_s, each: each_s }
     }
     /// The moment of the last cycle followed that is like a moment of those counted.
     fn like(self, at_s: f64) -> Option<f64> {
-        if at_s <= self.from_s || at_s > self.until_s {
+        if at_s <= self.begin || at_s > self.end {
             return None;
         }
-        let cycles = libm::ceil((at_s - self.from_s) / self.each_s);
-        Some(at_s - cycles * self.each_s)
+        let cycles = libm::ceil((at_s - self.begin) / self.each);
+        Some(at_s - cycles * self.each)
     }
 }
 
@@ -85,9 +85,9 @@ impl Watch for FirstLook {
         // the last cycle followed, over and over
         let slack_s = 1e-6 * each_s;
         let one: Vec<Switched> =
-            self.switches.iter().filter(|switch| switch.at.s() > jump.from_s - each_s + slack_s).copied().collect();
+            self.switches.iter().filter(|switch| switch.at.s() > jump.begin - each_s + slack_s).copied().collect();
         let mut later_s = each_s;
-        while jump.from_s + later_s <= until_s + slack_s {
+        while jump.begin + later_s <= until_s + slack_s {
             let again = one.iter().map(|switch| Switched { at: switch.at + Duration::from_s(later_s), ..*switch });
             self.switches.extend(again);
             later_s += each_s;
@@ -149,14 +149,14 @@ impl Extremes {
         }
     }
     fn repeated(&mut self, jump: Jump) {
-        let begin_s = jump.from_s - jump.each_s * (1.0 + 1e-6);
+        let begin_s = jump.begin - jump.each * (1.0 + 1e-6);
         let cycle = self
             .recent
             .iter()
             .rev()
             .take_while(|(from_s, _)| *from_s >= begin_s)
             .fold(NOTHING_YET, |so_far, (_, held)| both(so_far, *held));
-        for (_, _, column) in self.touched(jump.from_s, jump.until_s) {
+        for (_, _, column) in self.touched(jump.begin, jump.end) {
             *column = both(*column, cycle);
         }
     }

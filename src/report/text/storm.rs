@@ -91,35 +91,32 @@ fn short(course: &Course) -> Vec<String> {
     let units = course.units;
     let outcome = &course.outcome;
     let mut said = Vec::new();
-    match outcome.deepest().filter(|hollow| hollow.stands_from.is_some()) {
-        Some(deepest) => {
+    if let Some(deepest) = outcome.deepest().filter(|hollow| hollow.stands_from.is_some()) {
+        said.push(format!(
+            "Water stands {} deep over the rim of `{}` at {}, the deepest{}.",
+            depth(deepest.deepest, units),
+            deepest.name,
+            clock(deepest.deepest_at),
+            stands_words(deepest, outcome, units),
+        ));
+        if let Some(longest) = outcome.longest().filter(|longest| longest.name != deepest.name) {
             said.push(format!(
-                "Water stands {} deep over the rim of `{}` at {}, the deepest{}.",
-                depth(deepest.deepest, units),
-                deepest.name,
-                clock(deepest.deepest_at),
-                stands_words(deepest, outcome, units),
+                "It stands longest at `{}`{}.",
+                longest.name,
+                stands_words(longest, outcome, units).replace("; it", ": it")
             ));
-            if let Some(longest) = outcome.longest().filter(|longest| longest.name != deepest.name) {
-                said.push(format!(
-                    "It stands longest at `{}`{}.",
-                    longest.name,
-                    stands_words(longest, outcome, units).replace("; it", ": it")
-                ));
+        }
+    } else {
+        let below = course.levels.rim - outcome.highest_in_basin;
+        said.push(format!(
+            "No water stands: in the basin it rises to {}{}.",
+            Amount::of(outcome.highest_in_basin).show(units),
+            if below > Length::ZERO {
+                format!(", {} below the rim", Amount::small(below).show(units))
+            } else {
+                String::new()
             }
-        }
-        None => {
-            let below = course.levels.rim - outcome.highest_in_basin;
-            said.push(format!(
-                "No water stands: in the basin it rises to {}{}.",
-                Amount::of(outcome.highest_in_basin).show(units),
-                if below > Length::ZERO {
-                    format!(", {} below the rim", Amount::small(below).show(units))
-                } else {
-                    String::new()
-                }
-            ));
-        }
+        ));
     }
     for hollow in outcome.hollows.iter().filter(|hollow| hollow.spilled > Volume::ZERO) {
         let to = hollow.spills_to.as_ref().map_or_else(String::new, |to| format!(" to `{to}`"));
@@ -240,13 +237,10 @@ fn event_words(what: &Happens, course: &Course) -> String {
     }
 }
 
-/// With more hollows than this, only the depth in the deepest is a column.
-const MOST_DEPTHS: usize = 2;
-
 fn table(page: &mut Page, course: &Course) {
     page.heading("Course");
     let units = ColumnUnits::new(course.units);
-    let time = |time: Duration| Amount::of(time).show(course.units);
+    let time = |time: Duration| interval(time, course.units);
     let shown = match course.quiet {
         Some((quiet, after)) => format!(
             "Every {} from {} to {}, every {} outside{}; the times are counted from the start of the rain.",
@@ -259,10 +253,10 @@ fn table(page: &mut Page, course: &Course) {
         None => format!("Every {}; the times are counted from the start of the rain.", time(course.every)),
     };
     page.paragraph(&shown);
-    let depths = depth_columns(course);
-    for (number, hollow) in &depths {
-        let word = if depths.len() > 1 { format!("depth {}", number + 1) } else { "depth".to_owned() };
-        page.paragraph(&format!("{word}: over the rim of `{}`.", hollow.name));
+    let shown = depth_column(course);
+    if let Some((_, hollow)) = shown {
+        let others = if course.outcome.hollows.len() > 1 { "; the other hollows are in `--format csv`" } else { "" };
+        page.paragraph(&format!("depth: over the rim of `{}`{others}; stands: over all rims.", hollow.name));
     }
     page.gap();
     let mut heads = cells(&["time", "rain", "runoff", "into basin", "basin level", "pump", "ran", "pumped"]);
@@ -276,8 +270,8 @@ fn table(page: &mut Page, course: &Course) {
         "min",
         units.flow(Flow::ZERO).unit,
     ];
-    for (number, _) in &depths {
-        heads.push(if depths.len() > 1 { format!("depth {}", number + 1) } else { "depth".to_owned() });
+    if shown.is_some() {
+        heads.push("depth".to_owned());
         unit_names.push(units.depth(Length::ZERO).unit);
     }
     heads.push("stands".to_owned());
@@ -293,7 +287,7 @@ fn table(page: &mut Page, course: &Course) {
         .map(|(head, unit)| if unit.is_empty() { head } else { format!("{head} {unit}") })
         .collect();
     let mut lines: Vec<Vec<String>> = vec![heads];
-    lines.extend(rows.iter().map(|row| line(row, units, seconds, &depths)));
+    lines.extend(rows.iter().map(|row| line(row, units, seconds, shown.map(|(place, _)| place))));
     let aligns: Vec<Align> =
         (0..unit_names.len()).map(|column| if column == 5 { Align::Left } else { Align::Right }).collect();
     page.table(&aligns, &lines);
@@ -303,16 +297,21 @@ fn whole_minute(time: Duration) -> bool {
     (time.minutes() - libm::round(time.minutes())).abs() < 1e-6
 }
 
-fn depth_columns(course: &Course) -> Vec<(usize, &HollowOutcome)> {
-    let all: Vec<(usize, &HollowOutcome)> = course.outcome.hollows.iter().enumerate().collect();
-    if all.len() <= MOST_DEPTHS {
-        return all;
+/// An interval: 1 min, not 60 s.
+fn interval(time: Duration, units: UnitSystem) -> String {
+    if whole_minute(time) && time < Duration::from_min(90.0) {
+        return format!("{:.0} min", time.minutes());
     }
-    let deepest = course.outcome.deepest();
-    all.into_iter().filter(|(_, hollow)| deepest == Some(*hollow)).take(1).collect()
+    Amount::of(time).show(units)
 }
 
-fn line(row: &Row, units: ColumnUnits, seconds: bool, depths: &[(usize, &HollowOutcome)]) -> Vec<String> {
+/// The hollow whose depth is shown, with its place among them: that with the deepest water.
+fn depth_column(course: &Course) -> Option<(usize, &HollowOutcome)> {
+    let deepest = course.outcome.deepest()?;
+    course.outcome.hollows.iter().enumerate().find(|(_, hollow)| *hollow == deepest)
+}
+
+fn line(row: &Row, units: ColumnUnits, seconds: bool, hollow: Option<usize>) -> Vec<String> {
     let or_none = |none: bool, text: String| if none { "-".to_owned() } else { text };
     let [first, second] = row.running;
     let pump = match (first, second) {
@@ -332,8 +331,8 @@ fn line(row: &Row, units: ColumnUnits, seconds: bool, depths: &[(usize, &HollowO
         or_none(ran <= Duration::ZERO, units.minutes(ran).short()),
         or_none(!first && !second, units.flow(row.pumped).short()),
     ];
-    for (number, _) in depths {
-        let depth = row.depths.get(*number).copied().unwrap_or(Length::ZERO);
+    if let Some(hollow) = hollow {
+        let depth = row.depths.get(hollow).copied().unwrap_or(Length::ZERO);
         line.push(or_none(depth <= Length::ZERO, units.depth(depth).short()));
     }
     line.push(or_none(row.standing <= Volume::ZERO, units.volume(row.standing).short()));
