@@ -18,7 +18,6 @@ pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 pub(crate) use goal::against;
 pub(crate) use inflow::{Coming, coming, longest, shortest, steady};
 pub(crate) use network::{Hollow, Network, Role};
-pub(in crate::design) use goal::against;
 pub(crate) use outcome::{TOLERANCE, Yard};
 pub(crate) use verdict::{Ready, ready_for};
 pub(in crate::design) use verdict::{design_storm, ready, storms};

@@ -107,7 +107,7 @@ fn hangs_together(course: &Course) {
     // water is neither made nor lost: where cycles are counted instead of followed, a hollow may be off by twice the
     // tolerance of a step, 0.1 mm, for each time that it is done; a nested storm's runoff is never steady for long
     let balance = &course.balance;
-    assert!(balance.error.abs() <= balance.came * 1e-5, "{} {:?} {balance:?}", course.title, outcome.shape);
+    assert!(balance.error.abs() <= balance.came * 1e-9, "{} {:?} {balance:?}", course.title, outcome.shape);
     let sum = balance.pumped + balance.spilled + balance.held + balance.error;
     assert_relative_eq!(sum.m3(), balance.came.m3(), max_relative = 1e-9, epsilon = 1e-9);
     assert!(course.events.windows(2).all(|pair| pair[0].at <= pair[1].at));
