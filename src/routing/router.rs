@@ -248,6 +248,13 @@ impl<'s> Router<'s> {
             *highest = Highest { volume_m3: *volume, at_s: self.now_s };
         }
     }
+    /// Forgets how long water stood above the watched levels, so that the longest of what follows is told. A time above
+    /// one that is under way stays whole.
+    pub fn forget_longest(&mut self) {
+        for (_, _, seen) in &mut self.marks {
+            seen.longest_s = 0.0;
+        }
+    }
     /// What was seen of a watched level, in the order given.
     pub fn seen(&self, mark: usize) -> Seen {
         self.marks.get(mark).map_or_else(Seen::default, |mark| mark.2)
@@ -618,6 +625,9 @@ impl<'s> Router<'s> {
             if cycle_s > 0.0 && cycles >= 1.0 && same {
                 skipped_s = cycles * cycle_s;
                 self.totals.repeat(&stop.totals, cycles);
+                // the stores stay as they are: what each cycle left in them, by rounding, is pumped too
+                let left: f64 = self.volumes.iter().zip(&stop.volumes).map(|(now, then)| now - then).sum();
+                self.totals.pumped_m3 += cycles * left;
                 for ((_, _, seen), (above_s, times)) in self.marks.iter_mut().zip(&stop.marks) {
                     seen.above_s += cycles * (seen.above_s - above_s);
                     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "below 2^53")]
