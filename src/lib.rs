@@ -2,7 +2,7 @@
 //!
 //! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`], [`collection`],
 //! [`hydraulics`], [`basin`] and [`pump_selection`]; the tables in [`catalog`]; the site file in [`site`]; the whole
-//! job in [`design`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
+//! job in [`design`], what is asked of it afterwards in [`questions`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![forbid(unsafe_code)]
 
 pub mod basin;
@@ -15,6 +15,7 @@ pub mod hydrology;
 pub mod numeric;
 pub mod pump_selection;
 pub mod quantity;
+pub mod questions;
 pub mod report;
 pub mod routing;
 pub mod site;
