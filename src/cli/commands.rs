@@ -33,7 +33,7 @@ yard's numbers in it, and run it again.
 }
 
 /// A site file read, with what was said on the way; or why there is no site.
-fn read(path: &Path) -> Result<(Site, String), Said> {
+pub(super) fn read(path: &Path) -> Result<(Site, String), Said> {
     let text = input::text(path).map_err(|error| {
         let ending = if error.is_access() { Ending::BadFile } else { Ending::BadInput };
         Said::err(format!("error: {error}\n"), ending)

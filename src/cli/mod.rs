@@ -3,6 +3,10 @@
 mod arguments;
 mod commands;
 mod input;
+mod interrupt;
+mod output;
+mod progress;
+mod record;
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
@@ -21,6 +25,8 @@ enum Ending {
     BadInput,
     /// A file could not be read or written.
     BadFile,
+    /// The user broke it off: 128 and the number of the signal, as shells have it.
+    Interrupted,
 }
 
 impl From<Ending> for ExitCode {
@@ -30,6 +36,7 @@ impl From<Ending> for ExitCode {
             Ending::Fails => 1,
             Ending::BadInput => 2,
             Ending::BadFile => 3,
+            Ending::Interrupted => 130,
         })
     }
 }
@@ -70,6 +77,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let said = match arguments.command {
         None => Said::out(commands::welcome(), Ending::Fine),
         Some(Command::Size(options)) => commands::size(&options),
+        Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };

@@ -5,8 +5,11 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod record;
 mod way;
 pub mod wire;
+
+pub use record::record_json;
 
 use crate::basin::cycle::Cycle;
 use crate::design::{

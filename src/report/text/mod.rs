@@ -4,8 +4,11 @@ mod basin;
 mod ground;
 mod line;
 mod pump;
+mod record;
 mod water;
 mod way_in;
+
+pub use record::record_report;
 
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
