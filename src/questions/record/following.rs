@@ -203,6 +203,11 @@ impl<'y> Following<'y> {
         made.begin_month();
         Ok(made)
     }
+    /// Steps of the router so far.
+    #[cfg(test)]
+    pub(super) fn steps(&self) -> u64 {
+        self.router.steps()
+    }
     /// The time in the record.
     pub(super) fn reached(&self) -> Moment {
         self.moment(self.now_s)

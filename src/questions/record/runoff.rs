@@ -215,3 +215,93 @@ impl Runoff {
         self.gatherings.iter().map(|gathering| gathering.on_its_way(now_s)).sum()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hydrology::{Hydrograph, RainBlock};
+    use crate::quantity::{Area, Duration, Intensity};
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    /// Flow of a store at each bend, and the volume.
+    fn flows(runoff: &mut Runoff, blocks: &[RainBlock], until_s: f64) -> (Vec<(f64, f64)>, f64) {
+        let system = crate::routing::System { stores: Vec::new(), paths: Vec::new(), station: None, seeps: Vec::new() };
+        let mut forcing = Forcing { inflow: vec![(0.0, 0.0)], ..Forcing::none(&system) };
+        let (mut now_s, mut volume, mut points) = (0.0, 0.0, Vec::new());
+        let rest = RainBlock { duration: Duration::from_s(until_s), intensity: Intensity::ZERO };
+        for block in blocks.iter().chain([&rest]) {
+            let end_s = (now_s + block.duration.s()).min(until_s);
+            runoff.rain((now_s, end_s), block.intensity.ms());
+            while now_s < end_s {
+                runoff.fill(&[0.0], &mut forcing);
+                points.push((now_s, forcing.inflow[0].0));
+                let next_s = runoff.next_s().min(end_s);
+                volume += runoff.advance(next_s - now_s, next_s);
+                now_s = next_s;
+            }
+        }
+        (points, volume)
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, cases: 200, ..ProptestConfig::default() })]
+
+        #[test]
+        fn identity_runoff_of_a_stream_is_that_of_the_whole_storm(
+            rain in prop::collection::vec((1..40_u32, 0.0..4.0_f64), 1..30),
+            surfaces in prop::collection::vec((300..3000_u32, 10.0..900.0_f64, 0.1..1.0_f64), 1..4),
+        ) {
+            let blocks: Vec<RainBlock> = rain
+                .iter()
+                .map(|(minutes, rain)| RainBlock {
+                    duration: Duration::from_min(f64::from(*minutes)),
+                    intensity: Intensity::from_inh(if *rain < 1.0 { 0.0 } else { *rain - 1.0 }),
+                })
+                .collect();
+            let one = |(time_s, area, share): &(u32, f64, f64)| {
+                let excess: Vec<RainBlock> = blocks
+                    .iter()
+                    .map(|block| RainBlock { intensity: block.intensity * *share, ..*block })
+                    .collect();
+                Hydrograph::of_surface(&excess, Area::from_m2(*area), Duration::from_s(f64::from(*time_s))).unwrap()
+            };
+            let whole = Hydrograph::sum(&surfaces.iter().map(one).collect::<Vec<_>>());
+            let parts: Vec<_> = surfaces
+                .iter()
+                .map(|(time_s, area, share)| (0, f64::from(*time_s), *area, Keeping::Share(*share)))
+                .collect();
+            let mut runoff = Runoff::of(&parts);
+            let (points, volume) = flows(&mut runoff, &blocks, 400_000.0);
+            let most = whole.peak().1.m3s();
+            for (at_s, flow) in &points {
+                assert_relative_eq!(*flow, whole.at(Duration::from_s(*at_s)).m3s(), epsilon = 1e-12 + 1e-10 * most);
+            }
+            assert_relative_eq!(volume, whole.volume().m3(), epsilon = 1e-9, max_relative = 1e-10);
+            assert_relative_eq!(volume, runoff.shed_m3(), epsilon = 1e-9, max_relative = 1e-10);
+            prop_assert!(runoff.on_its_way_m3(400_000.0).abs() < 1e-12);
+            // all has come: exactly nothing is left
+            prop_assert!(points.last().unwrap().1 == 0.0);
+            // and every point of the whole was a bend of the stream
+            for (at, _) in whole.points().filter(|(_, flow)| flow.m3s() > 0.0) {
+                let mut nearest = f64::INFINITY;
+                for (point, _) in &points {
+                    nearest = nearest.min((point - at.s()).abs());
+                }
+                let bends = whole.slope_changes().iter().any(|change| (change.0 - at.s()).abs() < 1e-6 && change.1.abs() > 1e-12);
+                prop_assert!(!bends || nearest < 1e-6);
+            }
+        }
+    }
+
+    #[test]
+    fn identity_what_is_on_its_way_comes_later() {
+        let mut runoff = Runoff::of(&[(0, 700.0, 100.0, Keeping::Share(0.5)), (0, 1300.25, 80.0, Keeping::Share(1.0))]);
+        let rain = RainBlock { duration: Duration::from_min(20.0), intensity: Intensity::from_inh(1.0) };
+        let (_, came) = flows(&mut runoff, &[rain], 1000.0);
+        let coming = runoff.on_its_way_m3(1000.0);
+        // the rain was cut off at 1000 s
+        assert_relative_eq!(came + coming, runoff.shed_m3(), max_relative = 1e-12);
+        assert!(coming > 0.1 * came);
+    }
+}

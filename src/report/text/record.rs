@@ -86,16 +86,14 @@ fn in_short(result: &RecordResult) -> String {
     let whole = &result.whole;
     let mut text = format!("In {} ({} to {}), ", span_words(result), date(result.from), date(result.until));
     let goal = &result.goal;
-    match goal.depth {
-        Some(depth) => {
-            text.push_str(&format!("water stood deeper than {} {}", small(depth, units), times(goal.depth_missed)));
-        }
-        None => text.push_str(&format!(
-            "water stood deeper than a film of {} {}",
-            small(result.film, units),
-            times(whole.events_stood)
-        )),
-    }
+    let stood = |what: String, count: u64| match count {
+        0 => format!("water never stood deeper than {what}"),
+        count => format!("water stood deeper than {what} {}", times(count)),
+    };
+    text.push_str(&match goal.depth {
+        Some(depth) => stood(small(depth, units), goal.depth_missed),
+        None => stood(format!("a film of {}", small(result.film, units)), whole.events_stood),
+    });
     match result.largest.first().filter(|event| event.deepest > Length::ZERO) {
         Some(event) => text.push_str(&format!(
             "; the deepest was {} over `{}`, on {}.",
@@ -106,7 +104,11 @@ fn in_short(result: &RecordResult) -> String {
         None => text.push_str("; none stood over any grate."),
     }
     if let Some(clear) = goal.clear {
-        text.push_str(&format!(" It stood longer than {} {}", time(clear, units), times(goal.clear_missed)));
+        let limit = time(clear, units);
+        text.push_str(&match goal.clear_missed {
+            0 => format!(" It never stood longer than {limit}"),
+            count => format!(" It stood longer than {limit} {}", times(count)),
+        });
         if let Some(longest) = &goal.longest {
             text.push_str(&format!(", at the longest {}, on {}", time(longest.stands, units), date(longest.start)));
         }
@@ -262,7 +264,7 @@ fn pauses(result: &RecordResult) -> Vec<(String, String)> {
         result.last_stood.map_or_else(|| "never".to_owned(), |last| format!("in the event of {last}")),
     );
     if let Some(between) = result.between_stood {
-        add("mean time from one such event to the next", time(between, units));
+        add("mean time between such events", time(between, units));
     }
     pairs
 }
@@ -307,6 +309,12 @@ fn notes(result: &RecordResult) -> Vec<(String, String)> {
     pairs
 }
 
+/// A share that rounding leaves, as its size: the last digits may be noise.
+fn share(of: f64) -> String {
+    let size = of.abs();
+    if size < 1e-12 { "less than 1e-12".to_owned() } else { format!("{size:.0e}") }
+}
+
 fn balance(balance: &WaterBalance, units: UnitSystem) -> Vec<(String, String)> {
     let show = |volume| Amount::of(volume).show(units);
     [
@@ -317,11 +325,13 @@ fn balance(balance: &WaterBalance, units: UnitSystem) -> Vec<(String, String)> {
         ("pumped away", show(balance.pumped)),
         ("ran over the edge of the yard", show(balance.spilled)),
         ("held more than at the start", show(balance.held)),
-        ("left over by the sums", format!("{:.0e} of all that came", balance.left_over.abs())),
-        ("rain followed against the record's sum", format!("{:.0e} apart", balance.rain_left_over.abs())),
+        ("left over by the sums", format!("{} of all that came", share(balance.left_over))),
+        ("rain followed, beside the record's sum", format!("{} of it apart", share(balance.rain_left_over))),
     ]
     .map(|(name, value)| (name.to_owned(), value))
-    .to_vec()
+    .into_iter()
+    .filter(|(_, value)| !value.starts_with("0 "))
+    .collect()
 }
 
 fn taken(result: &RecordResult) -> Vec<String> {
