@@ -101,7 +101,7 @@ pub(super) struct RecordArguments {
     /// The order in dates like 6/3/2014
     #[arg(long, value_enum)]
     pub(super) dates: Option<Dates>,
-    /// Only the rows with this value in this column
+    /// Only the rows with this value in this column; where they begin far down the file, give step and stamp too
     #[arg(long, value_name = "COLUMN=VALUE", value_parser = station)]
     pub(super) station: Option<(String, String)>,
     /// Rows are written only when it rains: time without rows is dry
