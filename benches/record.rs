@@ -27,7 +27,7 @@ impl site::Files for NoFiles {
 fn main() {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("bench-record.csv");
     write_record(&path);
-    let mut yards: Vec<String> = std::env::args().skip(1).filter(|argument| argument.ends_with(".toml")).collect();
+    let mut yards: Vec<String> = std::env::args().skip(1).filter(|argument| !argument.starts_with('-')).collect();
     if yards.is_empty() {
         yards.push("examples/cut-bank.toml".to_owned());
     }

@@ -7,6 +7,7 @@
     reason = "a test fails by panicking"
 )]
 
+use std::fmt::Write as _;
 use std::fs;
 use std::io::{Read as _, Write as _};
 use std::path::PathBuf;
@@ -192,7 +193,7 @@ fn identity_an_interrupted_run_says_how_far_it_came_and_writes_nothing() {
         let (day, minute) = (minute / 1440, minute % 1440);
         let (month, day) = (day / 28 % 12 + 1, day % 28 + 1);
         let time = format!("2031-{month:02}-{day:02} {:02}:{:02}", minute / 60, minute % 60);
-        text.push_str(&format!("{time},0.0{}\n", minute / 10 % 7));
+        let _ = writeln!(text, "{time},0.0{}", minute / 10 % 7);
         if month == 12 && day == 28 {
             break;
         }

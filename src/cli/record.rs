@@ -97,7 +97,7 @@ fn open(path: &Path) -> Result<Opened, (String, Ending)> {
     if data.is_dir() {
         return Err(unreadable("it is a directory".to_owned()));
     }
-    let size = data.is_file().then(|| data.len());
+    let size = data.is_file().then_some(data.len());
     Ok((Box::new(file), size))
 }
 

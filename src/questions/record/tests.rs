@@ -7,6 +7,7 @@ use crate::quantity::{Flow, Volume};
 use crate::routing::{Change, Forcing, Timeline};
 use crate::site;
 use approx::assert_relative_eq;
+use std::fmt::Write as _;
 
 struct NoFiles;
 impl site::Files for NoFiles {
@@ -35,7 +36,7 @@ fn csv(days: i64, wet: &[(i64, u32)]) -> String {
     for minute in (10..=days * 1440).step_by(10) {
         let hundredths = wet.next_if(|(at, _)| *at == minute).map_or(0, |(_, hundredths)| *hundredths);
         let at = Moment::from_seconds(day(0).seconds() + minute * 60);
-        text.push_str(&format!("{at},{}.{:02}\n", hundredths / 100, hundredths % 100));
+        let _ = writeln!(text, "{at},{}.{:02}", hundredths / 100, hundredths % 100);
     }
     assert!(wet.peek().is_none());
     text

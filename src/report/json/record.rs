@@ -8,7 +8,7 @@ use serde::Serialize;
 
 /// The report of a record.
 #[derive(Clone, Debug, Serialize)]
-pub struct RecordReport {
+struct RecordReport {
     format: u32,
     program: &'static str,
     version: &'static str,
@@ -162,7 +162,7 @@ pub fn record_json(result: &RecordResult) -> String {
 }
 
 /// The report of a record.
-pub fn record_report(result: &RecordResult) -> RecordReport {
+fn record_report(result: &RecordResult) -> RecordReport {
     let to = Maker { units: result.units };
     let (goal, balance, taken, notes) = (&result.goal, &result.balance, &result.assumed, &result.notes);
     let lines = |what: String, count: u64, lines: &[u64]| LinesOut { what, count, first_lines: lines.to_vec() };

@@ -1,5 +1,7 @@
 //! What a rain record did to the yard, as plain text.
 
+use std::fmt::Write as _;
+
 use super::super::layout::{Align, Page};
 use crate::hydrology::{Moment, RemarkKind};
 use crate::quantity::{Amount, Duration, Length, UnitSystem};
@@ -95,32 +97,36 @@ fn in_short(result: &RecordResult) -> String {
         None => stood(format!("a film of {}", small(result.film, units)), whole.events_stood),
     });
     match result.largest.first().filter(|event| event.deepest > Length::ZERO) {
-        Some(event) => text.push_str(&format!(
-            "; the deepest was {} over `{}`, on {}.",
-            small(event.deepest, units),
-            event.deepest_in.as_deref().unwrap_or_default(),
-            date(event.start)
-        )),
+        Some(event) => {
+            let _ = write!(
+                text,
+                "; the deepest was {} over `{}`, on {}.",
+                small(event.deepest, units),
+                event.deepest_in.as_deref().unwrap_or_default(),
+                date(event.start)
+            );
+        }
         None => text.push_str("; none stood over any grate."),
     }
     if let Some(clear) = goal.clear {
         let limit = time(clear, units);
-        text.push_str(&match goal.clear_missed {
-            0 => format!(" It never stood longer than {limit}"),
-            count => format!(" It stood longer than {limit} {}", times(count)),
-        });
+        let _ = match goal.clear_missed {
+            0 => write!(text, " It never stood longer than {limit}"),
+            count => write!(text, " It stood longer than {limit} {}", times(count)),
+        };
         if let Some(longest) = &goal.longest {
-            text.push_str(&format!(", at the longest {}, on {}", time(longest.stands, units), date(longest.start)));
+            let _ = write!(text, ", at the longest {}, on {}", time(longest.stands, units), date(longest.start));
         }
         text.push('.');
     }
     if goal.depth.is_some() && whole.events_stood > 0 {
-        text.push_str(&format!(
+        let _ = write!(
+            text,
             " Deeper than a film of {} it stood {}, {} in all.",
             small(result.film, units),
             times(whole.events_stood),
             time(whole.stood, units)
-        ));
+        );
     }
     text
 }
