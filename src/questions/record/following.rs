@@ -1,124 +1,19 @@
 //! Following the water of a record, stretch by stretch.
 
 use super::events::{Events, RecordEvent};
-use super::result::{Assumed, MonthResult, RecordResult, WaterBalance, YearResult};
+use super::longest_run::LongestRun;
+use super::result::MonthResult;
 use super::runoff::Runoff;
 use super::tally::RecordTally;
+use super::yard::RecordYard;
 use super::{RecordRunError, RecordSettings};
-use crate::design::storm::{LEAST_DEPTH, Network, TOLERANCE};
-use crate::design::{Design, NotFollowed};
-use crate::hydrology::{Moment, RecordNotes, Span, SpanRain};
-use crate::quantity::{Duration, Flow, Intensity, Length, Level, Power, RainDepth, Volume};
-use crate::routing::{Forcing, Mark, Router, RoutingError, Switch, System, Watch};
-use crate::site::{RunoffFrom, Site};
+use crate::design::storm::TOLERANCE;
+use crate::hydrology::{Moment, Span, SpanRain};
+use crate::quantity::{Duration, Intensity, Length, RainDepth, Volume};
+use crate::routing::{Forcing, Router, RoutingError};
 
 /// Once the pause after an event is over and water still stands, it is looked for so often, and ever more seldom.
 const LOOK_S: f64 = 1800.0;
-
-/// A yard made ready for a record.
-#[derive(Clone, Debug)]
-pub(super) struct RecordYard<'s> {
-    site: &'s Site,
-    design: &'s Design,
-    network: &'s Network,
-    system: &'s System,
-    runoff: Runoff,
-    /// What comes without rain.
-    base: Forcing,
-    marks: Vec<Mark>,
-    power: Option<Power>,
-    assumed: Assumed,
-}
-
-impl<'s> RecordYard<'s> {
-    pub(super) fn new(
-        site: &'s Site,
-        design: &'s Design,
-        network: &'s Network,
-        system: &'s System,
-    ) -> Result<Self, NotFollowed> {
-        let runoff = Runoff::new(site, design, network)?;
-        let mut base = Forcing::none(system);
-        let mut add = |store: usize, flow: Flow| {
-            if let Some(inflow) = base.inflow.get_mut(store) {
-                inflow.0 += flow.m3s();
-            }
-        };
-        for (store, flow) in &network.steady {
-            add(*store, *flow);
-        }
-        let mut pulses = None;
-        for (inflow, store) in site.inflows.iter().zip(&network.inflow_stores) {
-            let mean = inflow.pulses.map(|(runs, rests)| inflow.flow * (runs / (runs + rests)));
-            if let Some(mean) = mean {
-                pulses = Some(pulses.unwrap_or(Flow::ZERO) + mean);
-            }
-            add(*store, mean.unwrap_or(inflow.flow));
-        }
-        if let Some(table) = network.table {
-            for value in &mut base.table {
-                *value = (table.m(), 0.0);
-            }
-        }
-        let film = site.limits.film.value;
-        let marks = network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
-        let by = |from: RunoffFrom| design.storm.catchments.iter().any(|result| result.runoff_from == from);
-        let steady: Flow = network.steady.iter().map(|(_, flow)| *flow).sum();
-        let assumed = Assumed {
-            by_infiltration: by(RunoffFrom::Infiltration),
-            by_curve_number: by(RunoffFrom::CurveNumber),
-            pulses,
-            groundwater_at: network.table.filter(|_| !system.seeps.is_empty()),
-            groundwater_steady: (steady > Flow::ZERO).then_some(steady),
-            rise_left_out: site.groundwater.storm_high.is_some(),
-            frequency_factor: design.storm.frequency_factor,
-            yard: network.assumptions.clone(),
-        };
-        let power = design.pump().and_then(|pump| pump.power.as_ref()).and_then(|power| power.electrical);
-        Ok(Self { site, design, network, system, runoff, base, marks, power, assumed })
-    }
-    /// The deepest water over a rim since it was last forgotten: how deep, in which hollow.
-    fn deepest(&self, router: &Router<'_>) -> (Length, Option<&str>) {
-        let depths = self.network.hollows().map(|(store, hollow)| {
-            ((router.highest_level(store).0 - hollow.rim).max(Length::ZERO), hollow.name.as_str())
-        });
-        let deepest = depths.reduce(|best, next| if next.0 > best.0 { next } else { best });
-        match deepest {
-            Some((depth, name)) if depth >= LEAST_DEPTH => (depth, Some(name)),
-            _ => (Length::ZERO, None),
-        }
-    }
-}
-
-/// The longest unbroken run of any pump.
-#[derive(Clone, Copy, Debug, Default)]
-struct LongestRun {
-    first: bool,
-    second: bool,
-    since_s: Option<f64>,
-    longest: Option<(f64, f64)>,
-}
-
-impl LongestRun {
-    fn ends(&mut self, at_s: f64) {
-        if let Some(since_s) = self.since_s.take()
-            && self.longest.is_none_or(|(longest_s, _)| at_s - since_s > longest_s)
-        {
-            self.longest = Some((at_s - since_s, since_s));
-        }
-    }
-}
-
-impl Watch for LongestRun {
-    fn switched(&mut self, switch: Switch) {
-        *(if switch.pump == 1 { &mut self.first } else { &mut self.second }) = switch.on;
-        if self.first || self.second {
-            self.since_s = self.since_s.or(Some(switch.at_s));
-        } else {
-            self.ends(switch.at_s);
-        }
-    }
-}
 
 /// The router's sums at a moment.
 #[derive(Clone, Debug, Default)]
@@ -146,28 +41,28 @@ struct Open {
 /// A yard on its way through a record.
 #[derive(Debug)]
 pub(super) struct Following<'y> {
-    yard: &'y RecordYard<'y>,
-    router: Router<'y>,
-    runoff: Runoff,
-    forcing: Forcing,
-    base_m3s: Vec<f64>,
-    pause_s: f64,
-    origin: Moment,
-    now_s: f64,
-    longest_run: LongestRun,
+    pub(super) yard: &'y RecordYard<'y>,
+    pub(super) router: Router<'y>,
+    pub(super) runoff: Runoff,
+    pub(super) forcing: Forcing,
+    pub(super) base_m3s: Vec<f64>,
+    pub(super) pause_s: f64,
+    pub(super) origin: Moment,
+    pub(super) now_s: f64,
+    pub(super) longest_run: LongestRun,
     sums: Sums,
     /// What came by runoff since the sums were taken, and in all.
-    runoff_m3: f64,
-    all_runoff_m3: f64,
-    month: MonthResult,
-    month_ends_s: f64,
-    months: Vec<MonthResult>,
+    pub(super) runoff_m3: f64,
+    pub(super) all_runoff_m3: f64,
+    pub(super) month: MonthResult,
+    pub(super) month_ends_s: f64,
+    pub(super) months: Vec<MonthResult>,
     open: Option<Open>,
-    events: Events,
+    pub(super) events: Events,
     /// When it last rained, or the record's start.
-    wet_until_s: f64,
-    rained: bool,
-    longest_dry: (f64, f64),
+    pub(super) wet_until_s: f64,
+    pub(super) rained: bool,
+    pub(super) longest_dry: (f64, f64),
 }
 
 impl<'y> Following<'y> {
@@ -212,7 +107,7 @@ impl<'y> Following<'y> {
     pub(super) fn reached(&self) -> Moment {
         self.moment(self.now_s)
     }
-    fn moment(&self, at_s: f64) -> Moment {
+    pub(super) fn moment(&self, at_s: f64) -> Moment {
         #[expect(clippy::cast_possible_truncation, reason = "a record's seconds are far below 2^53")]
         Moment::from_seconds(self.origin.seconds().saturating_add(libm::round(at_s) as i64))
     }
@@ -388,7 +283,7 @@ impl<'y> Following<'y> {
             self.close(false);
         }
     }
-    fn close(&mut self, cut_off: bool) {
+    pub(super) fn close(&mut self, cut_off: bool) {
         self.settle();
         let Some(open) = self.open.take() else { return };
         let ended = self.moment(open.wet_until_s);
@@ -414,103 +309,9 @@ impl<'y> Following<'y> {
         self.month_ends_s =
             Moment::from_civil(next.0, next.1, 1, 0, 0, 0).map_or(f64::INFINITY, |ends| self.seconds(ends));
     }
-    fn end_month(&mut self) {
+    pub(super) fn end_month(&mut self) {
         let tally = RecordTally::none(false);
         self.months.push(std::mem::replace(&mut self.month, MonthResult { year: 0, month: 0, tally }));
         self.begin_month();
-    }
-
-    /// The record is over.
-    pub(super) fn finish(mut self, notes: RecordNotes) -> RecordResult {
-        self.close(true);
-        if self.month.tally.time > Duration::ZERO {
-            self.end_month();
-        }
-        self.longest_run.ends(self.now_s);
-        let dry_s = self.now_s - self.wet_until_s;
-        if dry_s > self.longest_dry.0 {
-            self.longest_dry = (dry_s, self.wet_until_s);
-        }
-        let mut whole = RecordTally::none(self.yard.power.is_some());
-        let mut years: Vec<YearResult> = Vec::new();
-        for month in &self.months {
-            match years.last_mut().filter(|year| year.year == month.year) {
-                Some(year) => year.tally.add(&month.tally),
-                None => years.push(YearResult { year: month.year, tally: month.tally }),
-            }
-        }
-        for year in &years {
-            whole.add(&year.tally);
-        }
-        let balance = self.balance(&whole, &notes);
-        let events = self.events.clone();
-        let between_stood = events
-            .stood_first
-            .zip(events.stood_last)
-            .filter(|_| events.stood > 1)
-            .map(|(first, last)| (last - first) / (events.stood - 1) as f64);
-        let design = self.yard.design;
-        RecordResult {
-            title: design.title.clone(),
-            units: self.yard.site.units,
-            pump: design.pump().map(|pump| pump.name.clone()).unwrap_or_default(),
-            pumps: 1 + u32::from(self.yard.system.station.as_ref().is_some_and(|station| station.lag.is_some())),
-            from: self.origin,
-            until: self.reached(),
-            pause: Duration::from_s(self.pause_s),
-            film: self.yard.site.limits.film.value,
-            whole,
-            years,
-            longest_run: self
-                .longest_run
-                .longest
-                .map(|(longest_s, since_s)| (Duration::from_s(longest_s), self.moment(since_s))),
-            longest_dry: (Duration::from_s(self.longest_dry.0), self.moment(self.longest_dry.1)),
-            since_rain: self.rained.then_some(Duration::from_s(dry_s)),
-            last_stood: events.stood_last,
-            between_stood,
-            largest: events.largest,
-            goal: events.goal,
-            balance,
-            assumed: self.yard.assumed.clone(),
-            months: self.months,
-            notes,
-        }
-    }
-
-    fn balance(&self, whole: &RecordTally, notes: &RecordNotes) -> WaterBalance {
-        let totals = self.router.totals();
-        let (shed, on_its_way) = (self.runoff.shed_m3(), self.runoff.on_its_way_m3(self.now_s));
-        let came: f64 = totals.inflow_m3.iter().chain(&totals.seeps_m3).sum();
-        let seeped: f64 = totals.seeps_m3.iter().sum();
-        let inflow: f64 = totals.inflow_m3.iter().sum();
-        let share = |part: f64, of: f64| if of > 0.0 { part / of } else { 0.0 };
-        let held: f64 = (0..self.yard.system.stores.len()).map(|store| self.router.volume(store).m3()).sum();
-        let start: f64 = self
-            .yard
-            .system
-            .stores
-            .iter()
-            .enumerate()
-            .map(|(index, store)| {
-                let level = self.yard.network.start.get(index).copied();
-                store.volume_at(level.unwrap_or(Level::from_m(f64::MIN))).m3()
-            })
-            .sum();
-        let rain = notes.total_depth.m();
-        let volume = Volume::from_m3;
-        WaterBalance {
-            shed: volume(shed),
-            runoff: volume(self.all_runoff_m3),
-            on_its_way: volume(on_its_way),
-            steady: volume(inflow - self.all_runoff_m3),
-            seeped: volume(seeped),
-            pumped: volume(totals.left_by_pump_m3()),
-            spilled: whole.spilled,
-            held: volume(held - start),
-            left_over: share(self.router.imbalance_m3(), came),
-            runoff_left_over: share(shed - on_its_way - self.all_runoff_m3, shed),
-            rain_left_over: share(whole.rain.m() - rain, rain),
-        }
     }
 }

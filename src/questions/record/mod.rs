@@ -12,13 +12,16 @@
 
 mod ahead;
 mod events;
+mod finish;
 mod following;
 mod keeping;
+mod longest_run;
 mod result;
 mod runoff;
 mod tally;
 #[cfg(test)]
 mod tests;
+mod yard;
 
 pub use events::RecordEvent;
 pub use keeping::CURVE_NUMBER_RESTS;
@@ -115,7 +118,7 @@ pub fn run_record<R: Read + Send>(
     let Ready { network, station } = ready_for(site, design)?;
     let mut system = network.system.clone();
     system.station = Some(station);
-    let yard = following::RecordYard::new(site, design, &network, &system)?;
+    let yard = yard::RecordYard::new(site, design, &network, &system)?;
     let mut following: Option<Following<'_>> = None;
     let notes = std::thread::scope(|scope| -> Result<_, RecordRunError> {
         let (send, receive) = sync_channel(ahead::BATCHES);

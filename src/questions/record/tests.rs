@@ -109,7 +109,7 @@ fn identity_one_nested_storm_does_what_it_does_in_the_design() {
 
         let mut system = network.system.clone();
         system.station = Some(station);
-        let yard = following::RecordYard::new(&site, &design, &network, &system).unwrap();
+        let yard = yard::RecordYard::new(&site, &design, &network, &system).unwrap();
         let origin = day(0);
         let mut following = Following::new(&yard, origin, &RecordSettings::default()).unwrap();
         let mut begin = origin;
@@ -199,7 +199,7 @@ fn identity_years_without_rain_are_whole_cycles_and_cost_little() {
     let Ready { network, station } = ready_for(&site, &design).unwrap();
     let mut system = network.system.clone();
     system.station = Some(station.clone());
-    let yard = following::RecordYard::new(&site, &design, &network, &system).unwrap();
+    let yard = yard::RecordYard::new(&site, &design, &network, &system).unwrap();
     let mut following = Following::new(&yard, day(0), &RecordSettings::default()).unwrap();
     let dry = SpanRain::Fell(crate::quantity::Intensity::ZERO);
     following.span(&Span { start: day(0), end: day(3652), rain: dry }).unwrap();
