@@ -49,6 +49,7 @@ fn regress_help() {
     for (name, arguments) in [
         ("help", vec!["--help"]),
         ("help-size", vec!["size", "--help"]),
+        ("help-record", vec!["record", "--help"]),
         ("help-check", vec!["check", "--help"]),
         ("help-tables", vec!["tables", "--help"]),
     ] {

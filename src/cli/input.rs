@@ -100,7 +100,7 @@ fn kind(bytes: &[u8]) -> &'static str {
 }
 
 /// Why the system refused, in words that do not change from one system to the next.
-fn plain(error: &io::Error) -> String {
+pub(super) fn plain(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),

@@ -3,7 +3,10 @@
 mod arguments;
 mod commands;
 mod input;
+mod interrupt;
 mod output;
+mod progress;
+mod record;
 mod storm;
 
 use arguments::{Arguments, Command};
@@ -23,6 +26,8 @@ enum Ending {
     BadInput,
     /// A file could not be read or written.
     BadFile,
+    /// The user broke it off: 128 and the number of the signal, as shells have it.
+    Interrupted,
 }
 
 impl From<Ending> for ExitCode {
@@ -32,6 +37,7 @@ impl From<Ending> for ExitCode {
             Ending::Fails => 1,
             Ending::BadInput => 2,
             Ending::BadFile => 3,
+            Ending::Interrupted => 130,
         })
     }
 }
@@ -73,6 +79,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => Said::out(commands::welcome(), Ending::Fine),
         Some(Command::Size(options)) => commands::size(&options),
         Some(Command::Storm(options)) => storm::storm(&options),
+        Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };

@@ -31,11 +31,11 @@ pub(super) enum OutputError {
     },
 }
 
-/// Writes a text to a file: into a new file beside it, which then takes its name, so that nobody ever sees half of it.
+/// Whether a file may be written there, before anything is worked out for it.
 ///
 /// # Errors
-/// There is such a file already and `force` was not asked for, or it could not be written; nothing is left behind then.
-pub(super) fn write(path: &Path, text: &str, force: bool) -> Result<(), OutputError> {
+/// It is a directory, or there is such a file already and `force` was not asked for.
+pub(super) fn check(path: &Path, force: bool) -> Result<(), OutputError> {
     let name = path.display().to_string();
     if path.is_dir() {
         return Err(OutputError::Directory { name });
@@ -44,6 +44,16 @@ pub(super) fn write(path: &Path, text: &str, force: bool) -> Result<(), OutputEr
     if !force && path.symlink_metadata().is_ok() {
         return Err(OutputError::Exists { name });
     }
+    Ok(())
+}
+
+/// Writes a text to a file: into a new file beside it, which then takes its name, so that nobody ever sees half of it.
+///
+/// # Errors
+/// There is such a file already and `force` was not asked for, or it could not be written; nothing is left behind then.
+pub(super) fn write(path: &Path, text: &str, force: bool) -> Result<(), OutputError> {
+    let name = path.display().to_string();
+    check(path, force)?;
     let unwritable = |error: &io::Error| OutputError::Unwritable { name: name.clone(), cause: plain(error) };
     let (mut file, beside) = new_beside(path).map_err(|error| unwritable(&error))?;
     let placed = fill(&mut file, text).and_then(|()| place(&beside, path, force));

@@ -1,3 +1,4 @@
 //! What else is asked of a site beside its design: each question is worked out whole, and rendered elsewhere.
 
+pub mod record;
 pub mod storm;

@@ -268,6 +268,13 @@ impl<'s> Router<'s> {
             *highest = Highest { volume_m3: *volume, at_s: self.now_s };
         }
     }
+    /// Forgets how long water stood above the watched levels, so that the longest of what follows is told. A time above
+    /// one that is under way stays whole.
+    pub fn forget_longest(&mut self) {
+        for (_, _, seen) in &mut self.marks {
+            seen.longest_s = 0.0;
+        }
+    }
     /// What was seen of a watched level, in the order given.
     pub fn seen(&self, mark: usize) -> Seen {
         self.marks.get(mark).map_or_else(Seen::default, |mark| mark.2)

@@ -45,7 +45,7 @@ pub(crate) fn against(goal: &Goal, outcome: &StormOutcome) -> (Option<bool>, Opt
 }
 
 /// A depth that is over the limit by no more than unit conversions make of it is not over.
-const ROUNDING: f64 = 1.0 + 1e-9;
+pub(crate) const ROUNDING: f64 = 1.0 + 1e-9;
 
 /// Judges an outcome; none where the owner asks for nothing. Solves for what would do where it is missed.
 pub(super) fn judge(

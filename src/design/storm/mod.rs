@@ -15,9 +15,9 @@ pub use outcome::{HollowOutcome, StormOutcome};
 pub use power_cut::{BatteryOutcome, PowerCut};
 pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 
-pub(crate) use goal::against;
-pub(crate) use inflow::{Coming, coming, longest, shortest, steady};
-pub(crate) use network::{Hollow, Network, Role};
-pub(crate) use outcome::{TOLERANCE, Yard};
+pub(crate) use goal::{ROUNDING, against};
+pub(crate) use inflow::{Coming, coming, longest, shortest};
+pub(crate) use network::Network;
+pub(crate) use outcome::{LEAST_DEPTH, TOLERANCE, Yard};
 pub(crate) use verdict::{Ready, ready_for};
 pub(in crate::design) use verdict::{design_storm, ready, storms};

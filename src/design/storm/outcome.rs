@@ -296,4 +296,4 @@ impl<'s> Yard<'s> {
 }
 
 /// Less water than this over a rim is none: a tenth of a millimetre.
-const LEAST_DEPTH: Length = Length::from_mm(0.1);
+pub(crate) const LEAST_DEPTH: Length = Length::from_mm(0.1);

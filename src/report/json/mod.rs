@@ -5,11 +5,13 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod record;
 mod storm;
 mod way;
 mod yard;
 pub mod wire;
 
+pub use record::record_json;
 pub use storm::{storm_course, storm_json};
 
 use crate::basin::cycle::Cycle;

@@ -4,6 +4,7 @@ mod basin;
 mod ground;
 mod line;
 mod pump;
+mod record;
 mod storm;
 mod storm_chart;
 mod water;
@@ -11,6 +12,8 @@ mod way_in;
 mod yard;
 
 pub use storm::{Parts, storm_course};
+
+pub use record::record_report;
 
 use super::layout::Page;
 use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};

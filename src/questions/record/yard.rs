@@ -1,0 +1,84 @@
+//! A designed yard made ready for a record.
+
+use super::result::Assumed;
+use super::runoff::Runoff;
+use crate::design::storm::{LEAST_DEPTH, Network};
+use crate::design::{Design, NotFollowed};
+use crate::quantity::{Flow, Length, Power};
+use crate::routing::{Forcing, Mark, Router, System};
+use crate::site::{RunoffFrom, Site};
+
+/// A yard made ready for a record.
+#[derive(Clone, Debug)]
+pub(super) struct RecordYard<'s> {
+    pub(super) site: &'s Site,
+    pub(super) design: &'s Design,
+    pub(super) network: &'s Network,
+    pub(super) system: &'s System,
+    pub(super) runoff: Runoff,
+    /// What comes without rain.
+    pub(super) base: Forcing,
+    pub(super) marks: Vec<Mark>,
+    pub(super) power: Option<Power>,
+    pub(super) assumed: Assumed,
+}
+
+impl<'s> RecordYard<'s> {
+    pub(super) fn new(
+        site: &'s Site,
+        design: &'s Design,
+        network: &'s Network,
+        system: &'s System,
+    ) -> Result<Self, NotFollowed> {
+        let runoff = Runoff::new(site, design, network)?;
+        let mut base = Forcing::none(system);
+        let mut add = |store: usize, flow: Flow| {
+            if let Some(inflow) = base.inflow.get_mut(store) {
+                inflow.0 += flow.m3s();
+            }
+        };
+        for (store, flow) in &network.steady {
+            add(*store, *flow);
+        }
+        let mut pulses = None;
+        for (inflow, store) in site.inflows.iter().zip(&network.inflow_stores) {
+            let mean = inflow.pulses.map(|(runs, rests)| inflow.flow * (runs / (runs + rests)));
+            if let Some(mean) = mean {
+                pulses = Some(pulses.unwrap_or(Flow::ZERO) + mean);
+            }
+            add(*store, mean.unwrap_or(inflow.flow));
+        }
+        if let Some(table) = network.table {
+            for value in &mut base.table {
+                *value = (table.m(), 0.0);
+            }
+        }
+        let film = site.limits.film.value;
+        let marks = network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
+        let by = |from: RunoffFrom| design.storm.catchments.iter().any(|result| result.runoff_from == from);
+        let steady: Flow = network.steady.iter().map(|(_, flow)| *flow).sum();
+        let assumed = Assumed {
+            by_infiltration: by(RunoffFrom::Infiltration),
+            by_curve_number: by(RunoffFrom::CurveNumber),
+            pulses,
+            groundwater_at: network.table.filter(|_| !system.seeps.is_empty()),
+            groundwater_steady: (steady > Flow::ZERO).then_some(steady),
+            rise_left_out: site.groundwater.storm_high.is_some(),
+            frequency_factor: design.storm.frequency_factor,
+            yard: network.assumptions.clone(),
+        };
+        let power = design.pump().and_then(|pump| pump.power.as_ref()).and_then(|power| power.electrical);
+        Ok(Self { site, design, network, system, runoff, base, marks, power, assumed })
+    }
+    /// The deepest water over a rim since it was last forgotten: how deep, in which hollow.
+    pub(super) fn deepest(&self, router: &Router<'_>) -> (Length, Option<&str>) {
+        let depths = self.network.hollows().map(|(store, hollow)| {
+            ((router.highest_level(store).0 - hollow.rim).max(Length::ZERO), hollow.name.as_str())
+        });
+        let deepest = depths.reduce(|best, next| if next.0 > best.0 { next } else { best });
+        match deepest {
+            Some((depth, name)) if depth >= LEAST_DEPTH => (depth, Some(name)),
+            _ => (Length::ZERO, None),
+        }
+    }
+}
