@@ -253,7 +253,7 @@ mod tests {
         assert_relative_eq!(150.0 * (1.0 - limits.aged_friction.value), 130.0, epsilon = 0.6);
         // Onsite pump worksheet of Minnesota: 25 % of the pipe's length.
         assert_eq!((limits.fittings_allowance.value, limits.fittings_allowance.status), (0.25, "found"));
-        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 36);
+        assert_eq!(load(LIMITS_TABLE, Named::read).len(), 41);
         assert!(limits.least_velocity.source.starts_with("common practice, no source"));
     }
 

@@ -142,7 +142,7 @@ mod tests {
                 ("grates", 19),
                 ("swale-covers", 9),
                 ("least-falls", 4),
-                ("limits", 36),
+                ("limits", 41),
                 ("pvc-derating", 8),
                 ("pe-derating", 3),
                 ("wires", 11),

@@ -66,7 +66,9 @@ impl Stretch<'_> {
         if store >= self.kernel.system.stores.len() {
             return None;
         }
-        let within = (self.share(from_s), self.share(self.until_s));
+        // a crossing that was just found must not be found again by its last digit
+        let from = if from_s > self.from_s { self.share(from_s) + 1e-9 } else { 0.0 };
+        let within = (from, self.share(self.until_s));
         self.dense.crosses(store, volume.m3(), up, within).map(|share| self.from_s + share * self.step_s)
     }
     /// Levels and flows at a time within it.

@@ -273,7 +273,8 @@ fn identity_numbers_of_findings_are_finite() {
 fn identity_amounts_in_a_sentence_follow_the_units() {
     let design = design_with(MAIN, &[]);
     let caution = finding(&design, "pump-below-peak-inflow");
-    let flow = Amount::of(design.storm.peak_inflow);
+    let leaves = caution.numbers.iter().find(|(name, _)| *name == "pumped").unwrap().1;
+    let flow = leaves;
     for system in [UnitSystem::Us, UnitSystem::Metric] {
         assert!(caution.message.say(system).contains(&flow.show(system)));
     }

@@ -55,7 +55,7 @@ fn identity_the_room_asked_for_meets_the_goal() {
     };
     assert!(!says(&wider(1.0), "goal-missed"), "{:?}", message(&wider(1.0), "goal-missed"));
     // and a good deal less does not
-    assert!(says(&wider(0.6), "goal-missed"));
+    assert!(says(&wider(0.25), "goal-missed"));
 }
 
 #[test]
@@ -68,9 +68,11 @@ fn identity_the_pump_flow_asked_for_meets_the_goal() {
     let flow = flow.unwrap().gpm();
     // a pump that brings much the same at any head
     let with = |flow: f64| {
-        let curve: &'static str =
-            format!("curve = [[\"0 gpm\", \"200 ft\"], [\"{flow:.3} gpm\", \"100 ft\"], [\"{:.3} gpm\", \"0 ft\"]]", flow * 1.02)
-                .leak();
+        let curve: &'static str = format!(
+            "curve = [[\"0 gpm\", \"200 ft\"], [\"{flow:.3} gpm\", \"100 ft\"], [\"{:.3} gpm\", \"0 ft\"]]",
+            flow * 1.02
+        )
+        .leak();
         let mut changes = small("standing_water = \"3 in\"");
         let old = "curve = [[\"0 gpm\", \"19 ft\"], [\"15 gpm\", \"15.5 ft\"], [\"30 gpm\", \"10 ft\"], [\"40 gpm\", \"5 ft\"]]";
         changes.push((old, curve));
@@ -79,7 +81,7 @@ fn identity_the_pump_flow_asked_for_meets_the_goal() {
         design_with(MAIN, &changes)
     };
     assert!(!says(&with(flow), "goal-missed"));
-    assert!(says(&with(flow * 0.85), "goal-missed"));
+    assert!(says(&with(flow * 0.9), "goal-missed"));
 }
 
 #[test]
@@ -148,7 +150,8 @@ fn identity_a_second_pump_stands_in_and_one_of_two_is_missed() {
 #[test]
 fn identity_a_house_pump_in_pulses_brings_its_mean() {
     let inflow = |more: &str| {
-        let text: &'static str = format!("[[inflow]]\nname = \"house pump\"\nflow = \"12 gpm\"\n{more}\n[[pump]]\nname = \"medium\"").leak();
+        let text: &'static str =
+            format!("[[inflow]]\nname = \"house pump\"\nflow = \"12 gpm\"\n{more}\n[[pump]]\nname = \"medium\"").leak();
         design_with(MAIN, &[("[[pump]]\nname = \"medium\"", text)])
     };
     let none = design_with(MAIN, &[]);
@@ -212,7 +215,8 @@ fn identity_every_return_period_is_deeper_than_the_one_before() {
 fn identity_one_intensity_is_not_followed_and_says_so() {
     let start = MAIN.find("[rain.depth.\"2 yr\"]").unwrap();
     let end = MAIN.find("# The soil decides").unwrap();
-    let text = format!("{}{}", &MAIN[..start], &MAIN[end..]).replace("origin = \"invented table\"", "intensity = \"6 in/h\"");
+    let text =
+        format!("{}{}", &MAIN[..start], &MAIN[end..]).replace("origin = \"invented table\"", "intensity = \"6 in/h\"");
     let design = design_with(&text, &[]);
     assert!(design.in_storms.is_err() && says(&design, "storm-not-followed"));
     assert!(message(&design, "storm-not-followed").contains("enter depths for several durations"));
@@ -220,7 +224,10 @@ fn identity_one_intensity_is_not_followed_and_says_so() {
 
 #[test]
 fn identity_the_storm_that_the_town_asks_for_stands_beside() {
-    let design = design_with(MAIN, &[("origin = \"invented table\"", "origin = \"invented table\"\ndistribution = \"type II\"")]);
+    let design = design_with(
+        MAIN,
+        &[("origin = \"invented table\"", "origin = \"invented table\"\ndistribution = \"type II\"")],
+    );
     let period = storms(&design).design().unwrap();
     let asked = period.asked.as_ref().unwrap();
     // half hours flatten the burst: less deep than the nested storm of the same day's depth

@@ -121,7 +121,8 @@ fn identity_cleaning_is_offered_where_it_is_enough() {
 fn two_in_a_hollow(first: &str, second: &str) -> Design {
     let (first, second) = (format!("grate = \"{first}\""), format!("grate = \"{second}\""));
     // the second before the first, which may be given the second's old size
-    design_with(CLAY, &[("grate = \"12 in x 12 in\"", &second), ("grate = \"18 in x 18 in\"", &first)])
+    let shallow = ("standing_water = \"6 in\"", "standing_water = \"3 in\"");
+    design_with(CLAY, &[shallow, ("grate = \"12 in x 12 in\"", &second), ("grate = \"18 in x 18 in\"", &first)])
 }
 
 #[test]
@@ -142,7 +143,8 @@ fn identity_a_grate_that_shares_a_low_spot_is_cured_with_the_others_in_place() {
     let cleaned = |clogged: &str| {
         let to = format!("grate = \"10 in x 10 in\"\nclogged = \"{clogged}\"");
         let from = "grate = \"18 in x 18 in\"\nclogged = \"50 %\"";
-        design_with(CLAY, &[(from, &to), ("grate = \"12 in x 12 in\"", "grate = \"6 in\"")])
+        let shallow = ("standing_water = \"6 in\"", "standing_water = \"3 in\"");
+        design_with(CLAY, &[shallow, (from, &to), ("grate = \"12 in x 12 in\"", "grate = \"6 in\"")])
     };
     let design = cleaned("50 %");
     let found = about(&design, "grate-too-small", "hollow grate").unwrap();

@@ -89,7 +89,7 @@ fn peak_inflow(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> O
             ),
         )
         .number("peak_inflow", Amount::of(storm.peak_inflow))
-        .number("pumped", Amount::of(pumped))
+        .number("pumped", Amount::of(bench.site.discharge.outlet.leaves(pumped)))
         .number("room_lasts", Amount::of(lasts))
         .cure_if((returned < 1.0).then(|| {
             phrase!(

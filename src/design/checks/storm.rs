@@ -14,10 +14,12 @@ pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &S
     let name = storm_words(period, site.units);
     for finding in pump.findings.iter_mut().filter(|finding| finding.id == "pump-below-peak-inflow") {
         finding.severity = Severity::Note;
+        let pumped = finding.numbers.iter().find(|(name, _)| *name == "pumped").map(|(_, pumped)| *pumped);
         finding.message = phrase!(
-            "at the peak of {} {} comes and less than that leaves; the rest waits: {}",
+            "at the peak of {} {} comes and {} leaves; the rest waits: {}",
             name.clone(),
             outcome.peak_inflow,
+            pumped.unwrap_or_else(|| Amount::of(crate::quantity::Flow::ZERO)),
             stands_words(outcome, &site.limits.film).say(site.units)
         );
         finding.cures.clear();
@@ -91,9 +93,7 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
         .limit(Amount::of(within), "your goal"),
         _ => return None,
     };
-    Some(
-        finding.number("depth", Amount::small(deepest.deepest)).number("stands", Amount::of(longest.stands)),
-    )
+    Some(finding.number("depth", Amount::small(deepest.deepest)).number("stands", Amount::of(longest.stands)))
 }
 
 /// Water at a place that must stay dry although the power is on.
@@ -132,11 +132,13 @@ pub(in crate::design) fn with_cures(finding: &mut Finding, storms: &StormsResult
         });
     }
     if goal.held_back {
-        finding.cures.push(phrase!(
-            "larger grates and gravity pipes first: no pump meets it, since they hold the water back"
-        ));
+        finding
+            .cures
+            .push(phrase!("larger grates and gravity pipes first: no pump meets it, since they hold the water back"));
     } else if goal.cures.is_empty() {
-        finding.cures.push(phrase!("less water to this place, or a deeper or wider hollow: no pump and no room alone meets it"));
+        finding
+            .cures
+            .push(phrase!("less water to this place, or a deeper or wider hollow: no pump and no room alone meets it"));
     }
 }
 
@@ -202,9 +204,9 @@ fn spills(hollow: &HollowOutcome, name: &str) -> Option<Finding> {
 /// Places that stay dry with power and not without.
 fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding> {
     let with_power = |place: &str| {
-        storms.design().is_some_and(|design| {
-            design.nested.protected.iter().any(|(known, _, at)| known == place && at.is_some())
-        })
+        storms
+            .design()
+            .is_some_and(|design| design.nested.protected.iter().any(|(known, _, at)| known == place && at.is_some()))
     };
     let one = |(place, level, after): &(String, Level, Option<Duration>)| {
         let after = after.filter(|_| !with_power(place))?;
@@ -222,7 +224,9 @@ fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding>
             )
             .about(place)
             .number("after", Amount::of(after))
-            .cure(phrase!("a way for the water to run off by gravity below that level, or a backup that lasts the storm")),
+            .cure(phrase!(
+                "a way for the water to run off by gravity below that level, or a backup that lasts the storm"
+            )),
         )
     };
     storms.power_cut.protected.iter().filter_map(one).collect()
@@ -241,7 +245,11 @@ fn battery(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
         battery.needed,
         if keeps { "The worst is over by then." } else { "Then water stands deeper or longer than you allow." }
     );
-    let finding = if keeps { Finding::note("battery-goes-flat", message) } else { Finding::caution("battery-goes-flat", message) };
+    let finding = if keeps {
+        Finding::note("battery-goes-flat", message)
+    } else {
+        Finding::caution("battery-goes-flat", message)
+    };
     let factor = battery.needed / battery.without_stopping;
     Some(finding.number("flat_after", Amount::of(flat)).cure_if((!keeps).then(|| {
         phrase!("a battery of {} times the capacity lasts the storm", format!("{:.1}", (factor * 10.0).ceil() / 10.0))

@@ -5,7 +5,7 @@ use super::network::{Network, Role};
 use super::outcome::{StormOutcome, Yard};
 use crate::collection::Grate;
 use crate::quantity::{Area, Duration, Flow, Length, Level, Volume};
-use crate::routing::{PathKind, RoutingError, Station, System, Timeline, Unwatched};
+use crate::routing::{PathKind, Rating, RoutingError, Station, System, Timeline, Unwatched};
 use crate::site::{Goal, Site};
 
 /// What would meet the goal, all else as it is.
@@ -157,21 +157,25 @@ impl Asking<'_> {
         let (depth, clear) = against(&self.site.goal, outcome);
         depth != Some(false) && clear != Some(false)
     }
+    /// So many times the flow half-way between the floats, and no more when the water stands higher.
     fn with_pumps(&self, factor: f64) -> System {
+        let half_way = self.half_way();
+        let flat = |rating: &Rating| Rating::constant(rating.flow(half_way) * factor);
         let station = Station {
-            first: self.station.first.times(factor),
-            second: self.station.second.times(factor),
-            both: self.station.both.times(factor),
+            first: flat(&self.station.first),
+            second: flat(&self.station.second),
+            both: flat(&self.station.both),
             ..self.station.clone()
         };
         System { station: Some(station), ..self.network.system.clone() }
     }
+    fn half_way(&self) -> Level {
+        self.site.basin.level((self.site.basin.off + self.site.basin.on) / 2.0)
+    }
     /// The flow that would do.
     fn pump_flow(&self) -> Option<Flow> {
-        let site = self.site;
-        let half_way = site.basin.level((site.basin.off + site.basin.on) / 2.0);
         let rating = if self.station.lag.is_some() { &self.station.both } else { &self.station.first };
-        let now = rating.flow(half_way);
+        let now = rating.flow(self.half_way());
         if now <= Flow::ZERO {
             return None;
         }

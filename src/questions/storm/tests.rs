@@ -104,8 +104,7 @@ fn hangs_together(course: &Course) {
         assert!(column.depth <= outcome.depth() + Length::from_mm(0.1));
         assert!(column.ran.iter().all(|share| (0.0..=1.0 + 1e-9).contains(share)));
     }
-    // water is neither made nor lost: where cycles are counted instead of followed, a hollow may be off by twice the
-    // tolerance of a step, 0.1 mm, for each time that it is done; a nested storm's runoff is never steady for long
+    // water is neither made nor lost
     let balance = &course.balance;
     assert!(balance.error.abs() <= balance.came * 1e-9, "{} {:?} {balance:?}", course.title, outcome.shape);
     let sum = balance.pumped + balance.spilled + balance.held + balance.error;

@@ -8,8 +8,8 @@ mod line;
 mod record;
 mod storm;
 mod way;
-mod yard;
 pub mod wire;
+mod yard;
 
 pub use record::record_json;
 pub use storm::{storm_course, storm_json};

@@ -2,7 +2,7 @@
 
 use super::Maker;
 use super::wire::yard::{
-    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, StormRun, SteadyRain, YardInStorm,
+    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, SteadyRain, StormRun, YardInStorm,
     YardInStorms,
 };
 use crate::design::{Cure, Design, PeriodOutcome, StormOutcome, StormsResult};

@@ -9,7 +9,9 @@ use crate::report::layout::{Align, Page};
 pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
     let Ok(storms) = &design.in_storms else { return };
     page.heading("The yard in each storm");
-    page.paragraph("The nested storm, which holds the depth of every duration of the rain table at once: the harder one.");
+    page.paragraph(
+        "The nested storm, which holds the depth of every duration of the rain table at once: the harder one.",
+    );
     table(page, storms, units);
     page.paragraph(
         "Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
@@ -34,11 +36,18 @@ fn period_name(period: &PeriodOutcome, units: UnitSystem) -> String {
 
 fn stands(outcome: &StormOutcome, units: UnitSystem) -> String {
     let time = Amount::of(outcome.stands()).show(units);
-    if outcome.still_stands() { format!("over {time}") } else if outcome.stands() > Duration::ZERO { time } else { "-".to_owned() }
+    if outcome.still_stands() {
+        format!("over {time}")
+    } else if outcome.stands() > Duration::ZERO {
+        time
+    } else {
+        "-".to_owned()
+    }
 }
 
 fn table(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
-    let aligns = [Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left];
+    let aligns =
+        [Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left];
     let mut rows = vec![cells(&["storm", "peak inflow", "pumped", "deepest", "stands", "starts", "runs", ""])];
     for (index, period) in storms.periods.iter().enumerate() {
         let nested = &period.nested;
