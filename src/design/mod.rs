@@ -169,11 +169,23 @@ pub fn design(site: &Site) -> Result<Design, DesignError> {
     design_worked(site, &mut Silent)
 }
 
+/// Designs a site at the peak of its storms, without following any through the yard: in a part of the time.
+///
+/// # Errors
+/// As [`design`].
+pub fn design_at_peak(site: &Site) -> Result<Design, DesignError> {
+    designed(site, false, &mut Silent)
+}
+
 /// Designs a site and records the working of the design storm and the chosen pump.
 ///
 /// # Errors
 /// As [`design`].
 pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, DesignError> {
+    designed(site, true, w)
+}
+
+fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, DesignError> {
     let period = |index: usize| site.rain.storms.get(index).and_then(|(period, _)| *period);
     let ground = way_in::groundwater(site, w);
     let storm = runoff::storm(site, site.rain.design, &ground, w)
@@ -203,7 +215,8 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     let judged: Vec<PumpResult> = site
         .pumps
         .iter()
-        .map(|pump| in_storm(site, pump::judge_silently(site, pump, &storm, &rest), &storm, &rest))
+        .map(|pump| pump::judge_silently(site, pump, &storm, &rest))
+        .map(|pump| if follow { in_storm(site, pump, &storm, &rest) } else { pump })
         .collect();
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
@@ -211,14 +224,17 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
     if W::KEEPS
         && let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen))
     {
-        *slot = in_storm(site, pump::judge(site, entered, &storm, &rest, w), &storm, &rest);
+        let judged = pump::judge(site, entered, &storm, &rest, w);
+        *slot = if follow { in_storm(site, judged, &storm, &rest) } else { judged };
     }
     let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
     let mut findings = checks::site(site, &storm, &rest, &found);
     findings.extend(left_out);
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
-    let in_storms =
-        pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), |pump| storm::storms(site, pump, &storms, &storm, &rest));
+    let followed = |pump: &PumpResult| {
+        if follow { storm::storms(site, pump, &storms, &storm, &rest) } else { Err(NotFollowed::NotAsked) }
+    };
+    let in_storms = pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), followed);
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
     let measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
     if let Some(pump) = pumps.get(chosen) {

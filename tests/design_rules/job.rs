@@ -2,7 +2,7 @@
 
 use crate::given::{LONG, MAIN, design_with, finding, says, site_with};
 use sumpwright::design::{Design, Enough, Severity, WaterLevel};
-use sumpwright::quantity::{Amount, Length, UnitSystem};
+use sumpwright::quantity::{Length, UnitSystem};
 
 /// The valve and hole of the main example, with the lines that hold them.
 const VALVE: &str = "check_valve = { kind = \"swing\", above_floor = \"38 in\" }\n";

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use std::fmt::Write as _;
-use sumpwright::design::{Design, design};
+use sumpwright::design::{Design, design_at_peak};
 use sumpwright::site::{self, NoFiles};
 
 /// An inlet with the pipe that leaves it.
@@ -290,5 +290,5 @@ impl Yard {
 pub(crate) fn design_of(text: &str) -> Design {
     let reading = site::read(text, &NoFiles);
     let site = reading.site.unwrap_or_else(|| panic!("{:?}", reading.problems));
-    design(&site).unwrap()
+    design_at_peak(&site).unwrap()
 }

@@ -165,6 +165,7 @@ fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {
     let asked = site.goal.standing_water.is_some() || site.goal.clear_within.is_some();
     match why {
         // said elsewhere
+        NotFollowed::NotAsked => None,
         NotFollowed::NoRain | NotFollowed::NoFlow | NotFollowed::RestartsItself if !asked => None,
         _ => Some(Finding::caution(
             "storm-not-followed",

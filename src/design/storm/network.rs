@@ -219,12 +219,12 @@ impl Making<'_> {
                 continue;
             }
             let surface = curves::dish(inlet.rim, box_plan(inlet));
-            let role = Role::Hollow(self.dish_of(format!("round `{}`", inlet.name), &inlet.name, inlet.rim));
+            let role = Role::Hollow(self.dish_of(&format!("round `{}`", inlet.name), &inlet.name, inlet.rim));
             found.push(Some(self.put(StageStorage::new(&surface, box_plan(inlet))?, role, inlet.rim)));
         }
         Ok(found)
     }
-    fn dish_of(&mut self, what: String, name: &str, rim: Level) -> Hollow {
+    fn dish_of(&mut self, what: &str, name: &str, rim: Level) -> Hollow {
         let slope = &catalog::default_limits().dish_slope;
         self.assumptions.push(Assumption {
             what: format!("rise of the ground {what}"),
@@ -285,7 +285,7 @@ impl Making<'_> {
         if shows_first {
             // no grate lets it out before: it comes up through the lid and stands round it
             surface.extend(curves::dish(site.basin.rim, site.basin.plan.area()));
-            self.dish_of("round the basin's lid".to_owned(), "the basin's rim", site.basin.rim);
+            self.dish_of("round the basin's lid", "the basin's rim", site.basin.rim);
         }
         let start = site.basin.level(site.basin.on);
         Ok(self.put(StageStorage::new(&surface, site.basin.plan.area() * LEAST_SHARE)?, Role::Basin, start))

@@ -46,7 +46,7 @@ impl Places<'_> {
             Place::Basin => self.basin,
             Place::Inlet(index) => self.pool(index),
             Place::LowSpot(index) => self.spots.get(index).copied().unwrap_or(self.basin),
-            Place::Drain(index) => self.into_drain(index),
+            Place::Drain(index) => self.led_into(index),
         }
     }
     /// The hollow that a grate stands in.
@@ -83,7 +83,7 @@ impl Places<'_> {
     }
     /// Where water comes that is led into a drain: its joint, or, since a stone trench shares the water of what it
     /// leads to, the store there.
-    fn into_drain(&self, index: usize) -> usize {
+    fn led_into(&self, index: usize) -> usize {
         self.head(index).or_else(|| self.site.drains.get(index).map(|drain| self.end(drain))).unwrap_or(self.basin)
     }
     /// The lowest point of a grate's box.

@@ -138,29 +138,30 @@ fn moments(coming: &Coming, switches: &Switches) -> Vec<f64> {
 
 #[derive(Clone, Copy)]
 struct RunTime {
-    allowed_s: f64,
-    run_s: f64,
-    on_since_s: Option<f64>,
-    flat_s: Option<f64>,
+    /// All in seconds.
+    allowed: f64,
+    ran: f64,
+    on_since: Option<f64>,
+    flat_at: Option<f64>,
 }
 impl Watch for RunTime {
     fn switched(&mut self, switch: Switch) {
-        if switch.pump != 1 || self.flat_s.is_some() {
+        if switch.pump != 1 || self.flat_at.is_some() {
             return;
         }
         if switch.on {
-            self.on_since_s = Some(switch.at_s);
-        } else if let Some(since_s) = self.on_since_s.take() {
+            self.on_since = Some(switch.at_s);
+        } else if let Some(since_s) = self.on_since.take() {
             self.add(since_s, switch.at_s);
         }
     }
 }
 impl RunTime {
     fn add(&mut self, since_s: f64, until_s: f64) {
-        if self.run_s + (until_s - since_s) >= self.allowed_s {
-            self.flat_s = self.flat_s.or(Some(since_s + (self.allowed_s - self.run_s)));
+        if self.ran + (until_s - since_s) >= self.allowed {
+            self.flat_at = self.flat_at.or(Some(since_s + (self.allowed - self.ran)));
         }
-        self.run_s += until_s - since_s;
+        self.ran += until_s - since_s;
     }
 }
 
@@ -179,16 +180,16 @@ fn battery(
     if let Some(station) = &mut alone.system.station {
         station.lag = None;
     }
-    let mut run = RunTime { allowed_s, run_s: 0.0, on_since_s: None, flat_s: None };
+    let mut run = RunTime { allowed: allowed_s, ran: 0.0, on_since: None, flat_at: None };
     let whole = if alone.system == yard.system { None } else { Some(alone.follow(coming)?) };
     let mut follower = alone.start(coming)?;
     let at_rest = follower.until_rest(Yard::latest_s(coming), DARK_LOOK_S, &mut run)?;
     let _ = at_rest;
-    if let Some(since_s) = run.on_since_s {
+    if let Some(since_s) = run.on_since {
         run.add(since_s, follower.router.now_s());
     }
     let needed = whole.as_ref().unwrap_or(with_power).runs;
-    let outcome = match run.flat_s {
+    let outcome = match run.flat_at {
         None => whole.unwrap_or_else(|| with_power.clone()),
         Some(flat_s) => {
             let mut follower = alone.start(coming)?;
@@ -200,7 +201,7 @@ fn battery(
     Ok(Some(BatteryOutcome {
         without_stopping: Duration::from_s(allowed_s),
         needed,
-        flat_at: run.flat_s.map(Duration::from_s),
+        flat_at: run.flat_at.map(Duration::from_s),
         outcome,
     }))
 }

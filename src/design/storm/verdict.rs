@@ -35,6 +35,9 @@ pub enum NotFollowed {
     /// The rain is not known for a duration.
     #[error("{0}")]
     Rain(RainError),
+    /// Nobody asked for it.
+    #[error("only the peak was asked for")]
+    NotAsked,
     /// The water could not be followed.
     #[error("{0}")]
     Routing(RoutingError),
