@@ -53,8 +53,8 @@ fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Option<PumpRes
     if let Some(pump) = only {
         return Some(pump::judge_silently(site, pump, storm, rest));
     }
-    let one = |pump| super::in_storm(site, pump::judge_silently(site, pump, storm, rest), storm, rest);
-    let judged = site.pumps.iter().map(one).collect();
+    let one = |pump: &_| super::in_storm(site, pump::judge_silently(site, pump, storm, rest), storm, rest);
+    let judged = super::side_by_side::side_by_side(&site.pumps, one);
     let (mut pumps, _, chosen) = rank::rank(site, judged, storm.peak_inflow);
     (chosen < pumps.len()).then(|| pumps.swap_remove(chosen))
 }

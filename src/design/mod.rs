@@ -21,6 +21,7 @@ mod pump;
 mod rank;
 mod runoff;
 mod second;
+mod side_by_side;
 mod stations;
 mod storage;
 pub(crate) mod storm;
@@ -212,12 +213,10 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     let flotation = flotation::flotation(site, w);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let rest = line::at_rest(site);
-    let judged: Vec<PumpResult> = site
-        .pumps
-        .iter()
-        .map(|pump| pump::judge_silently(site, pump, &storm, &rest))
-        .map(|pump| if follow { in_storm(site, pump, &storm, &rest) } else { pump })
-        .collect();
+    let judged = side_by_side::side_by_side(&site.pumps, |pump| {
+        let judged = pump::judge_silently(site, pump, &storm, &rest);
+        if follow { in_storm(site, judged, &storm, &rest) } else { judged }
+    });
     let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used

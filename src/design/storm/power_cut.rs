@@ -64,10 +64,17 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
     let with_power = yard.finish(yard.start(coming)?, coming, &mut switches)?;
     let places = yard.site.protected.len();
     let stands_anyway = with_power.stands() > Duration::ZERO;
+    let mut dark = yard.start(coming)?;
+    dark.router.power(false, &mut Unwatched);
+    let all_storm = yard.finish(dark, coming, &mut Unwatched)?;
+    // what the whole storm without power does not reach, no cut in the middle of it does
+    let worth_trying = !stands_anyway && all_storm.stands() > Duration::ZERO
+        || all_storm.protected.iter().zip(&with_power.protected).any(|(dark, lit)| dark.2.is_some() && lit.2.is_none());
     let mut stands: Option<(f64, f64)> = None;
     let mut reached: Vec<Option<f64>> = vec![None; places];
     let mut follower = yard.start(coming)?;
-    for at_s in moments(coming, &switches) {
+    let moments = if worth_trying { moments(coming, &switches) } else { Vec::new() };
+    for at_s in moments {
         follower.until(at_s, &mut Unwatched)?;
         let mut dark = follower.clone();
         dark.router.power(false, &mut Unwatched);
@@ -90,9 +97,6 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
             }
         }
     }
-    let mut dark = yard.start(coming)?;
-    dark.router.power(false, &mut Unwatched);
-    let all_storm = yard.finish(dark, coming, &mut Unwatched)?;
     for (place, known) in reached.iter_mut().enumerate() {
         let after = all_storm.protected.get(place).and_then(|(_, _, at)| *at).map(Duration::s);
         *known = known.or(after);

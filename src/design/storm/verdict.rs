@@ -10,6 +10,7 @@ use crate::design::bench::Bench;
 use crate::design::line::LineAtRest;
 use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
+use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
 use crate::hydrology::{Rain, RainError, StormShape, durations_to_try};
 use crate::quantity::{Duration, Flow, Length, ReturnPeriod, Volume};
@@ -198,24 +199,26 @@ pub(crate) fn storms(
         })
         .collect();
     let index = known.iter().position(|(storm, _)| storm.period == design.period).unwrap_or(0);
-    // the return periods know nothing of each other: they are followed side by side, and come out the same
-    let periods: Result<Vec<PeriodOutcome>, NotFollowed> = std::thread::scope(|scope| {
-        let run = |(storm, rain): (&StormResult, &Rain)| period(site, &network, &yard, storm, rain);
-        let (first, second) = known.split_at(known.len() / 2);
-        let other = (!first.is_empty())
-            .then(|| scope.spawn(move || first.iter().copied().map(run).collect::<Result<Vec<_>, _>>()));
-        let second: Result<Vec<_>, _> = second.iter().copied().map(run).collect();
-        let mut all = match other.map(std::thread::ScopedJoinHandle::join) {
-            Some(Ok(found)) => found?,
-            // a thread that did not end well is told as water that could not be followed
-            Some(Err(_)) => return Err(NotFollowed::Routing(RoutingError::Stuck { at_s: 0.0 })),
-            None => Vec::new(),
-        };
-        all.extend(second?);
-        Ok(all)
-    });
-    let periods = periods?;
     let nested = coming(site, &network, design, rain, StormShape::Nested)?;
+    let power = pump.power.as_ref().and_then(|power| power.electrical);
+    let mut parts = vec![Part::PowerCut];
+    parts.extend(known.iter().map(|(storm, rain)| Part::Period(storm, rain)));
+    parts.push(Part::OtherPumps);
+    let found = side_by_side(&parts, |part| -> Result<Found, NotFollowed> {
+        Ok(match part {
+            Part::PowerCut => Found::PowerCut(power_cut(&yard, &nested, power)?),
+            Part::Period(storm, rain) => Found::Period(period(site, &network, &yard, storm, rain)?),
+            Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), &nested)?),
+        })
+    });
+    let (mut periods, mut cut, mut other) = (Vec::with_capacity(known.len()), None, None);
+    for part in found {
+        match part? {
+            Found::Period(period) => periods.push(period),
+            Found::PowerCut(found) => cut = Some(found),
+            Found::OtherPumps(found) => other = found,
+        }
+    }
     let goal = periods
         .get(index)
         .map(|period: &PeriodOutcome| -> Result<Option<GoalOutcome>, NotFollowed> {
@@ -225,15 +228,28 @@ pub(crate) fn storms(
         })
         .transpose()?
         .flatten();
-    let power = pump.power.as_ref().and_then(|power| power.electrical);
     Ok(StormsResult {
-        power_cut: power_cut(&yard, &nested, power)?,
-        other_pumps: other_pumps(site, pump, rest, (&network, &station), &nested)?,
+        power_cut: cut.ok_or(NotFollowed::NoRain)?,
+        other_pumps: other,
         periods,
         design: index,
         goal,
         assumptions: network.assumptions.clone(),
     })
+}
+
+/// What is followed beside each other.
+enum Part<'a> {
+    PowerCut,
+    Period(&'a StormResult, &'a Rain),
+    OtherPumps,
+}
+
+/// What comes of it.
+enum Found {
+    PowerCut(PowerCut),
+    Period(PeriodOutcome),
+    OtherPumps(Option<OtherPumps>),
 }
 
 fn period(
@@ -253,8 +269,13 @@ fn period(
         if outcome.depth() > block_depth.1 || block_depth.0 <= Duration::ZERO {
             block_depth = (duration, outcome.depth());
         }
+        // where the pump keeps up and nothing stands, a longer and weaker rain makes nothing stand either
+        let keeps_up = outcome.depth() < site.limits.film.value && outcome.starts > 1;
         if block_stands.as_ref().is_none_or(|known| outcome.stands() > known.stands()) {
             block_stands = Some(outcome);
+        }
+        if keeps_up {
+            break;
         }
     }
     let block_stands = block_stands.unwrap_or_else(|| nested.clone());
