@@ -55,7 +55,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
             [] => {
                 sentences.extend(past_the_high_point(pump, findings));
                 match proof.in_storms {
-                    Ok(storms) => sentences.extend(in_the_storm(site, storms)),
+                    Ok(storms) => sentences.extend(in_the_storm(site, storm, storms)),
                     Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
                 }
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
@@ -210,6 +210,14 @@ fn between(low: Flow, high: Flow, units: UnitSystem) -> String {
     }
 }
 
+/// What may come if the coefficients of the table are too low for the soil; nothing where they are not.
+fn if_the_soil_takes_less(site: &Site, storm: &StormResult) -> String {
+    storm.peak_by_infiltration.filter(|peak| *peak > storm.peak.flow * PEAKS_DIFFER).map_or_else(String::new, |peak| {
+        let peak = Amount::of(peak + storm.steady).show(site.units);
+        format!(", perhaps up to {peak} if the soil takes less than the table says")
+    })
+}
+
 /// The pumped flow beside the peak of the storm: called what it is.
 fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Option<Phrase> {
     let pumped = pump.all_pumped()?;
@@ -218,15 +226,7 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
     }
     let name = storm_words(storm.period, site.units);
     let leaves = site.discharge.outlet.leaves(pumped);
-    let more = storm.peak_by_infiltration.filter(|peak| *peak > storm.peak.flow * PEAKS_DIFFER).map_or_else(
-        String::new,
-        |peak| {
-            format!(
-                ", perhaps up to {} if the soil takes less than the table says",
-                Amount::of(peak + storm.steady).show(site.units)
-            )
-        },
-    );
+    let more = if_the_soil_takes_less(site, storm);
     Some(match pump.surplus_lasts {
         None => {
             phrase!("It keeps up with the worst of {}: {} comes{}, {} leaves.", name, storm.peak_inflow, more, leaves)
@@ -262,15 +262,16 @@ fn against_the_storm(site: &Site, pump: &PumpResult, storm: &StormResult) -> Opt
 const LONG_BURST: f64 = 3.0;
 
 /// What the yard looks like in the design storm, with what may be worse.
-fn in_the_storm(site: &Site, storms: &StormsResult) -> Vec<Phrase> {
+fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<Phrase> {
     let Some(design) = storms.design() else { return Vec::new() };
     let name = storm_words(design.period, site.units);
     let stands = super::checks::storm::stands_words(&design.nested, &site.limits.film).say(site.units);
     let mut sentences = vec![phrase!(
-        "In {} {}. {} comes at its peak; the {} {} times and {} {}.",
+        "In {} {}. {} comes at its peak{}; the {} {} times and {} {}.",
         name.clone(),
         stands,
         design.nested.peak_inflow,
+        if_the_soil_takes_less(site, storm),
         if site.pumping.count > 1 { "pumps start" } else { "pump starts" },
         design.nested.starts.to_string(),
         if site.pumping.count > 1 { "run in all" } else { "runs" },

@@ -51,8 +51,8 @@ pub fn block_storm(rain: &Rain, duration: Duration) -> Result<Vec<RainBlock>, Ra
 
 /// Durations of steady rain to try between two, shortest first, when it is not known which of them is the worst.
 ///
-/// Of a table its own durations, and between each two neighbours the middle one on a log axis; of a formula a ladder of
-/// steps of about one and a half; of a constant intensity the longest alone, since no shorter rain brings more at any
+/// Of a table its own durations, and between each two neighbours others evenly spaced on a log axis, at least one and none
+/// more than twice the one before; of a formula a ladder of steps of about one and a half; of a constant intensity the longest alone, since no shorter rain brings more at any
 /// time. Both ends are among them, as far as the rain is known there. None where the ends are no durations, or lie the
 /// wrong way round.
 pub fn durations_to_try(rain: &Rain, shortest: Duration, longest: Duration) -> Vec<Duration> {
@@ -82,7 +82,12 @@ pub fn durations_to_try(rain: &Rain, shortest: Duration, longest: Duration) -> V
             for pair in ends.windows(2) {
                 let [before, after] = pair else { continue };
                 durations.push(*before);
-                durations.push(*before * libm::sqrt(*after / *before));
+                // the worst may lie far from both ends of a wide gap, as between an hour and a day
+                let ratio = *after / *before;
+                let steps = libm::ceil(libm::log2(ratio) - WHOLE).clamp(2.0, MOST_STEPS);
+                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 2 and sixty")]
+                let rungs = 1..steps as u32;
+                durations.extend(rungs.map(|rung| *before * libm::pow(ratio, f64::from(rung) / steps)));
             }
             durations.push(to);
             durations
