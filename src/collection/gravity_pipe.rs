@@ -64,18 +64,27 @@ impl GravityPipe {
             return none;
         }
         let wet = if shallow >= Length::ZERO { self.length } else { self.length * (deep / (deep - shallow)) };
-        let (deep_ratio, shallow_ratio) = (deep / self.bore, shallow.max(Length::ZERO) / self.bore);
-        let difference = deep_ratio - shallow_ratio;
         let full = self.bore.circle() * wet;
-        let mean = if difference > 1e-6 {
+        let (deep_ratio, shallow_ratio) = (deep / self.bore, shallow.max(Length::ZERO) / self.bore);
+        if shallow_ratio >= 1.0 {
+            return (wet, full);
+        }
+        let difference = deep_ratio - shallow_ratio;
+        let mean = if difference > NEARLY_LEVEL {
             let between = area_integral(deep_ratio) - area_integral(shallow_ratio);
             self.bore * self.bore * (between / difference)
         } else {
-            flow_area(self.bore, self.bore * ((deep_ratio + shallow_ratio) * 0.5))
+            // Gauss's two points
+            let middle = (deep_ratio + shallow_ratio) * 0.5;
+            let aside = difference * 0.5 / libm::sqrt(3.0);
+            (flow_area(self.bore, self.bore * (middle - aside)) + flow_area(self.bore, self.bore * (middle + aside))) * 0.5
         };
         (wet, (mean.max(Area::ZERO) * wet).min(full))
     }
 }
+
+/// A fall over the bore below which the integral's difference would lose digits that a mean of two areas keeps.
+const NEARLY_LEVEL: f64 = 1e-4;
 
 /// The area over the square of the bore, integrated over the depth over the bore from the invert up.
 fn area_integral(ratio: f64) -> f64 {
