@@ -5,7 +5,7 @@
 //! an inch the weir law is optimistic: the grass around the grate and surface tension govern there.
 
 use super::orifice::orifice_flow;
-use crate::numeric::bracketed_root;
+use crate::numeric::{bracketed_root, inverse_twelfth_root};
 use crate::quantity::factor::FOOT;
 use crate::quantity::{Area, Flow, Head, Length, Level, Real};
 
@@ -58,6 +58,7 @@ impl GrateKernel {
         self.weir.is_finite() && self.orifice.is_finite()
     }
     /// [`Grate::flow`] at a depth in metres, with how it changes with that depth.
+    #[inline]
     pub(crate) fn flow_and_slope(self, depth_m: f64) -> (f64, f64) {
         if depth_m <= 0.0 || self.weir <= 0.0 || self.orifice <= 0.0 {
             return (0.0, 0.0);
@@ -74,7 +75,7 @@ impl GrateKernel {
             return lesser;
         }
         let whole = 1.0 + twelfth;
-        let share = 1.0 / libm::cbrt(whole.sqrt().sqrt());
+        let share = inverse_twelfth_root(whole);
         let by_lesser = share / whole;
         (lesser.0 * share, lesser.1 * by_lesser + greater.1 * by_lesser * twelfth * ratio)
     }

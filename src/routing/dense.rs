@@ -1,4 +1,4 @@
-//! What happens inside a step: a cubic for each store and each way, and where it crosses a level.
+//! What happens inside a step: a cubic for each store, and where it crosses a level.
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
 /// One quantity inside a step: a cubic in the share of the step.
@@ -12,17 +12,15 @@ pub(super) struct Cubic {
     between: (f64, f64),
 }
 
-/// What the stores hold inside a step, and what went along each way: a cubic each, in the share of the step, 0 to 1.
-/// All are the same sum of stages, so that a balance that holds at the end of the step holds at every share of it.
+/// What the stores hold inside a step: a cubic each, in the share of the step, 0 to 1.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Dense {
     cubics: Vec<Cubic>,
-    stores: usize,
 }
 
 impl Dense {
-    pub(super) fn new(stores: usize, flows: usize) -> Self {
-        Self { cubics: vec![Cubic::default(); stores + flows], stores }
+    pub(super) fn new(stores: usize) -> Self {
+        Self { cubics: vec![Cubic::default(); stores] }
     }
     pub(super) fn cubics_mut(&mut self) -> &mut [Cubic] {
         &mut self.cubics
@@ -35,10 +33,6 @@ impl Dense {
     #[cfg(test)]
     pub(super) fn end(&self, store: usize) -> f64 {
         self.cubics[store].end
-    }
-    /// What went along a way up to a share of the step.
-    pub(super) fn moved(&self, flow: usize, share: f64) -> f64 {
-        self.cubics[self.stores + flow].at(share)
     }
     /// Where a store turns from rising to falling in the first share of a step.
     pub(super) fn summit(&self, store: usize, share: f64) -> Option<f64> {
@@ -86,7 +80,7 @@ impl Cubic {
         let between = (start.min(end).min(near).min(far), start.max(end).max(near).max(far));
         Self { start, end, bend, twist, between }
     }
-    fn at(self, share: f64) -> f64 {
+    pub(super) fn at(self, share: f64) -> f64 {
         if share >= 1.0 {
             return self.end;
         }

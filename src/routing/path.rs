@@ -64,6 +64,7 @@ impl FullPipe {
         self.up_m
     }
     /// What comes through, full, between a level above and one below; back where the lower one is higher.
+    #[inline(always)]
     fn full(&self, upper_m: f64, lower_m: f64) -> Law {
         // a free end runs full to its crown
         let (end_m, follows) = higher(lower_m, self.down_m + self.bore_m);
@@ -75,6 +76,7 @@ impl FullPipe {
     /// Part-full it carries x^1.5 (5 - 3x)/2 of its full flow, x the depth at its upper end over the bore, of the
     /// higher of both waters: this project's own way from nothing to full, smooth at both ends; the boxes are so small
     /// that it hardly matters. Water runs back only over the invert there, and falls free into a box that is lower.
+    #[inline(always)]
     fn out_of_box(&self, upper_m: f64, lower_m: f64) -> Law {
         let back = lower_m > upper_m;
         let depth_m = if back { lower_m } else { upper_m } - self.up_m;
@@ -151,6 +153,7 @@ impl Law {
 }
 
 /// The root of a difference of levels with its sign, straight within [`SMOOTH_M`], and its slope.
+#[inline(always)]
 fn smooth_root(head_m: f64) -> (f64, f64) {
     let square = head_m * head_m + SMOOTH_M * SMOOTH_M;
     let fourth = square.sqrt().sqrt();
@@ -158,13 +161,18 @@ fn smooth_root(head_m: f64) -> (f64, f64) {
 }
 
 /// The higher of a level that moves and one that stays, rounded off within [`SMOOTH_M`]; how it follows the first.
+#[inline(always)]
 fn higher(moves_m: f64, stays_m: f64) -> (f64, f64) {
     let apart = moves_m - stays_m;
     let hypotenuse = (apart * apart + SMOOTH_M * SMOOTH_M).sqrt();
     (stays_m + 0.5 * (apart + hypotenuse), 0.5 + 0.5 * apart / hypotenuse)
 }
 
+/// A ratio of flows to the eighth below which the greater one does not count.
+const LEAST_EIGHTH: f64 = 1e-14;
+
 /// The lesser of two flows, rounded off where they meet: (a⁻⁸ + b⁻⁸)^(-1/8), 8 % below both where they are equal.
+#[inline(always)]
 fn lesser(one: Law, other: Law) -> Law {
     let (small, large) = if one.q < other.q { (one, other) } else { (other, one) };
     if small.q <= 0.0 {
@@ -173,6 +181,9 @@ fn lesser(one: Law, other: Law) -> Law {
     let ratio = small.q / large.q;
     let square = ratio * ratio;
     let eighth = square * square * square * square;
+    if eighth < LEAST_EIGHTH {
+        return small;
+    }
     let whole = 1.0 + eighth;
     let share = 1.0 / whole.sqrt().sqrt().sqrt();
     // d/da of (a⁻⁸ + b⁻⁸)^(-1/8) is share^9, of b the same times ratio^9
@@ -197,15 +208,13 @@ impl Path {
             },
             PathKind::Pipe(pipe) => WayLaw::Pipe(*pipe),
         };
-        Way { from: self.from, to: self.to, law }
+        Way { law }
     }
 }
 
 /// A path in the kernel's numbers.
 #[derive(Clone, Debug)]
 pub(super) struct Way {
-    pub(super) from: usize,
-    pub(super) to: Option<usize>,
     law: WayLaw,
 }
 
@@ -218,8 +227,16 @@ enum WayLaw {
 }
 
 impl Way {
+    /// The flow between two levels alone.
+    pub(super) fn flow(&self, upper_m: f64, lower_m: f64) -> f64 {
+        self.work_out(upper_m, lower_m).q
+    }
     /// The flow between two levels; a lower level of nothing is a free fall.
     pub(super) fn law(&self, upper_m: f64, lower_m: f64) -> Law {
+        self.work_out(upper_m, lower_m)
+    }
+    #[inline(always)]
+    fn work_out(&self, upper_m: f64, lower_m: f64) -> Law {
         match &self.law {
             WayLaw::Crest { level_m, conductance } => crest(upper_m, lower_m, *level_m, *conductance),
             WayLaw::Lid { rim_m, grate } => lid(upper_m, lower_m, *rim_m, *grate),
@@ -229,11 +246,17 @@ impl Way {
     }
 }
 
+#[inline(always)]
 fn crest(upper_m: f64, lower_m: f64, crest_m: f64, conductance: f64) -> Law {
     if lower_m > upper_m {
-        let back = crest(lower_m, upper_m, crest_m, conductance);
+        let back = crest_down(lower_m, upper_m, crest_m, conductance);
         return Law { q: -back.q, up: -back.down, down: -back.up };
     }
+    crest_down(upper_m, lower_m, crest_m, conductance)
+}
+
+#[inline(always)]
+fn crest_down(upper_m: f64, lower_m: f64, crest_m: f64, conductance: f64) -> Law {
     let over_m = upper_m - crest_m;
     if over_m <= 0.0 {
         return Law::NONE;
@@ -250,6 +273,7 @@ fn crest(upper_m: f64, lower_m: f64, crest_m: f64, conductance: f64) -> Law {
     }
 }
 
+#[inline(always)]
 fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel, pipes: &[FullPipe]) -> Law {
     // dry above and free below: nothing moves
     if upper_m <= rim_m && lower_m <= rim_m {
@@ -270,6 +294,7 @@ fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel, pip
 }
 
 /// A grate right over the store below: a free fall, or what the difference drives through its openings either way.
+#[inline(always)]
 fn lid(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel) -> Law {
     if lower_m <= rim_m {
         let (q, up) = grate.flow_and_slope(upper_m - rim_m);

@@ -49,7 +49,7 @@ impl Running {
 /// Flows at one moment: of each path, of each seep, of the pumps, in that order; and what they do to the stores.
 #[derive(Clone, Debug)]
 pub(super) struct Rates {
-    /// Level and area of each store.
+    /// Level and area of each store, and of what is outside.
     pub(super) levels: Vec<(f64, f64)>,
     /// Each flow, m³/s.
     pub(super) flows: Vec<f64>,
@@ -57,7 +57,9 @@ pub(super) struct Rates {
     pub(super) slopes: Vec<(f64, f64)>,
     /// Of each flow: its own change in time, m³/s².
     pub(super) drifts: Vec<f64>,
-    /// The change of each store, m³/s.
+    /// Whether any flow has one.
+    pub(super) drift: bool,
+    /// The change of each store, m³/s, and of what is outside.
     pub(super) change: Vec<f64>,
     /// The piece of its curve that each store is on: within a step it goes on beyond its end, so that the step is smooth.
     pub(super) pieces: Vec<usize>,
@@ -77,17 +79,18 @@ impl<'s> Kernel<'s> {
     }
 }
 
-/// From where and to where each flow goes.
+/// From where and to where each flow goes; what is outside has the index after the last store.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ends {
-    pub(super) from: Option<usize>,
-    pub(super) to: Option<usize>,
+    pub(super) from: usize,
+    pub(super) to: usize,
 }
 
 fn ends(system: &System) -> Vec<Ends> {
-    let paths = system.paths.iter().map(|path| Ends { from: Some(path.from), to: path.to });
-    let seeps = system.seeps.iter().map(|seep| Ends { from: None, to: Some(seep.store) });
-    let pumps = system.station.iter().map(|station| Ends { from: Some(station.store), to: None });
+    let outside = system.stores.len();
+    let paths = system.paths.iter().map(|path| Ends { from: path.from, to: path.to.unwrap_or(outside) });
+    let seeps = system.seeps.iter().map(|seep| Ends { from: outside, to: seep.store });
+    let pumps = system.station.iter().map(|station| Ends { from: station.store, to: outside });
     paths.chain(seeps).chain(pumps).collect()
 }
 
@@ -95,11 +98,13 @@ impl Rates {
     pub(super) fn new(kernel: &Kernel<'_>) -> Self {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
-            levels: vec![(0.0, 1.0); stores],
+            // all that is outside lies below everything
+            levels: std::iter::repeat_n((0.0, 1.0), stores).chain([(f64::MIN, 1.0)]).collect(),
             flows: vec![0.0; flows],
             slopes: vec![(0.0, 0.0); flows],
             drifts: vec![0.0; flows],
-            change: vec![0.0; stores],
+            drift: false,
+            change: vec![0.0; stores + 1],
             pieces: vec![0; stores],
         }
     }
@@ -111,8 +116,32 @@ impl Rates {
         }
     }
 
-    /// Works out the flows for volumes, some time after the start of a forcing.
+    /// Works out the flows for volumes, some time after the start of a forcing, and how they change.
     pub(super) fn at(
+        &mut self,
+        kernel: &Kernel<'_>,
+        forcing: &Forcing,
+        running: Running,
+        volumes: &[f64],
+        after_s: f64,
+    ) {
+        self.work_out::<true>(kernel, forcing, running, volumes, after_s);
+    }
+
+    /// The same without how they change: the slopes and drifts stay what they were.
+    pub(super) fn flows_at(
+        &mut self,
+        kernel: &Kernel<'_>,
+        forcing: &Forcing,
+        running: Running,
+        volumes: &[f64],
+        after_s: f64,
+    ) {
+        self.work_out::<false>(kernel, forcing, running, volumes, after_s);
+    }
+
+    #[inline(always)]
+    fn work_out<const SLOPES: bool>(
         &mut self,
         kernel: &Kernel<'_>,
         forcing: &Forcing,
@@ -125,22 +154,32 @@ impl Rates {
         for (((store, volume), piece), level) in on.zip(&mut self.levels) {
             *level = store.level_and_area_in(*piece, *volume);
         }
-        for (index, way) in kernel.ways.iter().enumerate() {
-            let (upper_m, upper_m2) = self.levels[way.from];
-            let (lower_m, lower_m2) = way.to.map_or((f64::MIN, 1.0), |to| self.levels[to]);
-            let law = way.law(upper_m, lower_m);
-            self.flows[index] = law.q;
-            self.slopes[index] = (law.up / upper_m2, law.down / lower_m2);
+        for (index, (way, ends)) in kernel.ways.iter().zip(&kernel.ends).enumerate() {
+            let (upper_m, upper_m2) = self.levels[ends.from];
+            let (lower_m, lower_m2) = self.levels[ends.to];
+            if SLOPES {
+                let law = way.law(upper_m, lower_m);
+                self.flows[index] = law.q;
+                self.slopes[index] = (law.up / upper_m2, law.down / lower_m2);
+            } else {
+                self.flows[index] = way.flow(upper_m, lower_m);
+            }
         }
         let mut index = system.paths.len();
+        if SLOPES {
+            self.drift = false;
+        }
         for (seep, (table_m, rise)) in system.seeps.iter().zip(&forcing.table) {
             let (level_m, area_m2) = self.levels[seep.store];
             let drowned = level_m > seep.from.m();
             let head_m = table_m + rise * after_s - if drowned { level_m } else { seep.from.m() };
             let flows = head_m > 0.0;
             self.flows[index] = if flows { seep.per_metre * head_m } else { 0.0 };
-            self.slopes[index] = (0.0, if flows && drowned { -seep.per_metre / area_m2 } else { 0.0 });
-            self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };
+            if SLOPES {
+                self.slopes[index] = (0.0, if flows && drowned { -seep.per_metre / area_m2 } else { 0.0 });
+                self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };
+                self.drift |= self.drifts[index] != 0.0;
+            }
             index += 1;
         }
         if let Some(station) = &system.station {
@@ -152,18 +191,16 @@ impl Rates {
                 (true, true) => station.both.at(level_m),
             };
             self.flows[index] = q;
-            self.slopes[index] = (slope / area_m2, 0.0);
+            if SLOPES {
+                self.slopes[index] = (slope / area_m2, 0.0);
+            }
         }
         for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
             *change = inflow + slope * after_s;
         }
         for (flow, ends) in self.flows.iter().zip(&kernel.ends) {
-            if let Some(from) = ends.from {
-                self.change[from] -= flow;
-            }
-            if let Some(to) = ends.to {
-                self.change[to] += flow;
-            }
+            self.change[ends.from] -= flow;
+            self.change[ends.to] += flow;
         }
     }
 }

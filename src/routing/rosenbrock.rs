@@ -40,19 +40,82 @@ const D2: [f64; STAGES] =
 const D3: [f64; STAGES] =
     [-0.6762803392801253, 6.087714651680015, 16.43084320892478, 24.76722511418386, -6.594389125716872, 0.0];
 
+/// How much of each stage goes into what is known of a store: the two bends of the dense output (0 and 7), the place at
+/// which each later stage is taken (1 to 5), and the end of the step (6).
+const INTO: [[f64; 8]; STAGES] = {
+    let mut into = [[0.0; 8]; STAGES];
+    let mut stage = 0;
+    while stage < STAGES {
+        let mut later = 1;
+        while later < STAGES {
+            into[stage][later] = A[later][stage];
+            later += 1;
+        }
+        into[stage][0] = D2[stage];
+        into[stage][END] = if stage + 1 < STAGES { A[STAGES - 1][stage] } else { 1.0 };
+        into[stage][7] = D3[stage];
+        stage += 1;
+    }
+    into
+};
+const END: usize = 6;
+/// How much of each stage goes into the right side of each later one.
+const ONWARDS: [[f64; STAGES]; STAGES] = {
+    let mut onwards = [[0.0; STAGES]; STAGES];
+    let mut stage = 0;
+    while stage < STAGES {
+        let mut later = 0;
+        while later < STAGES {
+            onwards[stage][later] = C[later][stage];
+            later += 1;
+        }
+        stage += 1;
+    }
+    onwards
+};
+
+/// What the stages so far come to, for a store or for the volume that goes along a way.
+///
+/// A stage is added to all sums as soon as it is known: sums of many terms each would wait for the last of them.
+#[derive(Clone, Copy, Debug, Default)]
+struct Sums {
+    into: [f64; 8],
+    onwards: [f64; STAGES],
+}
+
+impl Sums {
+    #[inline(always)]
+    fn take(&mut self, stage: usize, value: f64) {
+        if stage == 0 {
+            self.into = INTO[0].map(|weight| weight * value);
+            self.onwards = ONWARDS[0].map(|weight| weight * value);
+            return;
+        }
+        for (sum, weight) in self.into.iter_mut().zip(&INTO[stage]) {
+            *sum += weight * value;
+        }
+        for (sum, weight) in self.onwards.iter_mut().zip(&ONWARDS[stage]) {
+            *sum += weight * value;
+        }
+    }
+    fn cubic(&self, begin: f64) -> Cubic {
+        Cubic::new(begin, begin + self.into[END], self.into[0], self.into[7])
+    }
+}
+
 /// Room for the stages of one system.
 #[derive(Clone, Debug)]
 pub(super) struct Stepper {
     stores: usize,
-    /// The stages of each store, then of the volume that goes along each way.
-    stages: Vec<[f64; STAGES]>,
+    /// Of each store, then of the volume that goes along each way.
+    sums: Vec<Sums>,
     matrix: Vec<f64>,
+    /// Volumes at a stage.
     at: Vec<f64>,
+    /// One for each store, and one for all that is outside.
     right: Vec<f64>,
     /// Rates of the stages.
     rates: Rates,
-    /// What the stores hold inside the step, and what went along each way by then.
-    pub(super) dense: Dense,
     /// The estimated error of each store.
     pub(super) error: Vec<f64>,
 }
@@ -71,84 +134,77 @@ pub(super) struct Start<'a> {
     pub(super) rates: &'a Rates,
 }
 
-/// A weighted sum of stages; those not yet taken are nothing.
-fn sum(weights: &[f64; STAGES], stages: &[f64; STAGES]) -> f64 {
-    let [w0, w1, w2, w3, w4, w5] = weights;
-    let [s0, s1, s2, s3, s4, s5] = stages;
-    // in pairs, so that no addition waits for all before it
-    (w0 * s0 + w1 * s1) + (w2 * s2 + w3 * s3) + (w4 * s4 + w5 * s5)
-}
-
 impl Stepper {
     pub(super) fn new(kernel: &Kernel<'_>) -> Self {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
-        let none = || vec![0.0; stores];
         Self {
             stores,
-            stages: vec![[0.0; STAGES]; stores + flows],
+            sums: vec![Sums::default(); stores + flows],
             matrix: vec![0.0; stores * stores],
-            at: none(),
-            right: none(),
+            at: vec![0.0; stores],
+            right: vec![0.0; stores + 1],
             rates: Rates::new(kernel),
-            dense: Dense::new(stores, flows),
-            error: none(),
+            error: vec![0.0; stores],
         }
     }
 
-    /// Takes a step of a length and leaves its outcome in `dense` and `error`.
+    /// Takes a step of a length; what it comes to is then told by the others.
     pub(super) fn step(&mut self, start: Start<'_>, step_s: f64) {
-        let stores = self.stores;
         self.factor(&start, step_s);
         self.rates.pieces.copy_from_slice(&start.rates.pieces);
-        self.stages.fill([0.0; STAGES]);
+        let stores = self.stores;
         let (per_step, weight_s) = (1.0 / step_s, GAMMA * step_s);
         for stage in 0..STAGES {
             if stage > 0 {
-                for ((at, stages), volume) in self.at.iter_mut().zip(&self.stages).zip(start.volumes) {
-                    *at = volume + sum(&A[stage], stages);
+                for ((at, sums), volume) in self.at.iter_mut().zip(&self.sums).zip(start.volumes) {
+                    *at = volume + sums.into[stage];
                 }
                 let after_s = start.after_s + TIMES[stage] * step_s;
-                self.rates.at(start.kernel, start.forcing, start.running, &self.at, after_s);
+                self.rates.flows_at(start.kernel, start.forcing, start.running, &self.at, after_s);
             }
             let rates = if stage == 0 { start.rates } else { &self.rates };
+            let per_step = if stage == 0 { 0.0 } else { per_step };
+            let (of_stores, of_flows) = self.sums.split_at_mut(stores);
             // the stores
             let drift_s = DRIFTS[stage] * step_s;
-            for (store, right) in self.right.iter_mut().enumerate() {
-                let earlier = sum(&C[stage], &self.stages[store]);
-                *right = rates.change[store] + earlier * per_step + drift_s * start.forcing.inflow[store].1;
+            let known = rates.change.iter().zip(&start.forcing.inflow).zip(of_stores.iter());
+            for (right, ((change, (_, growth)), sums)) in self.right.iter_mut().zip(known) {
+                *right = change + drift_s * growth + sums.onwards[stage] * per_step;
             }
-            if drift_s != 0.0 {
+            if start.rates.drift && drift_s != 0.0 {
                 for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
-                    if *drift != 0.0
-                        && let Some(to) = ends.to
-                    {
-                        self.right[to] += drift_s * drift;
-                    }
+                    self.right[ends.to] += drift_s * drift;
                 }
             }
             solve(&self.matrix, &mut self.right, stores);
-            for (stages, right) in self.stages.iter_mut().zip(&self.right) {
-                stages[stage] = *right;
+            self.right[stores] = 0.0;
+            for (sums, value) in of_stores.iter_mut().zip(&self.right) {
+                sums.take(stage, *value);
+            }
+            if stage + 1 == STAGES {
+                self.error.copy_from_slice(&self.right[..stores]);
             }
             // what went along each way, by the same stage
-            for (flow, ends) in start.kernel.ends.iter().enumerate() {
-                let (up, down) = start.rates.slopes[flow];
-                let above = ends.from.map_or(0.0, |from| up * self.right[from]);
-                let below = ends.to.map_or(0.0, |to| down * self.right[to]);
-                let stages = &mut self.stages[stores + flow];
-                let earlier = sum(&C[stage], stages);
-                let rate = rates.flows[flow] + drift_s * start.rates.drifts[flow] + above + below + earlier * per_step;
-                stages[stage] = weight_s * rate;
+            let slopes = start.rates.slopes.iter().zip(&start.rates.drifts);
+            let known = start.kernel.ends.iter().zip(&rates.flows).zip(slopes);
+            for (sums, ((ends, rate), ((up, down), drift))) in of_flows.iter_mut().zip(known) {
+                let by_stores = up * self.right[ends.from] + down * self.right[ends.to];
+                sums.take(stage, weight_s * (rate + drift_s * drift + by_stores + sums.onwards[stage] * per_step));
             }
         }
-        let volumes = start.volumes.iter().copied().chain(std::iter::repeat(0.0));
-        for ((cubic, stages), begin) in self.dense.cubics_mut().iter_mut().zip(&self.stages).zip(volumes) {
-            let end = begin + sum(&A[5], stages) + stages[5];
-            *cubic = Cubic::new(begin, end, sum(&D2, stages), sum(&D3, stages));
+    }
+
+    /// What the stores hold inside the step, from what they held at its start.
+    pub(super) fn inside(&self, volumes: &[f64], dense: &mut Dense) {
+        for ((cubic, sums), begin) in dense.cubics_mut().iter_mut().zip(&self.sums).zip(volumes) {
+            *cubic = sums.cubic(*begin);
         }
-        for (error, stages) in self.error.iter_mut().zip(&self.stages) {
-            *error = stages[5];
-        }
+    }
+
+    /// What went along a way up to a share of the step.
+    pub(super) fn moved(&self, flow: usize, share: f64) -> f64 {
+        let sums = &self.sums[self.stores + flow];
+        if share >= 1.0 { sums.into[END] } else { sums.cubic(0.0).at(share) }
     }
 
     /// I/(γh) - J, with its columns eliminated in place. What leaves one store enters another or is lost, so it is
@@ -160,14 +216,15 @@ impl Stepper {
             self.matrix[store * n + store] = 1.0 / (GAMMA * step_s);
         }
         for (ends, (up, down)) in start.kernel.ends.iter().zip(&start.rates.slopes) {
-            if let Some(from) = ends.from {
+            let (from, to) = (ends.from, ends.to);
+            if from < n {
                 self.matrix[from * n + from] += up;
-                if let Some(to) = ends.to {
+                if to < n {
                     self.matrix[to * n + from] -= up;
                     self.matrix[from * n + to] += down;
                 }
             }
-            if let Some(to) = ends.to {
+            if to < n {
                 self.matrix[to * n + to] -= down;
             }
         }
@@ -191,6 +248,12 @@ impl Stepper {
 
 /// Solves with a matrix eliminated by [`Stepper::factor`].
 fn solve(matrix: &[f64], right: &mut [f64], n: usize) {
+    if let ([a, b, c, d], [x, y, _]) = (matrix, &mut *right) {
+        // two stores, as most yards have
+        *y = (*y - c * *x) * d;
+        *x = (*x - b * *y) * a;
+        return;
+    }
     for row in 1..n {
         let mut sum = right[row];
         for column in 0..row {

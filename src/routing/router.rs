@@ -115,6 +115,10 @@ const MOST_SWITCHES: u32 = 200_000;
 const SHORTEST_STEP_S: f64 = 1e-9;
 /// A film of so much water that runs in at once when nothing more comes, so that a hollow is dry some day.
 const LAST_FILM_M: f64 = 1e-5;
+/// A step is so much shorter than its error would allow.
+const SAFETY: f64 = 0.9;
+/// A smaller error, as a share of what is allowed, counts as this.
+const LEAST_ERROR: f64 = 1e-4;
 /// How much longer a step is than it likely takes to a float.
 const BEYOND: f64 = 1.1;
 /// A piece of a curve goes on so much of the tolerance beyond its ends.
@@ -130,6 +134,7 @@ pub struct Router<'s> {
     system: &'s System,
     kernel: Kernel<'s>,
     stepper: Stepper,
+    dense: Dense,
     rates: Rates,
     tolerance_m: f64,
     volumes: Vec<f64>,
@@ -138,6 +143,8 @@ pub struct Router<'s> {
     power: bool,
     now_s: f64,
     step_s: f64,
+    /// Length and error of the last step that was taken.
+    before: Option<(f64, f64)>,
     totals: Totals,
     highest: Vec<Highest>,
     marks: Vec<(usize, f64, Seen)>,
@@ -210,6 +217,7 @@ impl<'s> Router<'s> {
         let totals = Totals::none(system.stores.len(), system.paths.len(), system.seeps.len());
         Ok(Self {
             stepper: Stepper::new(&kernel),
+            dense: Dense::new(system.stores.len()),
             rates: Rates::new(&kernel),
             tolerance_m: tolerance.m().max(1e-12),
             rest: rest(system),
@@ -221,6 +229,7 @@ impl<'s> Router<'s> {
             power: true,
             now_s: 0.0,
             step_s: 0.0,
+            before: None,
             totals,
             highest,
             marks,
@@ -396,29 +405,40 @@ impl<'s> Router<'s> {
     }
 
     /// Takes a step small enough and says how long it is; sets the length of the next.
+    ///
+    /// The next step is foreseen from the errors of the last two (Gustafsson, as Hairer and Wanner give it in section
+    /// IV.8): while the errors grow, as in a hollow that begins to pond, it is no longer than that allows.
     fn controlled(&mut self, forcing: &Forcing, after_s: f64, mut step_s: f64) -> Result<f64, RoutingError> {
         let mut wanted_s = self.step_s;
+        let mut rejected = false;
         loop {
             self.try_step(forcing, after_s, step_s);
             self.steps += 1;
             let mut worst = 0.0_f64;
-            for (store, error) in self.stepper.error.iter().enumerate() {
-                let allowed = self.tolerance_m * self.rates.levels[store].1;
-                worst = worst.max((error / allowed).abs());
+            for (error, (_, area_m2)) in self.stepper.error.iter().zip(&self.rates.levels) {
+                worst = worst.max((error / (self.tolerance_m * area_m2)).abs());
             }
             if worst <= 1.0 {
-                let grow = if worst > 1e-5 { (0.9 / worst.sqrt().sqrt()).clamp(0.3, 8.0) } else { 8.0 };
+                let worst = worst.max(LEAST_ERROR);
+                let mut grow = SAFETY / fourth_root(worst);
+                if let Some((before_s, before)) = self.before {
+                    grow = grow.min(SAFETY * step_s / before_s * fourth_root(before / (worst * worst)));
+                }
+                let grow = grow.clamp(0.2, if rejected { 1.0 } else { 6.0 });
+                self.before = Some((step_s, worst));
                 // a step cut short by the end of the stretch says nothing against a longer one
                 let next_s = if step_s < wanted_s { wanted_s.max(step_s * grow) } else { step_s * grow };
                 self.step_s = next_s.min(step_s * 1e6);
+                self.stepper.inside(&self.volumes, &mut self.dense);
                 return Ok(step_s);
             }
             if step_s <= SHORTEST_STEP_S {
                 return Err(RoutingError::Stuck { at_s: self.now_s });
             }
-            let shrink = if worst.is_finite() { (0.9 / worst.sqrt().sqrt()).clamp(0.1, 0.8) } else { 0.1 };
+            let shrink = if worst.is_finite() { (SAFETY / fourth_root(worst)).clamp(0.1, 0.8) } else { 0.1 };
             step_s = (step_s * shrink).max(SHORTEST_STEP_S);
             wanted_s = step_s;
+            rejected = true;
         }
     }
 
@@ -478,7 +498,7 @@ impl<'s> Router<'s> {
     fn first_switch(&self) -> Option<(f64, Float)> {
         let mut first: Option<(f64, Float)> = None;
         for float in self.floats().into_iter().flatten() {
-            let crossing = self.stepper.dense.crosses(float.store, float.volume, float.on, (0.0, 1.0));
+            let crossing = self.dense.crosses(float.store, float.volume, float.on, (0.0, 1.0));
             let Some(share) = crossing else { continue };
             if first.as_ref().is_none_or(|(before, _)| share < *before) {
                 first = Some((share, float));
@@ -490,7 +510,7 @@ impl<'s> Router<'s> {
     /// The first store that comes to the end of its piece of curve in the first share of the step just tried: at which
     /// share, which store, and whether upwards.
     fn first_bend(&self, within: f64) -> Option<(f64, usize, bool)> {
-        let dense = &self.stepper.dense;
+        let dense = &self.dense;
         let mut first: Option<(f64, usize, bool)> = None;
         for (store, piece) in self.rates.pieces.iter().enumerate() {
             let (from, to) = self.system.stores[store].piece_between(*piece);
@@ -514,7 +534,7 @@ impl<'s> Router<'s> {
         share: f64,
         watch: &mut impl Watch,
     ) {
-        let dense = &self.stepper.dense;
+        let dense = &self.dense;
         let (start_s, end_s) = (begin_s + from_s, begin_s + until_s);
         for (store, highest) in self.highest.iter_mut().enumerate() {
             let end = dense.at(store, share);
@@ -543,7 +563,7 @@ impl<'s> Router<'s> {
                 from = crossing;
             }
         }
-        let moved = |flow: usize| dense.moved(flow, share);
+        let moved = |flow: usize| self.stepper.moved(flow, share);
         let paths = self.system.paths.len();
         for (path, total) in self.totals.paths_m3.iter_mut().enumerate() {
             *total += moved(path);
@@ -571,7 +591,7 @@ impl<'s> Router<'s> {
             dense,
         });
         for (store, volume) in self.volumes.iter_mut().enumerate() {
-            *volume = self.stepper.dense.at(store, share);
+            *volume = self.dense.at(store, share);
         }
     }
 
@@ -680,6 +700,10 @@ struct Float {
     volume: f64,
     on: bool,
     lead: bool,
+}
+
+fn fourth_root(value: f64) -> f64 {
+    value.sqrt().sqrt()
 }
 
 /// Where each store comes to rest: the lowest level at which it still lets water out, and by which way.

@@ -2,6 +2,7 @@
 
 use crate::collection::Grate;
 use crate::quantity::{Area, Flow, Length, Level, Volume};
+use crate::routing::dense::Dense;
 use crate::routing::rates::{Kernel, Rates, Running};
 use crate::routing::rosenbrock::{Start, Stepper};
 use crate::routing::*;
@@ -73,6 +74,7 @@ fn identity_the_method_is_of_fourth_order() {
     let start = [0.9, 0.63];
     let run = |steps: u32| {
         let mut stepper = Stepper::new(&kernel);
+        let mut dense = Dense::new(2);
         let mut volumes = start.to_vec();
         let step_s = 200.0 / f64::from(steps);
         let mut rates = Rates::new(&kernel);
@@ -85,8 +87,9 @@ fn identity_the_method_is_of_fourth_order() {
                 Start { kernel: &kernel, forcing: &forcing, running, volumes: &volumes, after_s, rates: &rates },
                 step_s,
             );
+            stepper.inside(&volumes, &mut dense);
             for (store, volume) in volumes.iter_mut().enumerate() {
-                *volume = stepper.dense.end(store);
+                *volume = dense.end(store);
             }
         }
         volumes
