@@ -71,11 +71,14 @@ pub(super) struct Kernel<'s> {
     pub(super) system: &'s System,
     ways: Vec<Way>,
     pub(super) ends: Vec<Ends>,
+    /// The index of what is pumped among the flows.
+    pub(super) pumps: usize,
 }
 
 impl<'s> Kernel<'s> {
     pub(super) fn new(system: &'s System) -> Self {
-        Self { system, ways: system.paths.iter().map(super::path::Path::way).collect(), ends: ends(system) }
+        let ways = system.paths.iter().map(super::path::Path::way).collect();
+        Self { system, ways, ends: ends(system), pumps: system.paths.len() + system.seeps.len() }
     }
 }
 
@@ -165,6 +168,31 @@ impl Rates {
                 self.flows[index] = way.flow(upper_m, lower_m);
             }
         }
+        if let Some(station) = &system.station {
+            let (level_m, area_m2) = self.levels[station.store];
+            let (q, slope) = match (running.lead, running.lag) {
+                (false, false) => (0.0, 0.0),
+                (true, false) => station.first.at(level_m),
+                (false, true) => station.second.at(level_m),
+                (true, true) => station.both.at(level_m),
+            };
+            self.flows[kernel.pumps] = q;
+            if SLOPES {
+                self.slopes[kernel.pumps] = (slope / area_m2, 0.0);
+            }
+        }
+        self.come_and_go::<SLOPES>(kernel, forcing, after_s);
+    }
+
+    /// The same with another forcing, for levels and pumps that did not change since [`Rates::at`].
+    pub(super) fn forced(&mut self, kernel: &Kernel<'_>, forcing: &Forcing) {
+        self.come_and_go::<true>(kernel, forcing, 0.0);
+    }
+
+    /// What seeps in, and what all flows do to the stores.
+    #[inline(always)]
+    fn come_and_go<const SLOPES: bool>(&mut self, kernel: &Kernel<'_>, forcing: &Forcing, after_s: f64) {
+        let system = kernel.system;
         let mut index = system.paths.len();
         if SLOPES {
             self.drift = false;
@@ -181,19 +209,6 @@ impl Rates {
                 self.drift |= self.drifts[index] != 0.0;
             }
             index += 1;
-        }
-        if let Some(station) = &system.station {
-            let (level_m, area_m2) = self.levels[station.store];
-            let (q, slope) = match (running.lead, running.lag) {
-                (false, false) => (0.0, 0.0),
-                (true, false) => station.first.at(level_m),
-                (false, true) => station.second.at(level_m),
-                (true, true) => station.both.at(level_m),
-            };
-            self.flows[index] = q;
-            if SLOPES {
-                self.slopes[index] = (slope / area_m2, 0.0);
-            }
         }
         for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
             *change = inflow + slope * after_s;

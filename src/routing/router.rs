@@ -136,6 +136,8 @@ pub struct Router<'s> {
     stepper: Stepper,
     dense: Dense,
     rates: Rates,
+    /// Whether the rates are those of the volumes and pumps as they are.
+    fresh: bool,
     tolerance_m: f64,
     volumes: Vec<f64>,
     start_m3: Vec<f64>,
@@ -219,6 +221,7 @@ impl<'s> Router<'s> {
             stepper: Stepper::new(&kernel),
             dense: Dense::new(system.stores.len()),
             rates: Rates::new(&kernel),
+            fresh: false,
             tolerance_m: tolerance.m().max(1e-12),
             rest: rest(system),
             start_m3: volumes.clone(),
@@ -350,8 +353,12 @@ impl<'s> Router<'s> {
         while let Some(start) = self.due() {
             self.switch(start.1, start.0, watch);
         }
-        self.rates.find_pieces(&self.kernel, &self.volumes);
-        self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
+        if self.fresh {
+            self.rates.forced(&self.kernel, forcing);
+        } else {
+            self.rates.find_pieces(&self.kernel, &self.volumes);
+            self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
+        }
         if self.step_s <= 0.0 {
             self.step_s = time_s;
         }
@@ -392,6 +399,7 @@ impl<'s> Router<'s> {
                 self.rates.pieces[store] = piece;
             }
             self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
+            self.fresh = true;
         }
         self.totals_of_inflow(forcing, time_s);
         self.now_s = begin_s + time_s;
@@ -603,6 +611,7 @@ impl<'s> Router<'s> {
             return;
         }
         *slot = on;
+        self.fresh = false;
         if on {
             let starts = if lead { &mut self.totals.lead_starts } else { &mut self.totals.lag_starts };
             *starts += 1;
@@ -648,6 +657,7 @@ impl<'s> Router<'s> {
                 continue;
             }
             self.volumes[store] = rest;
+            self.fresh = false;
             self.totals.paths_m3[path] += over;
             if let Some(to) = self.system.paths[path].to {
                 self.volumes[to] += over;
