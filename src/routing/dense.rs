@@ -153,7 +153,7 @@ mod tests {
 
         #[test]
         fn identity_crossings_and_summits_are_those_of_a_fine_walk(start in -1.0..1.0_f64, end in -1.0..1.0_f64, bend in -3.0..3.0_f64, twist in -3.0..3.0_f64, volume in -1.5..1.5_f64, up: bool) {
-            let dense = Dense { cubics: vec![Cubic::new(start, end, bend, twist)], stores: 1 };
+            let dense = Dense { cubics: vec![Cubic::new(start, end, bend, twist)] };
             let cubic = dense.cubics[0];
             let over = |share: f64| if up { cubic.at(share) - volume } else { volume - cubic.at(share) };
             let walk = (0..=20_000_u32).map(|step| f64::from(step) / 20_000.0).find(|share| over(*share) > 0.0);

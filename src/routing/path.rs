@@ -2,6 +2,7 @@
 //!
 //! All are quasi-steady: the flow of a moment follows from the levels of that moment. Drowned ways work in both
 //! directions.
+#![expect(clippy::inline_always, reason = "so that what is not asked for is not worked out: measured")]
 
 use super::RoutingError;
 use crate::collection::Grate;

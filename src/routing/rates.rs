@@ -1,4 +1,5 @@
 //! The flows of a moment and how they change with what is stored: the right-hand side that is integrated.
+#![expect(clippy::inline_always, reason = "so that what is not asked for is not worked out: measured")]
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
 use super::path::Way;

@@ -6,6 +6,7 @@
 //!
 //! Beside what each store holds, the volume that went along each way is carried with the same stages. What a linear
 //! sum keeps, every such method keeps to the last digit, so the balance of stores and ways closes whatever the step.
+#![expect(clippy::inline_always, reason = "so that what is not asked for is not worked out: measured")]
 #![expect(clippy::indexing_slicing, reason = "all arrays are made for one system and have its size")]
 #![expect(clippy::unreadable_literal, reason = "coefficients as they are known")]
 
