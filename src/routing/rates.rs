@@ -194,11 +194,11 @@ impl Rates {
     #[inline(always)]
     fn come_and_go<const SLOPES: bool>(&mut self, kernel: &Kernel<'_>, forcing: &Forcing, after_s: f64) {
         let system = kernel.system;
-        let mut index = system.paths.len();
         if SLOPES {
             self.drift = false;
         }
-        for (seep, (table_m, rise)) in system.seeps.iter().zip(&forcing.table) {
+        let seeps = (system.paths.len()..).zip(system.seeps.iter().zip(&forcing.table));
+        for (index, (seep, (table_m, rise))) in seeps {
             let (level_m, area_m2) = self.levels[seep.store];
             let drowned = level_m > seep.from.m();
             let head_m = table_m + rise * after_s - if drowned { level_m } else { seep.from.m() };
@@ -209,7 +209,6 @@ impl Rates {
                 self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };
                 self.drift |= self.drifts[index] != 0.0;
             }
-            index += 1;
         }
         for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
             *change = inflow + slope * after_s;
