@@ -1,5 +1,5 @@
-//! The router against examples that can be solved by hand, published ones, and what must hold of any system.
+//! The router against examples that can be solved by hand, and what must hold of any system. Published ones are check
+//! cases: `tests/cases/routing.toml`.
 
 mod exact;
 mod method;
-mod published;

@@ -6,6 +6,7 @@ mod ground;
 mod hydraulics;
 mod hydrology;
 mod pressure;
+mod routing;
 mod station;
 mod storms;
 mod units;
@@ -18,7 +19,7 @@ type Outcome = Result<Amount, String>;
 /// A name and the function behind it.
 type Entry = (&'static str, fn(&Given<'_>) -> Outcome);
 
-const TABLES: [&[Entry]; 9] = [
+const TABLES: [&[Entry]; 10] = [
     catalog::TABLE,
     units::TABLE,
     hydrology::TABLE,
@@ -28,6 +29,7 @@ const TABLES: [&[Entry]; 9] = [
     station::TABLE,
     storms::TABLE,
     ground::TABLE,
+    routing::TABLE,
 ];
 
 /// Every name.
