@@ -195,6 +195,11 @@ impl Stepper {
         }
     }
 
+    /// How much more each store holds at the end of the step.
+    pub(super) fn ends(&self) -> impl Iterator<Item = f64> {
+        self.sums.iter().map(|sums| sums.into[END])
+    }
+
     /// What the stores hold inside the step, from what they held at its start.
     pub(super) fn inside(&self, volumes: &[f64], dense: &mut Dense) {
         for ((cubic, sums), begin) in dense.cubics_mut().iter_mut().zip(&self.sums).zip(volumes) {

@@ -423,8 +423,13 @@ impl<'s> Router<'s> {
             self.try_step(forcing, after_s, step_s);
             self.steps += 1;
             let mut worst = 0.0_f64;
-            for (error, (_, area_m2)) in self.stepper.error.iter().zip(&self.rates.levels) {
-                worst = worst.max((error / (self.tolerance_m * area_m2)).abs());
+            for (store, ((error, end), (_, begins_m2))) in
+                self.stepper.error.iter().zip(self.stepper.ends()).zip(&self.rates.levels).enumerate()
+            {
+                // a hollow that runs empty has less surface at the end, and the same volume is more of a level there
+                let ends_m2 =
+                    self.system.stores[store].level_and_area_in(self.rates.pieces[store], self.volumes[store] + end).1;
+                worst = worst.max((error / (self.tolerance_m * begins_m2.min(ends_m2))).abs());
             }
             if worst <= 1.0 {
                 let worst = worst.max(LEAST_ERROR);
