@@ -77,7 +77,8 @@ impl GravityPipe {
             // Gauss's two points
             let middle = (deep_ratio + shallow_ratio) * 0.5;
             let aside = difference * 0.5 / libm::sqrt(3.0);
-            (flow_area(self.bore, self.bore * (middle - aside)) + flow_area(self.bore, self.bore * (middle + aside))) * 0.5
+            (flow_area(self.bore, self.bore * (middle - aside)) + flow_area(self.bore, self.bore * (middle + aside)))
+                * 0.5
         };
         (wet, (mean.max(Area::ZERO) * wet).min(full))
     }
