@@ -51,8 +51,8 @@ pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use storm::{
-    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut, StormOutcome,
-    StormsResult,
+    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut, ShedsMore,
+    SoilTakesLess, StormOutcome, StormsResult,
 };
 pub use surge::{SurgeIn, SurgeResult};
 pub use verdict::Verdict;
@@ -250,6 +250,12 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         {
             checks::storm::with_cures(missed, storms);
         }
+        if let (Some(differ), Ok(storms)) =
+            (findings.iter_mut().find(|finding| finding.id == "coefficients-differ"), &in_storms)
+            && let Some(again) = checks::coefficients_differ(&storm, elsewhere(storms))
+        {
+            *differ = again;
+        }
         findings.extend(second::alone(site, pump, &storm, &rest));
     }
     // the stop says it all
@@ -322,6 +328,17 @@ fn in_storm(site: &Site, mut pump: PumpResult, storm: &StormResult, rest: &LineA
         pump.in_storm = Some(outcome);
     }
     pump
+}
+
+/// What the storms say of a soil that takes less.
+fn elsewhere(storms: &StormsResult) -> checks::Elsewhere {
+    if storms.missed_if_soil_takes_less().is_some() {
+        checks::Elsewhere::GoalMissed
+    } else if storms.soil_takes_less.is_empty() {
+        checks::Elsewhere::Nothing
+    } else {
+        checks::Elsewhere::Followed
+    }
 }
 
 /// A storm by its return period.

@@ -5,8 +5,8 @@ mod surface;
 use super::way_in::GroundwaterResult;
 use crate::catalog;
 use crate::hydrology::{
-    Contribution, PeakFlow, Rain, RainError, SurfaceLoss, TimeOfConcentration, composite_coefficient, peak_flow,
-    peak_flow_worked, time_of_concentration_worked,
+    Contribution, PeakFlow, Rain, RainError, SurfaceLoss, TimeOfConcentration, adjusted_coefficient,
+    composite_coefficient, peak_flow, peak_flow_worked, time_of_concentration_worked,
 };
 use crate::quantity::{Area, Flow, Intensity, Level, Measure, ReturnPeriod};
 use crate::site::{RunoffFrom, Site};
@@ -193,12 +193,26 @@ pub(super) fn steady_up_to(site: &Site, groundwater: Flow, level: Level) -> Flow
 ///
 /// None where the storm has no such catchment.
 pub fn surface_loss(site: &Site, storm: &StormResult, index: usize) -> Option<SurfaceLoss> {
-    let (catchment, result) = (site.catchments.get(index)?, storm.catchments.get(index)?);
+    let result = storm.catchments.get(index)?;
     let by_time = match result.runoff_from {
         RunoffFrom::Table => None,
+        by => surface_loss_by(site, storm, index, by),
+    };
+    Some(by_time.unwrap_or(SurfaceLoss::Coefficient(result.coefficient)))
+}
+
+/// How a catchment would keep back the rain of a storm if its coefficient came from something else.
+///
+/// None where the storm has no such catchment, or what is asked for is not known of it.
+pub(super) fn surface_loss_by(site: &Site, storm: &StormResult, index: usize, by: RunoffFrom) -> Option<SurfaceLoss> {
+    let catchment = site.catchments.get(index)?;
+    match by {
+        RunoffFrom::Table => {
+            let tabled = storm.catchments.get(index)?.tabled;
+            Some(SurfaceLoss::Coefficient(adjusted_coefficient(tabled, storm.frequency_factor)))
+        }
         RunoffFrom::Infiltration => surface::ground_loss(site, catchment)
             .map(|loss| SurfaceLoss::Infiltration { loss, depression_storage: catchment.depression_storage }),
         RunoffFrom::CurveNumber => catchment.curve_number.as_ref().map(|known| SurfaceLoss::CurveNumber(known.value)),
-    };
-    Some(by_time.unwrap_or(SurfaceLoss::Coefficient(result.coefficient)))
+    }
 }

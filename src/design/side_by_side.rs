@@ -1,24 +1,35 @@
 //! Working out things that know nothing of each other on two threads. What comes out does not depend on it.
 
-/// The results of a function for each item, in their order: the first half on a thread of its own.
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// The results of a function for each item, in their order. Each thread takes the next item that none has begun, so what
+/// takes long stands first.
 ///
-/// A panic on that thread goes on here.
+/// A panic on the other thread goes on here.
 pub(super) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let (first, second) = items.split_at(items.len() / 2);
-    if first.is_empty() {
+    if items.len() < 2 {
         return items.iter().map(work).collect();
     }
-    let work = &work;
-    std::thread::scope(|scope| {
-        let other = scope.spawn(move || first.iter().map(work).collect::<Vec<R>>());
-        let rest: Vec<R> = second.iter().map(work).collect();
-        let mut all = match other.join() {
-            Ok(found) => found,
+    let next = AtomicUsize::new(0);
+    let take = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(index) else { return done };
+            done.push((index, work(item)));
+        }
+    };
+    let mut all = std::thread::scope(|scope| {
+        let other = scope.spawn(take);
+        let mut all: Vec<(usize, R)> = take();
+        match other.join() {
+            Ok(found) => all.extend(found),
             Err(panic) => std::panic::resume_unwind(panic),
-        };
-        all.extend(rest);
+        }
         all
-    })
+    });
+    all.sort_by_key(|(index, _)| *index);
+    all.into_iter().map(|(_, found)| found).collect()
 }
 
 #[cfg(test)]

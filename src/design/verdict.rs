@@ -271,12 +271,20 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         name.clone(),
         stands,
         design.nested.peak_inflow,
-        if_the_soil_takes_less(site, storm),
+        if storms.soil_takes_less.is_empty() { if_the_soil_takes_less(site, storm) } else { String::new() },
         if site.pumping.count > 1 { "pumps start" } else { "pump starts" },
         design.nested.starts.to_string(),
         if site.pumping.count > 1 { "run in all" } else { "runs" },
         design.nested.runs
     )];
+    sentences.extend(storms.soil_takes_less.first().map(|run| {
+        phrase!(
+            "If the soil takes less ({}), {} comes and {}.",
+            run.surfaces_words(),
+            run.outcome.peak_inflow,
+            super::checks::storm::stands_words(&run.outcome, &site.limits.film).say(site.units)
+        )
+    }));
     let cut = &storms.power_cut;
     sentences.extend(match cut.stands_after {
         Some(after) => Some(phrase!(
@@ -315,7 +323,11 @@ fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<P
     }
     let asked = format!("{}{storm}", parts.join(", "));
     match (judged, in_storms) {
-        (Some((goal, _)), _) if goal.met() => (Some(phrase!("Your goal ({}) is met.", asked)), Some(true)),
+        (Some((goal, _)), Ok(storms)) if goal.met() => {
+            let but =
+                if storms.missed_if_soil_takes_less().is_some() { ", but not if the soil takes less" } else { "" };
+            (Some(phrase!("Your goal ({}) is met{}.", asked, but)), Some(true))
+        }
         (Some((_, period)), _) => {
             let stands = super::checks::storm::stands_words(&period.nested, &site.limits.film).say(site.units);
             (Some(phrase!("Your goal ({}) is missed: {}.", asked, stands)), Some(false))

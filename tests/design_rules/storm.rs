@@ -1,9 +1,10 @@
 //! The yard in a storm: the goal, what cures a miss, power, batteries, pulses, groundwater that rises.
 
-use crate::given::{MAIN, MEADOW, TWO, cures, design_with, finding, message, number, says, site_with};
+use crate::given::{CLAY, MAIN, MEADOW, TWO, cures, design_with, finding, message, number, says, site_with};
 use approx::assert_relative_eq;
-use sumpwright::design::{Cure, Design, StormOutcome, StormsResult};
+use sumpwright::design::{Cure, Design, Severity, StormOutcome, StormsResult};
 use sumpwright::quantity::{Duration, Length, Volume};
+use sumpwright::site::RunoffFrom;
 
 fn storms(design: &Design) -> &StormsResult {
     design.in_storms.as_ref().unwrap()
@@ -233,4 +234,125 @@ fn identity_the_storm_that_the_town_asks_for_stands_beside() {
     // half hours flatten the burst: less deep than the nested storm of the same day's depth
     assert_relative_eq!(asked.rain.inch(), 4.30, max_relative = 1e-6);
     assert!(asked.depth() < period.nested.depth() && asked.peak_inflow < period.nested.peak_inflow);
+}
+
+const NO_SOIL: (&str, &str) = (
+    "[soil]\ntexture = \"silty clay loam\"\ninfiltration = \"0.30 in/h\"        # of this lawn, from a ring test\n",
+    "",
+);
+/// Of the soil nothing but its group, so that only the curve number speaks.
+const GROUP: (&str, &str) = (NO_SOIL.0, "[soil]\nhydrologic_group = \"D\"\n");
+
+/// The same site with its lawns by something else than the table.
+fn lawns_by(from: &'static str, changes: &[(&'static str, &'static str)]) -> Design {
+    let with: &'static str = format!("surface = \"lawn\"\ncoefficient_from = \"{from}\"").leak();
+    design_with(MAIN, &[changes, &[("surface = \"lawn\"", with)]].concat())
+}
+
+#[test]
+fn identity_a_soil_that_takes_less_does_what_the_design_made_for_it_does() {
+    let design = design_with(MAIN, &[]);
+    let [run] = storms(&design).soil_takes_less.as_slice() else { panic!() };
+    let names: Vec<&str> = run.surfaces.iter().map(|surface| surface.name.as_str()).collect();
+    assert_eq!(names, ["lawn", "run-on from next door"]);
+    assert!(run.surfaces.iter().all(|surface| surface.by == RunoffFrom::Infiltration));
+    assert_eq!(run.outcome, *nested(&lawns_by("infiltration", &[])));
+    // more runs off of the day as a whole by curve number, and yet the water stands less deep: both were followed
+    let by_number = lawns_by("curve number", &[]);
+    assert!(nested(&by_number).runoff > run.outcome.runoff && nested(&by_number).depth() < run.outcome.depth());
+    assert!(nested(&by_number).stands() < run.outcome.stands());
+    // where nothing but the group is known
+    let design = design_with(MAIN, &[GROUP]);
+    let [run] = storms(&design).soil_takes_less.as_slice() else { panic!() };
+    assert!(
+        run.surfaces.iter().all(|surface| surface.by == RunoffFrom::CurveNumber && surface.share > surface.counted)
+    );
+    assert_eq!(run.outcome, *nested(&lawns_by("curve number", &[GROUP])));
+}
+
+#[test]
+fn identity_of_a_soil_that_is_not_known_or_takes_more_nothing_is_told() {
+    for changes in [vec![NO_SOIL], vec![(NO_SOIL.0, "[soil]\ninfiltration = \"20 in/h\"\n")]] {
+        let design = design_with(MAIN, &changes);
+        assert!(storms(&design).soil_takes_less.is_empty() && !says(&design, "goal-missed-if-soil-takes-less"));
+        assert!(!sumpwright::report::text::sizing_report(&design).contains("takes less"));
+    }
+    // a design that is made for it already
+    assert!(storms(&lawns_by("infiltration", &[])).soil_takes_less.is_empty());
+    assert!(storms(&design_with(CLAY, &[])).soil_takes_less.is_empty());
+}
+
+#[test]
+fn identity_the_higher_a_curve_number_the_deeper_and_never_shallower_than_what_is_counted() {
+    let mut last = Length::ZERO;
+    let mut told = 0;
+    for number in [30, 50, 60, 65, 70, 75, 80, 90, 98] {
+        let with: &'static str = format!("surface = \"lawn\"\ncurve_number = {number}").leak();
+        let design = design_with(MAIN, &[NO_SOIL, ("surface = \"lawn\"", with)]);
+        let counted = nested(&design);
+        for run in &storms(&design).soil_takes_less {
+            told += 1;
+            assert!(run.outcome.depth() >= counted.depth() && run.outcome.depth() >= last, "{number}");
+            assert!(run.outcome.peak_inflow > counted.peak_inflow || run.outcome.runoff > counted.runoff);
+            assert!(run.outcome.imbalance.abs() < 1e-9);
+            last = run.outcome.depth();
+        }
+    }
+    assert!((4..9).contains(&told), "{told}");
+}
+
+#[test]
+fn identity_a_goal_that_only_the_coefficients_meet_is_a_caution() {
+    let id = "goal-missed-if-soil-takes-less";
+    // one pump, since another goal may ask for another
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let design = design_with(MAIN, &[medium]);
+    let run = &storms(&design).soil_takes_less[0];
+    assert!(design.holds() && design.verdict.goal_met == Some(true) && run.goal_met == Some(false));
+    assert_eq!(finding(&design, id).severity, Severity::Caution);
+    assert_relative_eq!(number(&design, id, "depth"), run.outcome.depth().m());
+    assert!(cures(&design, id)[0].contains("`coefficient_from = \"infiltration\"` for `lawn` and"));
+    // told once: the coefficients stand beside it without a warning of their own
+    assert!(finding(&design, "coefficients-differ").severity == Severity::Note);
+    assert!(cures(&design, "coefficients-differ").is_empty());
+    let goal = "standing_water = \"3.5 in\"\nclear_within = \"6 h\"\n";
+    let at =
+        |inches: f64| design_with(MAIN, &[medium, (goal, format!("standing_water = \"{inches:.4} in\"\n").leak())]);
+    let depth = run.outcome.depth().inch();
+    assert!(says(&at(depth * 0.999), id));
+    let met = at(depth * 1.001);
+    assert!(!says(&met, id) && storms(&met).soil_takes_less[0].goal_met == Some(true));
+    assert!(finding(&met, "coefficients-differ").severity == Severity::Caution);
+    // missed anyway, or nothing asked
+    let missed = at(1.0);
+    assert!(says(&missed, "goal-missed") && !says(&missed, id) && !missed.holds());
+    let silent = design_with(MAIN, &[medium, (goal, "")]);
+    assert!(!says(&silent, id) && storms(&silent).soil_takes_less[0].goal_met.is_none());
+    // in time alone
+    let hours = run.outcome.stands().h();
+    let within = |hours: f64| design_with(MAIN, &[medium, (goal, format!("clear_within = \"{hours:.4} h\"\n").leak())]);
+    assert!(!says(&within(hours * 1.001), id));
+    let steady = storms(&design).design().unwrap().block_stands.stands().h();
+    assert!(steady < hours && says(&within(f64::midpoint(steady, hours)), id));
+}
+
+#[test]
+fn identity_json_says_of_a_soil_that_takes_less_what_the_text_says() {
+    for text in [MAIN, MEADOW] {
+        let design = design_with(text, &[]);
+        let value: serde_json::Value = serde_json::from_str(&sumpwright::report::json::json(&design, None)).unwrap();
+        let all = value["in_storms"]["followed"]["soil_takes_less"].as_array().unwrap();
+        assert!(all.len() == 1 && all[0]["goal_met"] == false);
+        let run = &all[0]["storm"];
+        let printed = sumpwright::report::text::sizing_report(&design).replace('\n', " ");
+        let line = printed.split("If the soil takes less in the 10 yr storm (").nth(1).unwrap();
+        let amount = |name: &str| run[name]["value"].as_f64().unwrap();
+        for surface in all[0]["surfaces"].as_array().unwrap() {
+            assert!(line.contains(&format!("`{}`", surface["name"].as_str().unwrap())));
+            assert!(surface["share"].as_f64().unwrap() > surface["share_counted"].as_f64().unwrap());
+        }
+        assert!(run["deepest"]["unit"] == "in" && run["peak_inflow"]["unit"] == "gpm");
+        assert!(line.contains(&format!(": up to {:.1} in deep, for ", amount("deepest"))), "{line}");
+        assert!(line.contains(&format!("; peak inflow {:.0} gpm, {} starts, ", amount("peak_inflow"), run["starts"])));
+    }
 }

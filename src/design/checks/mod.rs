@@ -29,7 +29,7 @@ mod way_off;
 pub(super) use basin::reserve_above_alarm;
 pub(super) use duty::finer;
 pub(super) use groundwater::leaves_no_room;
-pub(super) use water::PEAKS_DIFFER;
+pub(super) use water::{Elsewhere, PEAKS_DIFFER, coefficients_differ};
 
 use super::bench::Bench;
 use super::finding::Finding;

@@ -3,10 +3,10 @@
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
-use crate::design::storm::{Cure, HollowOutcome, NotFollowed, StormOutcome, StormsResult, against};
+use crate::design::storm::{Cure, HollowOutcome, NotFollowed, StormOutcome, StormsResult, against, listed};
 use crate::design::storm_words;
 use crate::quantity::{Amount, Duration, Length, Level};
-use crate::site::{Limit, Site};
+use crate::site::{Limit, RunoffFrom, Site};
 
 /// What the design storm says of one pump: the goal that it misses takes the place of what could be said of the peak.
 pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &StormOutcome) {
@@ -156,9 +156,47 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
         findings.extend(beyond_entries(hollow, &name));
         findings.extend(spills(hollow, &name));
     }
+    findings.extend(if_the_soil_takes_less(site, storms, &name));
     findings.extend(without_power(site, storms, &name));
     findings.extend(battery(site, storms, &name));
     findings
+}
+
+/// The goal, met with what is counted, is missed if the soil takes less.
+fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
+    let run = storms.missed_if_soil_takes_less()?;
+    let outcome = &run.outcome;
+    let (depth_met, _) = against(&site.goal, outcome);
+    let limit = match (site.goal.standing_water, site.goal.clear_within) {
+        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
+        (_, Some(within)) => Amount::of(within),
+        _ => return None,
+    };
+    let ways: Vec<String> = run
+        .by_ways()
+        .into_iter()
+        .map(|(by, names)| format!("`coefficient_from = \"{}\"` for {}", by.name(), listed(&names)))
+        .collect();
+    let measured = site.soil.as_ref().is_some_and(|soil| soil.infiltration.is_some() || soil.horton.is_some());
+    let by_texture = !measured && run.surfaces.iter().all(|surface| surface.by == RunoffFrom::Infiltration);
+    Some(
+        Finding::caution(
+            "goal-missed-if-soil-takes-less",
+            phrase!(
+                "the goal is met with the runoff coefficients counted. If the soil takes less ({}), it is missed: in {} {}",
+                run.surfaces_words(),
+                name,
+                stands_words(outcome, &site.limits.film).say(site.units)
+            ),
+        )
+        .number("depth", Amount::small(outcome.depth()))
+        .number("stands", Amount::of(outcome.stands()))
+        .limit(limit, "your goal")
+        .cure(phrase!("{}: the design is then made for it, and says what pump or room it takes", ways.join(", ")))
+        .cure_if(by_texture.then(|| {
+            phrase!("a ring test there, its rate entered as `infiltration` of [soil] in place of the texture's")
+        })),
+    )
 }
 
 fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {

@@ -16,7 +16,7 @@ pub(super) fn findings(site: &Site, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(nothing_comes(site, storm));
     findings.extend(constant_rain(site));
-    findings.extend(infiltration(storm));
+    findings.extend(coefficients_differ(storm, Elsewhere::Nothing));
     findings.extend(storm.catchments.iter().flat_map(paths));
     findings.extend(early_part(storm));
     findings.extend(long_minimum(site));
@@ -106,8 +106,19 @@ fn constant_rain(site: &Site) -> Option<Finding> {
     })
 }
 
+/// What is said elsewhere of the storm if the soil takes less.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::design) enum Elsewhere {
+    /// Nothing.
+    Nothing,
+    /// What comes then and how deep it stands.
+    Followed,
+    /// That too, and that the goal is missed then.
+    GoalMissed,
+}
+
 /// The table and the soil say different things of the lawns.
-fn infiltration(storm: &StormResult) -> Option<Finding> {
+pub(in crate::design) fn coefficients_differ(storm: &StormResult, elsewhere: Elsewhere) -> Option<Finding> {
     let differ = |result: &&CatchmentResult| {
         let tabled = result.tabled.max(1e-6);
         result
@@ -140,16 +151,21 @@ fn infiltration(storm: &StormResult) -> Option<Finding> {
     let Some(peak) = storm.peak_by_infiltration else {
         return Some(Finding::note("coefficients-differ", phrase!("{}", said)));
     };
-    let severity = if peak > storm.peak.flow * PEAKS_DIFFER { Severity::Caution } else { Severity::Note };
+    let grave = peak > storm.peak.flow * PEAKS_DIFFER && elsewhere != Elsewhere::GoalMissed;
+    let severity = if grave { Severity::Caution } else { Severity::Note };
+    let message = match elsewhere {
+        Elsewhere::Nothing => {
+            phrase!("{}. With the soil's the peak runoff would be up to {} instead of {}", said, peak, storm.peak.flow)
+        }
+        Elsewhere::Followed | Elsewhere::GoalMissed => phrase!("{}", said),
+    };
+    let cure = (elsewhere != Elsewhere::GoalMissed)
+        .then(|| phrase!("`coefficient_from = \"infiltration\"` for these surfaces, to be on the safe side"));
     Some(
-        Finding::new(
-            severity,
-            "coefficients-differ",
-            phrase!("{}. With the soil's the peak runoff would be up to {} instead of {}", said, peak, storm.peak.flow),
-        )
-        .number("peak_runoff", Amount::of(storm.peak.flow))
-        .number("peak_runoff_by_infiltration", Amount::of(peak))
-        .cure(phrase!("`coefficient_from = \"infiltration\"` for these surfaces, to be on the safe side")),
+        Finding::new(severity, "coefficients-differ", message)
+            .number("peak_runoff", Amount::of(storm.peak.flow))
+            .number("peak_runoff_by_infiltration", Amount::of(peak))
+            .cure_if(cure),
     )
 }
 

@@ -1,7 +1,7 @@
 //! What comes into each store in a storm: runoff of each surface in its own time, house pumps, groundwater.
 
 use super::network::Network;
-use crate::design::runoff::{StormResult, surface_loss};
+use crate::design::runoff::{CatchmentResult, StormResult, surface_loss};
 use crate::hydrology::{
     Hydrograph, Rain, RainBlock, RainError, StormShape, SurfaceLoss, block_storm, distribution_storm, excess_blocks,
     nested_storm, split_for_losses,
@@ -81,34 +81,85 @@ pub(crate) fn coming(
     rain: &Rain,
     shape: StormShape,
 ) -> Result<Coming, RainError> {
-    let blocks = rain_of(site, rain, shape)?;
-    let finer = split_for_losses(&blocks);
-    let mut hydrographs = Vec::with_capacity(storm.catchments.len());
-    for (index, result) in storm.catchments.iter().enumerate() {
-        let loss = surface_loss(site, storm, index).unwrap_or(SurfaceLoss::Coefficient(result.coefficient));
+    let losses = Losses::new(site, network, rain, shape)?;
+    losses.coming(site, storm, &counted(site, storm))
+}
+
+/// How each surface keeps back rain by what its coefficient comes from.
+pub(crate) fn counted(site: &Site, storm: &StormResult) -> Vec<SurfaceLoss> {
+    let one = |(index, result): (usize, &CatchmentResult)| {
+        surface_loss(site, storm, index).unwrap_or(SurfaceLoss::Coefficient(result.coefficient))
+    };
+    storm.catchments.iter().enumerate().map(one).collect()
+}
+
+/// The rain of a storm, ready for any way to say how much of it the surfaces keep.
+#[derive(Clone, Debug)]
+pub(crate) struct Losses<'n> {
+    network: &'n Network,
+    shape: StormShape,
+    blocks: Vec<RainBlock>,
+    /// The same cut so finely that losses in time may be taken of it.
+    finer: Vec<RainBlock>,
+}
+
+impl<'n> Losses<'n> {
+    /// The rain of a shape.
+    ///
+    /// # Errors
+    /// As [`rain_of`].
+    pub(crate) fn new(site: &Site, network: &'n Network, rain: &Rain, shape: StormShape) -> Result<Self, RainError> {
+        let blocks = rain_of(site, rain, shape)?;
+        let finer = split_for_losses(&blocks);
+        Ok(Self { network, shape, blocks, finer })
+    }
+    /// The rain.
+    pub(crate) fn depth(&self) -> RainDepth {
+        self.blocks.iter().map(RainBlock::depth).sum()
+    }
+    /// What runs off one surface.
+    ///
+    /// # Errors
+    /// A loss that describes no surface.
+    pub(crate) fn runoff(&self, surface: &CatchmentResult, loss: &SurfaceLoss) -> Result<Hydrograph, RainError> {
         let excess = match loss {
-            SurfaceLoss::Coefficient(_) => excess_blocks(&loss, &blocks),
-            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => alike(&excess_blocks(&loss, &finer)),
+            SurfaceLoss::Coefficient(_) => excess_blocks(loss, &self.blocks),
+            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => alike(&excess_blocks(loss, &self.finer)),
         };
-        hydrographs.push(Hydrograph::of_surface(&excess, result.area, result.time.time)?);
+        Hydrograph::of_surface(&excess, surface.area, surface.time.time)
     }
-    let mut changes = Vec::new();
-    let stores = network.system.stores.len();
-    for store in 0..stores {
-        let here: Vec<Hydrograph> = hydrographs
-            .iter()
-            .zip(&network.catchment_stores)
-            .filter(|(_, to)| **to == store)
-            .map(|(hydrograph, _)| hydrograph.clone())
-            .collect();
-        if !here.is_empty() {
-            let ramps = Hydrograph::sum(&here).slope_changes();
-            changes.extend(ramps.into_iter().map(|(at_s, by)| (at_s, Change::Ramp { store, by })));
+    /// The storm as it comes, each surface with a loss.
+    ///
+    /// # Errors
+    /// A loss that describes no surface.
+    pub(crate) fn coming(&self, site: &Site, storm: &StormResult, losses: &[SurfaceLoss]) -> Result<Coming, RainError> {
+        let network = self.network;
+        let surfaces = storm.catchments.iter().zip(losses);
+        let hydrographs =
+            surfaces.map(|(result, loss)| self.runoff(result, loss)).collect::<Result<Vec<Hydrograph>, RainError>>()?;
+        let mut changes = Vec::new();
+        let stores = network.system.stores.len();
+        for store in 0..stores {
+            let here: Vec<Hydrograph> = hydrographs
+                .iter()
+                .zip(&network.catchment_stores)
+                .filter(|(_, to)| **to == store)
+                .map(|(hydrograph, _)| hydrograph.clone())
+                .collect();
+            if !here.is_empty() {
+                let ramps = Hydrograph::sum(&here).slope_changes();
+                changes.extend(ramps.into_iter().map(|(at_s, by)| (at_s, Change::Ramp { store, by })));
+            }
         }
+        let (start, other) = steady(site, network);
+        changes.extend(other);
+        Ok(Coming {
+            shape: self.shape,
+            blocks: self.blocks.clone(),
+            runoff: Hydrograph::sum(&hydrographs),
+            timeline: Timeline::new(start, changes),
+        })
     }
-    let (start, other) = steady(site, network);
-    changes.extend(other);
-    Ok(Coming { shape, blocks, runoff: Hydrograph::sum(&hydrographs), timeline: Timeline::new(start, changes) })
 }
 
 /// Neighbouring blocks that differ by less than this share of the strongest are one.

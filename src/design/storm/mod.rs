@@ -8,16 +8,19 @@ mod outcome;
 mod places;
 mod power_cut;
 mod pumps;
+mod soil;
 mod verdict;
 
 pub use goal::{Cure, GoalOutcome};
 pub use outcome::{HollowOutcome, StormOutcome};
 pub use power_cut::{BatteryOutcome, PowerCut};
+pub use soil::{ShedsMore, SoilTakesLess};
 pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 
 pub(crate) use goal::{ROUNDING, against};
 pub(crate) use inflow::{Coming, coming, longest, shortest};
 pub(crate) use network::Network;
 pub(crate) use outcome::{LEAST_DEPTH, TOLERANCE, Yard};
+pub(in crate::design) use soil::listed;
 pub(crate) use verdict::{Ready, ready_for};
 pub(in crate::design) use verdict::{design_storm, ready, storms};

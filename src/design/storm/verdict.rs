@@ -1,11 +1,12 @@
 //! Every storm of the site's rain through the yard, and what they come to.
 
 use super::goal::{self, GoalOutcome};
-use super::inflow::{Coming, coming, longest, shortest};
+use super::inflow::{Coming, Losses, coming, longest, shortest};
 use super::network::{Network, network};
 use super::outcome::{StormOutcome, Yard};
 use super::power_cut::{PowerCut, power_cut};
 use super::pumps::pumps;
+use super::soil::{self, SoilTakesLess};
 use crate::design::bench::Bench;
 use crate::design::line::LineAtRest;
 use crate::design::pump::PumpResult;
@@ -94,6 +95,9 @@ pub struct StormsResult {
     pub power_cut: PowerCut,
     /// The design storm with a second pump, or with one of two dead.
     pub other_pumps: Option<OtherPumps>,
+    /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
+    /// longer. None where nothing known of the soil says so, or water stands neither deeper nor longer.
+    pub soil_takes_less: Vec<SoilTakesLess>,
     /// What was taken for want of an entry.
     pub assumptions: Vec<Assumption>,
 }
@@ -102,6 +106,11 @@ impl StormsResult {
     /// The design's return period.
     pub fn design(&self) -> Option<&PeriodOutcome> {
         self.periods.get(self.design)
+    }
+    /// The run that misses the goal if the soil takes less, where the goal is met with what is counted.
+    pub fn missed_if_soil_takes_less(&self) -> Option<&SoilTakesLess> {
+        self.goal.as_ref().filter(|goal| goal.met())?;
+        self.soil_takes_less.iter().find(|run| run.goal_met == Some(false))
     }
 }
 
@@ -201,22 +210,27 @@ pub(crate) fn storms(
     let index = known.iter().position(|(storm, _)| storm.period == design.period).unwrap_or(0);
     let nested = coming(site, &network, design, rain, StormShape::Nested)?;
     let power = pump.power.as_ref().and_then(|power| power.electrical);
-    let mut parts = vec![Part::PowerCut];
-    parts.extend(known.iter().map(|(storm, rain)| Part::Period(storm, rain)));
-    parts.push(Part::OtherPumps);
+    // what takes long stands first
+    let mut parts: Vec<Part<'_>> = known.iter().map(|(storm, rain)| Part::Period(storm, rain)).collect();
+    parts.extend([Part::PowerCut, Part::SoilTakesLess, Part::OtherPumps]);
     let found = side_by_side(&parts, |part| -> Result<Found, NotFollowed> {
         Ok(match part {
+            Part::SoilTakesLess => {
+                let losses = Losses::new(site, &network, rain, StormShape::Nested)?;
+                Found::SoilTakesLess(soil::follow(&yard, soil::less(site, design, &losses)?)?)
+            }
             Part::PowerCut => Found::PowerCut(power_cut(&yard, &nested, power)?),
             Part::Period(storm, rain) => Found::Period(period(site, &network, &yard, storm, rain)?),
             Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), &nested)?),
         })
     });
-    let (mut periods, mut cut, mut other) = (Vec::with_capacity(known.len()), None, None);
+    let (mut periods, mut cut, mut other, mut less) = (Vec::with_capacity(known.len()), None, None, Vec::new());
     for part in found {
         match part? {
             Found::Period(period) => periods.push(period),
             Found::PowerCut(found) => cut = Some(found),
             Found::OtherPumps(found) => other = found,
+            Found::SoilTakesLess(found) => less = found,
         }
     }
     let goal = periods
@@ -231,6 +245,7 @@ pub(crate) fn storms(
     Ok(StormsResult {
         power_cut: cut.ok_or(NotFollowed::NoRain)?,
         other_pumps: other,
+        soil_takes_less: periods.get(index).map_or_else(Vec::new, |period| soil::told(less, &period.nested)),
         periods,
         design: index,
         goal,
@@ -240,6 +255,7 @@ pub(crate) fn storms(
 
 /// What is followed beside each other.
 enum Part<'a> {
+    SoilTakesLess,
     PowerCut,
     Period(&'a StormResult, &'a Rain),
     OtherPumps,
@@ -247,6 +263,7 @@ enum Part<'a> {
 
 /// What comes of it.
 enum Found {
+    SoilTakesLess(Vec<SoilTakesLess>),
     PowerCut(PowerCut),
     Period(PeriodOutcome),
     OtherPumps(Option<OtherPumps>),

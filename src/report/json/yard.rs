@@ -2,8 +2,8 @@
 
 use super::Maker;
 use super::wire::yard::{
-    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, SteadyRain, StormRun, YardInStorm,
-    YardInStorms,
+    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, ShedsMoreOut, SoilTakesLessOut,
+    SteadyRain, StormRun, YardInStorm, YardInStorms,
 };
 use crate::design::{Cure, Design, PeriodOutcome, StormOutcome, StormsResult};
 use crate::quantity::Amount;
@@ -62,6 +62,24 @@ impl Maker {
                 flow: self.of(other.flow),
                 storm: self.run(&other.outcome),
             }),
+            soil_takes_less: storms
+                .soil_takes_less
+                .iter()
+                .map(|run| SoilTakesLessOut {
+                    surfaces: run
+                        .surfaces
+                        .iter()
+                        .map(|surface| ShedsMoreOut {
+                            name: surface.name.clone(),
+                            by: surface.by.name(),
+                            share: surface.share,
+                            share_counted: surface.counted,
+                        })
+                        .collect(),
+                    storm: self.run(&run.outcome),
+                    goal_met: run.goal_met,
+                })
+                .collect(),
         }
     }
     fn period(&self, period: &PeriodOutcome) -> YardInStorm {

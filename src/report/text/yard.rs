@@ -16,6 +16,7 @@ pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
     page.paragraph(
         "Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
     );
+    soil(page, storms, design.film, units);
     page.paragraph(&format!("Shallower than {} is a film and does not count as standing.", small(design.film, units)));
     page.paragraph(
         "One steady rain of the duration that is the worst for each: the milder bound of the depth. Water may stand longer in it, as long as a grate takes what comes only under more than a film; the goal's time is held against the longer.",
@@ -63,6 +64,33 @@ fn table(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
         ]);
     }
     page.table(&aligns, &rows);
+}
+
+/// The design storm if the soil takes less.
+fn soil(page: &mut Page, storms: &StormsResult, film: Length, units: UnitSystem) {
+    let period = storms.design().and_then(|design| design.period);
+    let storm =
+        period.map_or_else(|| "the storm".to_owned(), |period| format!("the {} storm", Amount::of(period).show(units)));
+    for run in &storms.soil_takes_less {
+        let outcome = &run.outcome;
+        let stand = if outcome.depth() > film {
+            format!("up to {} deep, for {}", small(outcome.depth(), units), stands(outcome, units))
+        } else {
+            "nowhere deeper than a film".to_owned()
+        };
+        let over = if outcome.spilled > Volume::from_litre(1.0) {
+            format!("; {} run over the edge of the yard", Amount::of(outcome.spilled).show(units))
+        } else {
+            String::new()
+        };
+        page.paragraph(&format!(
+            "If the soil takes less in {storm} ({}): {stand}; peak inflow {}, {} starts, runs {}{over}.",
+            run.surfaces_words(),
+            Amount::of(outcome.peak_inflow).show(units),
+            outcome.starts,
+            Amount::of(outcome.runs).show(units),
+        ));
+    }
 }
 
 fn blocks(page: &mut Page, storms: &StormsResult, units: UnitSystem) {

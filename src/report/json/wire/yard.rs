@@ -25,6 +25,33 @@ pub struct Followed {
     pub power_cut: PowerCutOut,
     /// The design storm with a second pump, or with one of two dead.
     pub other_pumps: Option<OtherPumpsOut>,
+    /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
+    /// longer. Empty where nothing known of the soil says so.
+    pub soil_takes_less: Vec<SoilTakesLessOut>,
+}
+
+/// The design storm with less taken by the soil.
+#[derive(Clone, Debug, Serialize)]
+pub struct SoilTakesLessOut {
+    /// The surfaces of which more runs off.
+    pub surfaces: Vec<ShedsMoreOut>,
+    /// The storm then.
+    pub storm: StormRun,
+    /// Whether the goal is then met; none where there is none.
+    pub goal_met: Option<bool>,
+}
+
+/// A surface of which more runs off than is counted with.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShedsMoreOut {
+    /// Its name.
+    pub name: String,
+    /// What says so, as the site file's `coefficient_from` has it.
+    pub by: &'static str,
+    /// The share of all the storm's rain that then runs off.
+    pub share: f64,
+    /// The share that is counted with.
+    pub share_counted: f64,
 }
 
 /// The storms of one return period.
