@@ -356,3 +356,30 @@ fn identity_json_says_of_a_soil_that_takes_less_what_the_text_says() {
         assert!(line.contains(&format!("; peak inflow {:.0} gpm, {} starts, ", amount("peak_inflow"), run["starts"])));
     }
 }
+
+#[test]
+fn identity_what_stays_under_a_grate_counts_as_standing_water() {
+    let high = design_with(MAIN, &[("rim = \"96.00 ft\"", "rim = \"96.25 ft\"")]);
+    let outcome = nested(&high);
+    let hollow = outcome.deepest().unwrap();
+    assert_relative_eq!(hollow.stays.inch(), 3.0, max_relative = 1e-9);
+    assert!(hollow.deepest > hollow.stays && hollow.still_stands);
+    assert!(!high.holds() && high.verdict.goal_met == Some(false) && says(&high, "grate-above-low-spot"));
+    assert!(
+        cures(&high, "goal-missed").iter().any(|cure| cure.contains("lower by 3 in")),
+        "{:?}",
+        cures(&high, "goal-missed")
+    );
+    // level with the lowest point nothing stays
+    assert_eq!(nested(&design_with(MAIN, &[])).deepest().unwrap().stays, Length::ZERO);
+}
+
+#[test]
+fn identity_a_basin_lower_than_its_pipes_and_grates_can_be_followed() {
+    // the lid below the grate, and the crowns of drains above it
+    for rim in ["rim = \"95.9 ft\"", "rim = \"95.5 ft\""] {
+        let low = design_with(MAIN, &[("rim = \"96.40 ft\"", rim)]);
+        let outcome = nested(&low);
+        assert!(outcome.imbalance.abs() < 1e-9 && outcome.depth() > Length::ZERO, "{rim}");
+    }
+}

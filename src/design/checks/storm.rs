@@ -131,7 +131,17 @@ pub(in crate::design) fn with_cures(finding: &mut Finding, storms: &StormsResult
             ),
         });
     }
-    if goal.held_back {
+    let design = storms.design().map(|design| &design.nested);
+    let stays =
+        design.into_iter().flat_map(|outcome| &outcome.hollows).filter(|hollow| hollow.stays > Length::from_mm(1.0));
+    let low: Vec<_> = stays
+        .map(|hollow| {
+            phrase!("the lowest grate of `{}` lower by {}", hollow.name.as_str(), Amount::small(hollow.stays))
+        })
+        .collect();
+    if !low.is_empty() {
+        finding.cures.extend(low);
+    } else if goal.held_back {
         finding
             .cures
             .push(phrase!("larger grates and gravity pipes first: no pump meets it, since they hold the water back"));

@@ -25,6 +25,45 @@ pub(super) fn dish(rim: Level, inner: Area) -> Vec<(Level, Area)> {
         .collect()
 }
 
+/// A basin with the dish about its rim. Where pipes or trenches still fill above the rim, both hold water there.
+pub(super) fn under_dish(mut basin: Vec<(Level, Area)>, rim: Level, plan: Area) -> Vec<(Level, Area)> {
+    let dish = dish(rim, plan);
+    if basin.last().is_none_or(|(level, _)| *level <= rim) {
+        basin.extend(dish);
+        return basin;
+    }
+    // the dish's own surface counts the plan too
+    let round = |level: Level| (straight_between(&dish, level) - plan).max(Area::ZERO);
+    let mut levels: Vec<Level> = basin.iter().chain(&dish).map(|(level, _)| *level).collect();
+    levels.sort_by(|one, other| one.m().total_cmp(&other.m()));
+    levels.dedup_by(|one, other| (*one - *other).abs() < Length::from_mm(0.01));
+    let mut surface = Vec::with_capacity(2 * levels.len());
+    for pair in levels.windows(2) {
+        let [low, high] = pair else { continue };
+        let middle = *low + (*high - *low) * 0.5;
+        // the basin's surface goes in steps: the one that this part lies on
+        let inside = basin.iter().rev().find(|(level, _)| *level <= middle).map_or(plan, |(_, area)| *area);
+        let about = |level: Level| if middle >= rim { round(level) } else { Area::ZERO };
+        surface.push((*low, inside + about(*low)));
+        surface.push((*high, inside + about(*high)));
+    }
+    surface
+}
+
+/// The area at a level, straight between entries; at the ends that of the first and the last.
+fn straight_between(surface: &[(Level, Area)], level: Level) -> Area {
+    let above = surface.iter().position(|(known, _)| *known > level);
+    let at = |index: usize| surface.get(index).copied();
+    match above {
+        Some(0) => at(0).map_or(Area::ZERO, |(_, area)| area),
+        None => surface.last().map_or(Area::ZERO, |(_, area)| *area),
+        Some(index) => match (at(index - 1), at(index)) {
+            (Some((low, small)), Some((high, large))) => small + (large - small) * ((level - low) / (high - low)),
+            _ => Area::ZERO,
+        },
+    }
+}
+
 /// The basin from its floor to its rim: its plan less the pumps, the pipes that slope into it, the room in the stone of
 /// its trenches. Steps of equal water surface, so that what it holds is right at each level listed.
 pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Level, Area)> {

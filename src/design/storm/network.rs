@@ -29,7 +29,7 @@ pub(crate) struct Hollow {
     pub(crate) name: String,
     /// Whether its surface was taken for want of an entry.
     pub(crate) assumed: bool,
-    /// The rim that depth is counted from: the lowest grate in it, or its lowest point.
+    /// The level that depth is counted from: the lowest grate in it, or its lowest point where that lies lower.
     pub(crate) rim: Level,
     /// The level at which it runs over, where it does.
     pub(crate) spills_at: Option<Level>,
@@ -197,13 +197,13 @@ impl Making<'_> {
             let hollow = Hollow {
                 name: spot.name.clone(),
                 assumed: false,
-                rim: rim.unwrap_or(lowest),
+                rim: rim.map_or(lowest, |rim| rim.min(lowest)),
                 spills_at: spot.spills_at,
                 spills_to: spot.spills_to.clone(),
                 known_to: highest,
             };
-            // below the rim it is full of what no grate takes
-            let start = hollow.rim;
+            // below the grate it is full of what no grate takes
+            let start = rim.unwrap_or(lowest);
             found.push(self.put(StageStorage::new(&surface, least)?, Role::Hollow(hollow), start));
         }
         Ok(found)
@@ -280,13 +280,15 @@ impl Making<'_> {
     }
     fn basin(&mut self, bodies: (Volume, Length)) -> Result<usize, RoutingError> {
         let site = self.site;
-        let mut surface = curves::basin(site, bodies);
+        let surface = curves::basin(site, bodies);
         let shows_first = site.inlets.iter().all(|inlet| inlet.rim > site.basin.rim);
-        if shows_first {
+        let surface = if shows_first {
             // no grate lets it out before: it comes up through the lid and stands round it
-            surface.extend(curves::dish(site.basin.rim, site.basin.plan.area()));
             self.dish_of("round the basin's lid", "the basin's rim", site.basin.rim);
-        }
+            curves::under_dish(surface, site.basin.rim, site.basin.plan.area())
+        } else {
+            surface
+        };
         let start = site.basin.level(site.basin.on);
         Ok(self.put(StageStorage::new(&surface, site.basin.plan.area() * LEAST_SHARE)?, Role::Basin, start))
     }

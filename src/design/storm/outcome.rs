@@ -16,6 +16,8 @@ pub struct HollowOutcome {
     pub assumed: bool,
     /// The rim that depth is counted from.
     pub rim: Level,
+    /// The water that stays under its lowest grate, where that stands above its lowest point.
+    pub stays: Length,
     /// The deepest water over the rim.
     pub deepest: Length,
     /// When it stands so deep, from the start of the rain.
@@ -239,6 +241,8 @@ impl<'s> Yard<'s> {
                     name: hollow.name.clone(),
                     assumed: hollow.assumed,
                     rim: hollow.rim,
+                    stays: (self.network.start.get(store).map_or(hollow.rim, |start| start.max(hollow.rim))
+                        - hollow.rim),
                     deepest: if deepest < LEAST_DEPTH { Length::ZERO } else { deepest },
                     deepest_at: time(at_s),
                     volume: (held(highest) - held(hollow.rim)).max(Volume::ZERO),

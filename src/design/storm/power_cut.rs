@@ -14,8 +14,8 @@ pub struct PowerCut {
     pub stands_anyway: bool,
     /// How long until water stands then; none where it never does, or would anyway.
     pub stands_after: Option<Duration>,
-    /// How long until it reaches each protected place, each from the moment that is worst for it: name, level, time;
-    /// none where it never does.
+    /// How long after a cut it reaches each protected place, the cut at the moment that is worst for it: name, level,
+    /// time; none where it never does, or has with power before any cut.
     pub protected: Vec<(String, Level, Option<Duration>)>,
     /// The storm with no power from its start.
     pub all_storm: StormOutcome,
@@ -96,10 +96,6 @@ pub(super) fn power_cut(yard: &Yard<'_>, coming: &Coming, power: Option<Power>) 
                 *known = Some(after);
             }
         }
-    }
-    for (place, known) in reached.iter_mut().enumerate() {
-        let after = all_storm.protected.get(place).and_then(|(_, _, at)| *at).map(Duration::s);
-        *known = known.or(after);
     }
     Ok(PowerCut {
         cut_at: Duration::from_s(stands.map_or(0.0, |(at_s, _)| at_s)),

@@ -172,7 +172,10 @@ fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
                 show(cut.cut_at),
                 show(after)
             ),
-            None if cut.stands_anyway => "water stands in this storm with power too".to_owned(),
+            None if cut.stands_anyway => {
+                "water stands in this storm with power too; after a cut no deeper than with no power all storm"
+                    .to_owned()
+            }
             None => "no water stands deeper than a film".to_owned(),
         },
     );
@@ -204,12 +207,14 @@ fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             },
         ),
     );
-    for (place, level, after) in &cut.protected {
+    for ((place, level, after), (_, _, dark)) in cut.protected.iter().zip(&cut.all_storm.protected) {
+        let level = Amount::of(*level).show(units);
         add(
             &format!("`{place}`"),
-            match after {
-                Some(after) => format!("{}: reached {} after the cut", Amount::of(*level).show(units), show(*after)),
-                None => format!("{}: not reached", Amount::of(*level).show(units)),
+            match (after, dark) {
+                (Some(after), _) => format!("{level}: reached {} after a cut at the worst moment", show(*after)),
+                (None, Some(dark)) => format!("{level}: reached {} after the rain began", show(*dark)),
+                (None, None) => format!("{level}: not reached"),
             },
         );
     }
