@@ -149,6 +149,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     checks::levels(reader, root);
     checks::drains(reader, root);
     checks::groundwater(reader, root);
+    checks::hollows(reader, root);
     // last: what a level that is none made wrong elsewhere is not worth saying
     checks::odd_levels(reader, root);
     checks::once_a_place(reader);

@@ -3,6 +3,7 @@
 mod circles;
 mod drains;
 mod groundwater;
+mod hollows;
 mod levels;
 mod names;
 mod odd_levels;
@@ -10,6 +11,7 @@ mod profile;
 
 pub(super) use drains::drains;
 pub(super) use groundwater::groundwater;
+pub(super) use hollows::hollows;
 pub(super) use levels::levels;
 pub(super) use names::names;
 pub(super) use odd_levels::{odd_levels, once_a_place};
