@@ -1,132 +1,28 @@
 //! Following a system through time.
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
+mod steps;
+mod switching;
+mod watch;
+
+pub use watch::{Moments, Stretch, Switch, Unwatched, Watch};
+
 use super::RoutingError;
 use super::dense::Dense;
+use super::path::PathKind;
 use super::rates::{Forcing, Kernel, Rates, Running};
-use super::rosenbrock::{Start, Stepper};
+use super::rosenbrock::Stepper;
 use super::system::{Floats, System};
 use super::totals::{Highest, Mark, Seen, Totals};
 use crate::quantity::{Length, Level, Volume};
-
-/// What a float or the power did.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Switch {
-    /// When, seconds from the start.
-    pub at_s: f64,
-    /// Which pump: 1 or 2.
-    pub pump: u8,
-    /// Whether it started.
-    pub on: bool,
-}
-
-/// A piece of time that was followed, for who wants to see inside it.
-#[derive(Clone, Copy, Debug)]
-pub struct Stretch<'a> {
-    /// When it began, seconds from the start.
-    pub from_s: f64,
-    /// When it ended.
-    pub until_s: f64,
-    /// Which pumps ran.
-    pub running: Running,
-    kernel: &'a Kernel<'a>,
-    forcing: &'a Forcing,
-    after_s: f64,
-    /// The length of the step that it is the beginning of.
-    step_s: f64,
-    dense: &'a Dense,
-}
-
-/// Levels and flows of one moment.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Moments {
-    /// What each store holds, m³.
-    pub volumes_m3: Vec<f64>,
-    /// What comes into each store from outside, m³/s.
-    pub inflow_m3s: Vec<f64>,
-    /// What goes along each path, m³/s.
-    pub paths_m3s: Vec<f64>,
-    /// What seeps in at each seep, m³/s.
-    pub seeps_m3s: Vec<f64>,
-    /// What the pumps take out, m³/s.
-    pub pumped_m3s: f64,
-}
-
-impl Stretch<'_> {
-    fn share(&self, time_s: f64) -> f64 {
-        let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
-        if self.step_s > 0.0 { (inside_s / self.step_s).min(1.0) } else { 1.0 }
-    }
-    /// What a store holds at a time within it, m³; nothing for a store that is not there.
-    pub fn volume_m3(&self, store: usize, time_s: f64) -> f64 {
-        if store < self.kernel.system.stores.len() { self.dense.at(store, self.share(time_s)) } else { 0.0 }
-    }
-    /// When a store is first above a volume (`up`) or below it, from a time within it on.
-    pub fn crosses_s(&self, store: usize, volume: Volume, up: bool, from_s: f64) -> Option<f64> {
-        if store >= self.kernel.system.stores.len() {
-            return None;
-        }
-        // a crossing that was just found must not be found again by its last digit
-        let from = if from_s > self.from_s { self.share(from_s) + 1e-9 } else { 0.0 };
-        let within = (from, self.share(self.until_s));
-        self.dense.crosses(store, volume.m3(), up, within).map(|share| self.from_s + share * self.step_s)
-    }
-    /// Levels and flows at a time within it.
-    pub fn at(&self, time_s: f64) -> Moments {
-        let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
-        let share = self.share(time_s);
-        let system = self.kernel.system;
-        let stores = system.stores.len();
-        let volumes: Vec<f64> = (0..stores).map(|store| self.dense.at(store, share)).collect();
-        let mut rates = Rates::new(self.kernel);
-        rates.find_pieces(self.kernel, &volumes);
-        let after_s = self.after_s + inside_s;
-        rates.at(self.kernel, self.forcing, self.running, &volumes, after_s);
-        let paths = system.paths.len();
-        let seeps = system.seeps.len();
-        Moments {
-            volumes_m3: volumes,
-            inflow_m3s: self.forcing.inflow.iter().map(|(q, slope)| q + slope * after_s).collect(),
-            paths_m3s: rates.flows[..paths].to_vec(),
-            seeps_m3s: rates.flows[paths..paths + seeps].to_vec(),
-            pumped_m3s: rates.flows.get(paths + seeps).copied().unwrap_or(0.0),
-        }
-    }
-}
-
-/// Who looks on while a system is followed. What it sees does not change with who looks.
-pub trait Watch {
-    /// A stretch of time was followed.
-    fn stretch(&mut self, _stretch: &Stretch<'_>) {}
-    /// A pump was switched.
-    fn switched(&mut self, _switch: Switch) {}
-    /// So many equal cycles, each so long, were counted without being followed, up to a time.
-    fn repeated(&mut self, _cycles: f64, _each_s: f64, _until_s: f64) {}
-}
-
-/// Nobody looks on.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Unwatched;
-impl Watch for Unwatched {}
+use switching::{Stop, Thresholds};
 
 /// More switches than that within one stretch of inflow are given up.
 const MOST_SWITCHES: u32 = 200_000;
-/// A step is not shortened to a smaller share of a second.
-const SHORTEST_STEP_S: f64 = 1e-9;
 /// A film of so much water that runs in at once when nothing more comes, so that a hollow is dry some day.
 const LAST_FILM_M: f64 = 1e-5;
-/// A step is so much shorter than its error would allow.
-const SAFETY: f64 = 0.9;
-/// A smaller error, as a share of what is allowed, counts as this.
-const LEAST_ERROR: f64 = 1e-4;
-/// How much longer a step is than it likely takes to a float.
-const BEYOND: f64 = 1.1;
-/// A piece of a curve goes on so much of the tolerance beyond its ends.
-const PIECE_BEYOND: f64 = 1e-2;
 /// More steps than that in one stretch are given up: nothing in a yard takes so many.
 const MOST_STEPS: u64 = 1_000_000;
-/// Two stops at a float are one state if all cycles counted together change it by no more than so much of the tolerance.
-const SAME_STOP: f64 = 1e-6;
 
 /// A system on its way through time.
 #[derive(Clone, Debug)]
@@ -155,24 +51,6 @@ pub struct Router<'s> {
     thresholds: Option<Thresholds>,
     last_stop: Option<Stop>,
     steps: u64,
-}
-
-/// The floats as volumes of their store.
-#[derive(Clone, Copy, Debug)]
-struct Thresholds {
-    store: usize,
-    lead: (f64, f64),
-    lag: Option<(f64, f64)>,
-    drain_back_m3: f64,
-}
-
-/// The state when all pumps last stood still within one steady stretch.
-#[derive(Clone, Debug)]
-struct Stop {
-    at_s: f64,
-    volumes: Vec<f64>,
-    totals: Totals,
-    marks: Vec<(f64, u64)>,
 }
 
 impl<'s> Router<'s> {
@@ -320,16 +198,6 @@ impl<'s> Router<'s> {
         self.rest.iter().zip(&self.volumes).all(|(rest, volume)| rest.is_none_or(|(rest, _)| *volume <= rest))
     }
 
-    /// Switches the power of the pumps.
-    pub fn power(&mut self, on: bool, watch: &mut impl Watch) {
-        self.power = on;
-        self.last_stop = None;
-        if !on {
-            self.switch(false, true, watch);
-            self.switch(false, false, watch);
-        }
-    }
-
     /// Follows the system for a time, what comes in running straight; `forcing` is as at its start.
     ///
     /// # Errors
@@ -412,133 +280,6 @@ impl<'s> Router<'s> {
         }
     }
 
-    /// Takes a step small enough and says how long it is; sets the length of the next.
-    ///
-    /// The next step is foreseen from the errors of the last two (Gustafsson, as Hairer and Wanner give it in section
-    /// IV.8): while the errors grow, as in a hollow that begins to pond, it is no longer than that allows.
-    fn controlled(&mut self, forcing: &Forcing, after_s: f64, mut step_s: f64) -> Result<f64, RoutingError> {
-        let mut wanted_s = self.step_s;
-        let mut rejected = false;
-        loop {
-            self.try_step(forcing, after_s, step_s);
-            self.steps += 1;
-            let mut worst = 0.0_f64;
-            for (store, ((error, end), (_, begins_m2))) in
-                self.stepper.error.iter().zip(self.stepper.ends()).zip(&self.rates.levels).enumerate()
-            {
-                // a hollow that runs empty has less surface at the end, and the same volume is more of a level there
-                let ends_m2 =
-                    self.system.stores[store].level_and_area_in(self.rates.pieces[store], self.volumes[store] + end).1;
-                worst = worst.max((error / (self.tolerance_m * begins_m2.min(ends_m2))).abs());
-            }
-            if worst <= 1.0 {
-                let worst = worst.max(LEAST_ERROR);
-                let mut grow = SAFETY / fourth_root(worst);
-                if let Some((before_s, before)) = self.before {
-                    grow = grow.min(SAFETY * step_s / before_s * fourth_root(before / (worst * worst)));
-                }
-                let grow = grow.clamp(0.2, if rejected { 1.0 } else { 6.0 });
-                self.before = Some((step_s, worst));
-                // a step cut short by the end of the stretch says nothing against a longer one
-                let next_s = if step_s < wanted_s { wanted_s.max(step_s * grow) } else { step_s * grow };
-                self.step_s = next_s.min(step_s * 1e6);
-                self.stepper.inside(&self.volumes, &mut self.dense);
-                return Ok(step_s);
-            }
-            if step_s <= SHORTEST_STEP_S {
-                return Err(RoutingError::Stuck { at_s: self.now_s });
-            }
-            let shrink = if worst.is_finite() { (SAFETY / fourth_root(worst)).clamp(0.1, 0.8) } else { 0.1 };
-            step_s = (step_s * shrink).max(SHORTEST_STEP_S);
-            wanted_s = step_s;
-            rejected = true;
-        }
-    }
-
-    fn try_step(&mut self, forcing: &Forcing, after_s: f64, step_s: f64) {
-        let start = Start {
-            kernel: &self.kernel,
-            forcing,
-            running: self.running,
-            volumes: &self.volumes,
-            after_s,
-            rates: &self.rates,
-        };
-        self.stepper.step(start, step_s);
-    }
-
-    /// A little more than the time until a float switches or a curve bends, if all goes on as it does now: a longer step
-    /// would be cut short, and what lies beyond would spoil it.
-    fn likely_s(&self) -> f64 {
-        let until = |store: usize, volume: f64| {
-            let time_s = (volume - self.volumes[store]) / self.rates.change[store];
-            if time_s > 0.0 { time_s * BEYOND } else { f64::INFINITY }
-        };
-        let floats = self.floats().into_iter().flatten().map(|float| until(float.store, float.volume));
-        let bends = self.rates.pieces.iter().enumerate().flat_map(|(store, piece)| {
-            let (from, to) = self.system.stores[store].piece_between(*piece);
-            [until(store, from), until(store, to)]
-        });
-        floats.chain(bends).fold(f64::INFINITY, f64::min).max(SHORTEST_STEP_S)
-    }
-
-    /// The floats that can switch now.
-    fn floats(&self) -> [Option<Float>; 2] {
-        let Some(thresholds) = self.thresholds.filter(|_| self.power) else { return [None, None] };
-        let float = |(on, off): (f64, f64), runs: bool, lead: bool| Float {
-            store: thresholds.store,
-            volume: if runs { off } else { on },
-            on: !runs,
-            lead,
-        };
-        [
-            Some(float(thresholds.lead, self.running.lead, true)),
-            thresholds.lag.map(|lag| float(lag, self.running.lag, false)),
-        ]
-    }
-
-    /// A pump that should switch where the water stands: (whether it is the first, whether it starts).
-    fn due(&self) -> Option<(bool, bool)> {
-        self.floats().into_iter().flatten().find_map(|float| {
-            let now = self.volumes[float.store];
-            let slack = 1e-12 * float.volume.abs();
-            let reached = if float.on { now >= float.volume - slack } else { now <= float.volume + slack };
-            reached.then_some((float.lead, float.on))
-        })
-    }
-
-    /// The first float that the step just tried reaches: at which share of it.
-    fn first_switch(&self) -> Option<(f64, Float)> {
-        let mut first: Option<(f64, Float)> = None;
-        for float in self.floats().into_iter().flatten() {
-            let crossing = self.dense.crosses(float.store, float.volume, float.on, (0.0, 1.0));
-            let Some(share) = crossing else { continue };
-            if first.as_ref().is_none_or(|(before, _)| share < *before) {
-                first = Some((share, float));
-            }
-        }
-        first
-    }
-
-    /// The first store that comes to the end of its piece of curve in the first share of the step just tried: at which
-    /// share, which store, and whether upwards.
-    fn first_bend(&self, within: f64) -> Option<(f64, usize, bool)> {
-        let dense = &self.dense;
-        let mut first: Option<(f64, usize, bool)> = None;
-        for (store, piece) in self.rates.pieces.iter().enumerate() {
-            let (from, to) = self.system.stores[store].piece_between(*piece);
-            // a little beyond its ends, so that water that stands at a bend does not go to and fro between two pieces
-            let beyond = PIECE_BEYOND * self.tolerance_m * self.rates.levels[store].1;
-            for (bound, up) in [(from - beyond, false), (to + beyond, true)] {
-                let Some(share) = dense.crosses(store, bound, up, (0.0, within)) else { continue };
-                if first.is_none_or(|(before, ..)| share < before) {
-                    first = Some((share, store, up));
-                }
-            }
-        }
-        first
-    }
-
     /// Makes the step just tried the state, and counts what happened in it.
     fn accept(
         &mut self,
@@ -608,46 +349,6 @@ impl<'s> Router<'s> {
         }
     }
 
-    /// Switches a pump, and lets the line run back when the last one stops.
-    fn switch(&mut self, on: bool, lead: bool, watch: &mut impl Watch) {
-        let before = self.running;
-        let slot = if lead { &mut self.running.lead } else { &mut self.running.lag };
-        if *slot == on {
-            return;
-        }
-        *slot = on;
-        self.fresh = false;
-        if on {
-            let starts = if lead { &mut self.totals.lead_starts } else { &mut self.totals.lag_starts };
-            *starts += 1;
-        }
-        watch.switched(Switch { at_s: self.now_s, pump: if lead { 1 } else { 2 }, on });
-        if before.any()
-            && !self.running.any()
-            && let Some(thresholds) = self.thresholds
-        {
-            self.volumes[thresholds.store] += thresholds.drain_back_m3;
-            self.totals.ran_back_m3 += thresholds.drain_back_m3;
-            self.jumped(thresholds.store);
-            self.rates.find_pieces(&self.kernel, &self.volumes);
-        }
-    }
-
-    /// Looks at highest and marks after water was added at once.
-    fn jumped(&mut self, store: usize) {
-        let volume = self.volumes[store];
-        if volume > self.highest[store].volume_m3 {
-            self.highest[store] = Highest { volume_m3: volume, at_s: self.now_s };
-        }
-        for (marked, mark, seen) in &mut self.marks {
-            if *marked == store && seen.since_s.is_none() && volume > *mark {
-                seen.rises(self.now_s);
-            } else if *marked == store && seen.since_s.is_some() && volume <= *mark {
-                seen.falls(self.now_s);
-            }
-        }
-    }
-
     /// Lets the last film of hollows that get no more run off at once.
     fn last_films(&mut self, forcing: &Forcing) {
         for store in 0..self.volumes.len() {
@@ -671,59 +372,10 @@ impl<'s> Router<'s> {
             self.jumped(store);
         }
     }
-
-    /// Counts whole cycles where two stops of the pumps in a row found everything the same; gives the time they take.
-    fn count_cycles(&mut self, left_s: f64, watch: &mut impl Watch) -> f64 {
-        let now: Vec<(f64, u64)> = self.marks.iter().map(|mark| (mark.2.above_s, mark.2.times)).collect();
-        let mut skipped_s = 0.0;
-        if let Some(stop) = &self.last_stop {
-            let cycle_s = self.now_s - stop.at_s;
-            let cycles = (left_s / cycle_s - 1e-9).floor();
-            // what is left of a change once all cycles have passed must be nothing beside the error of a step
-            let same = self.volumes.iter().zip(&stop.volumes).enumerate().all(|(store, (now, then))| {
-                (now - then).abs() * cycles.max(1.0) <= SAME_STOP * self.tolerance_m * self.rates.levels[store].1
-            });
-            if cycle_s > 0.0 && cycles >= 1.0 && same {
-                skipped_s = cycles * cycle_s;
-                self.totals.repeat(&stop.totals, cycles);
-                for ((_, _, seen), (above_s, times)) in self.marks.iter_mut().zip(&stop.marks) {
-                    seen.above_s += cycles * (seen.above_s - above_s);
-                    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "below 2^53")]
-                    let more = (seen.times - times) * cycles as u64;
-                    seen.times += more;
-                    if let Some(since_s) = seen.since_s.as_mut().filter(|since_s| **since_s > stop.at_s) {
-                        *since_s += skipped_s;
-                    }
-                }
-                watch.repeated(cycles, cycle_s, self.now_s + skipped_s);
-            }
-        }
-        self.last_stop = (skipped_s == 0.0).then(|| Stop {
-            at_s: self.now_s,
-            volumes: self.volumes.clone(),
-            totals: self.totals.clone(),
-            marks: now,
-        });
-        skipped_s
-    }
-}
-
-/// A float that can switch.
-#[derive(Clone, Copy, Debug)]
-struct Float {
-    store: usize,
-    volume: f64,
-    on: bool,
-    lead: bool,
-}
-
-fn fourth_root(value: f64) -> f64 {
-    value.sqrt().sqrt()
 }
 
 /// Where each store comes to rest: the lowest level at which it still lets water out, and by which way.
 fn rest(system: &System) -> Vec<Option<(f64, usize)>> {
-    use super::path::PathKind;
     let pumped = system.station.as_ref().map(|station| station.store);
     (0..system.stores.len())
         .map(|store| {
