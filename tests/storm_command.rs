@@ -203,6 +203,8 @@ fn identity_what_is_wrong_is_said_with_what_to_write() {
         (&["--from", "13 h", "--until", "12 h"], "--from \"11 h\" --until \"13 h\""),
         (&["--from", "90 h"], "nothing lies between"),
         (&["--power-off-at", "90 days"], "nothing is followed beyond"),
+        (&["--power-off-at", "30 h"], "the yard is at rest after 24.17 h"),
+        (&["--format", "csv", "--chart", "only"], "`--chart` says nothing with"),
         (&["--without-power", "--power-off-at", "1 h"], "cannot be used with"),
         (&["--force"], "--output"),
     ] {

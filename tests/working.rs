@@ -153,13 +153,13 @@ fn identity_the_report_prints_what_the_working_gives() {
         let (_, shown) = line.result.split_once('(').unwrap();
         shown.trim_end_matches(')').to_owned()
     };
-    assert_eq!(value("peak inflow, 10 yr storm"), given("Qin"));
+    assert_eq!(value("peak inflow, rational method"), format!("{} in the 10 yr storm", given("Qin")));
     assert_eq!(value("one run, no water coming in"), given("t0"));
     assert_eq!(value("pump-down volume"), given("V"));
     assert_eq!(value("room above the on level"), given("Vr"));
     assert_eq!(value("basin takes the peak's surplus for"), given("ts"));
     assert_eq!(value("without a pump: water shows after"), given("tn"));
-    assert!(value("head, water half-way").starts_with(&format!("{} = {} lift", given("H"), given("Hs"))));
+    assert!(value("head, middle water level").starts_with(&format!("{} = {} lift", given("H"), given("Hs"))));
     let flat = report.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains(&format!("one in {}, with {} running in", given("T"), given("Qw"))));
     let starts: f64 = {

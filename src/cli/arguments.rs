@@ -214,8 +214,8 @@ pub(super) enum RecordFormat {
 pub(super) struct StormOptions {
     /// The site file, or - to read it from standard input
     pub(super) file: PathBuf,
-    /// The return period of the rain, one of those in the file; without it the design's: --period "2 yr"
-    #[arg(long, value_name = "YEARS", value_parser = quantity::<ReturnPeriod>)]
+    /// The return period of the rain with its unit, one of those in the file; without it the design's: --period "2 yr"
+    #[arg(long, value_name = "PERIOD", value_parser = quantity::<ReturnPeriod>)]
     pub(super) period: Option<ReturnPeriod>,
     /// How the rain lies in time: nested (the rain of every duration around one middle), steady (with --duration),
     /// worst-steady (the steady rain with the deepest water), or a published 24-hour storm: type-I, type-IA, type-II,
@@ -243,9 +243,9 @@ pub(super) struct StormOptions {
     /// The form: text with table and chart, JSON with every number and its unit, or the table as CSV
     #[arg(long, value_enum, default_value_t = CourseFormat::Text)]
     pub(super) format: CourseFormat,
-    /// The chart in the text
-    #[arg(long, value_enum, default_value_t = ChartParts::With)]
-    pub(super) chart: ChartParts,
+    /// The chart in the text, which has one below the table unless told otherwise; not for JSON and CSV
+    #[arg(long, value_enum)]
+    pub(super) chart: Option<ChartParts>,
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
     pub(super) units: Option<Units>,

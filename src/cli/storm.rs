@@ -18,6 +18,13 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Ok(shape) => shape,
         Err(said) => return said,
     };
+    if options.chart.is_some() && !matches!(options.format, CourseFormat::Text) {
+        let help = paragraph("help: leave it out, or write `--format text` with it");
+        return Said::err(
+            format!("error: `--chart` says nothing with JSON and CSV, which hold no chart\n{help}"),
+            Ending::BadInput,
+        );
+    }
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -57,7 +64,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
 fn rendered(course: &Course, options: &StormOptions) -> String {
     match options.format {
         CourseFormat::Text => {
-            let parts = match options.chart {
+            let parts = match options.chart.unwrap_or(ChartParts::With) {
                 ChartParts::With => Parts::All,
                 ChartParts::None => Parts::NoChart,
                 ChartParts::Only => Parts::OnlyChart,
@@ -123,6 +130,7 @@ fn refused(said: &str, error: &StormError) -> Said {
         StormError::EmptyWindow { .. } => {
             Some("write for example `--from \"11 h\" --until \"13 h\"`, both from the start of the rain".to_owned())
         }
+        StormError::PowerOffTooLate { .. } => Some("write an earlier time, or leave `--power-off-at` out".to_owned()),
         StormError::NotFollowed(NotFollowed::NoRain) => {
             Some("a [rain] table and at least one [[catchment]] are needed".to_owned())
         }

@@ -42,9 +42,11 @@ impl Trench {
     /// What they hold above a height over the bottom of the stone, the pipe lying with its underside `pipe_above_bottom`
     /// over that bottom.
     ///
-    /// Nothing above the top. Not a number where an input is not.
+    /// The pipe lies on the bottom or higher: one said to lie below it is taken to lie on it, or what its wall displaces
+    /// would be counted as room. Nothing above the top. Not a number where an input is not.
     pub fn holds_above(&self, height: Length, pipe_above_bottom: Length) -> Volume {
         let stone = self.width * (self.stone_depth - height.max(Length::ZERO)).max(Length::ZERO);
+        let pipe_above_bottom = pipe_above_bottom.max(Length::ZERO);
         let wall = (self.pipe_outside - self.pipe_bore) / 2.0;
         let above = |across: Length, underside: Length| across.circle() - flow_area(across, height - underside);
         let outside = above(self.pipe_outside, pipe_above_bottom);
@@ -135,6 +137,13 @@ mod tests {
             assert_relative_eq!(trench.holds_above(Length::ZERO, pipe).gal(), trench.holds().gal(), max_relative = 1e-9);
             let at = |share: f64| trench.holds_above(trench.stone_depth * share, pipe);
             prop_assert!(at(lower.max(higher)) <= at(lower.min(higher)) * (1.0 + 1e-12));
+        }
+
+        #[test]
+        fn identity_room_is_never_more_than_all_of_it(stone in 12.0..60.0_f64, porosity in 0.0..1.0_f64, height in 0.0..1.0_f64, underside in -1.0..6.0_f64) {
+            let trench = trench(stone, porosity);
+            let above = trench.holds_above(trench.stone_depth * height, Length::from_inch(underside));
+            prop_assert!(above <= trench.holds() * (1.0 + 1e-9));
         }
 
         #[test]

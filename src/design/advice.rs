@@ -326,7 +326,8 @@ fn cautions(site: &Site) -> Vec<Phrase> {
             Length::from_ft(2.0)
         ));
     }
-    say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug before reaching in: a float can start the pump while a hand is in it."));
+    say.push(phrase!("While you dig, the open hole is covered or fenced whenever nobody works in it. Nobody climbs into the basin: it is narrow, wet, and may hold bad air."));
+    say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug the pump and every cord before reaching into water: a float can start the pump while a hand is in it."));
     say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));
     say.push(phrase!("Never into a sanitary sewer or septic tank. Ask the town, and the neighbour, where the water may go: distances to lot lines, permits, ice on walks. The local rule decides."));
     say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup. An engine or generator runs outdoors only, away from doors and windows: its exhaust kills."));

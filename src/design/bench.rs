@@ -135,6 +135,11 @@ impl<'a> Bench<'a> {
         bracketed_root(SHORTEST_FACTOR, LONGEST_FACTOR, 1e-5, miss).ok().map(|root| total * root.x)
     }
 
+    /// The line with runs as short as the longest run is looked for.
+    pub(super) fn next_to_no_run(&self) -> DischargeLine {
+        stretched(&self.site.discharge, SHORTEST_FACTOR)
+    }
+
     /// The line with every run that is narrower than a pipe in that pipe instead.
     pub(super) fn widened(&self, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();

@@ -85,6 +85,12 @@ impl Finding {
         self.cures.push(cure);
         self
     }
+    /// Adds cures.
+    #[must_use]
+    pub fn cures(mut self, cures: Vec<Phrase>) -> Self {
+        self.cures.extend(cures);
+        self
+    }
     /// Adds a cure where there is one.
     #[must_use]
     pub fn cure_if(mut self, cure: Option<Phrase>) -> Self {

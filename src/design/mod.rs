@@ -250,6 +250,11 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         {
             checks::storm::with_cures(missed, storms);
         }
+        if let Ok(storms) = &in_storms {
+            for reach in findings.iter_mut().filter(|finding| finding.id == "protected-place-in-reach") {
+                checks::storm::with_highest(reach, site, storms);
+            }
+        }
         if let (Some(differ), Ok(storms)) =
             (findings.iter_mut().find(|finding| finding.id == "coefficients-differ"), &in_storms)
             && let Some(again) = checks::coefficients_differ(&storm, elsewhere(storms))

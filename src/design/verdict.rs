@@ -66,6 +66,11 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                 if let Some(cure) = stop.cures.first() {
                     sentences.push(phrase!("What would cure it: {}.", cure.say(site.units)));
                 }
+                if stop.id != "water-reaches-protected"
+                    && let Ok(storms) = proof.in_storms
+                {
+                    sentences.extend(super::checks::storm::reaches_words(storms));
+                }
                 if !rest.is_empty() {
                     sentences.push(if rest.len() == 1 {
                         phrase!("One more of the findings below stands against it.")
@@ -267,7 +272,7 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
     let name = storm_words(design.period, site.units);
     let stands = super::checks::storm::stands_words(&design.nested, &site.limits.film).say(site.units);
     let mut sentences = vec![phrase!(
-        "In {} {}. {} comes at its peak{}; the {} {} times and {} {}.",
+        "In {}, followed in time, {}. {} comes at its peak{}; the {} {} times and {} {}.",
         name.clone(),
         stands,
         design.nested.peak_inflow,
@@ -297,6 +302,7 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         }
         None => None,
     });
+    sentences.extend(super::checks::storm::reaches_words(storms));
     sentences
 }
 
@@ -324,8 +330,11 @@ fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<P
     let asked = format!("{}{storm}", parts.join(", "));
     match (judged, in_storms) {
         (Some((goal, _)), Ok(storms)) if goal.met() => {
-            let but =
-                if storms.missed_if_soil_takes_less().is_some() { ", but not if the soil takes less" } else { "" };
+            let asked_for = super::checks::storm::asked_that_misses(site, storms)
+                .map(|outcome| format!("in the 24-hour storm of {}", outcome.shape.name()));
+            let less = storms.missed_if_soil_takes_less().map(|_| "if the soil takes less".to_owned());
+            let not: Vec<String> = less.into_iter().chain(asked_for).collect();
+            let but = if not.is_empty() { String::new() } else { format!(", but not {}", not.join(", nor ")) };
             (Some(phrase!("Your goal ({}) is met{}.", asked, but)), Some(true))
         }
         (Some((_, period)), _) => {

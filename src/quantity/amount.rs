@@ -72,6 +72,10 @@ impl Amount {
     pub fn at_least(quantity: super::Level) -> Self {
         Self { style: Style::AtLeast, ..Self::of(quantity) }
     }
+    /// A length that must be reached.
+    pub fn length_at_least(quantity: super::Length) -> Self {
+        Self { style: Style::AtLeast, ..Self::of(quantity) }
+    }
     /// A small length that must be reached.
     pub fn small_at_least(quantity: super::Length) -> Self {
         Self { style: Style::SmallAtLeast, ..Self::of(quantity) }

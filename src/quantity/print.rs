@@ -83,7 +83,7 @@ impl Amount {
         }
         let value = match self.style {
             Style::AtMost => self.rounded_down(value, unit),
-            Style::AtLeast => rounded_up(value, 100.0),
+            Style::AtLeast => rounded_up(value, self.whole_parts(unit)),
             Style::SmallAtLeast => rounded_up(value, small_parts(unit)),
             // down is up from the other side
             Style::SmallAtMost => -rounded_up(-value, small_parts(unit)),
@@ -99,13 +99,17 @@ impl Amount {
         (value, unit)
     }
 
-    /// A length down to a whole foot or a tenth of a metre, a level in its last place.
-    fn rounded_down(&self, value: f64, unit: &str) -> f64 {
-        let parts = match self.dimension {
+    /// Parts of a unit that a bound is rounded to: a whole foot or a tenth of a metre, a level in its last place.
+    fn whole_parts(&self, unit: &str) -> f64 {
+        match self.dimension {
             Dimension::Level => 100.0,
             Dimension::Length if unit == "m" => 10.0,
             _ => 1.0,
-        };
+        }
+    }
+
+    fn rounded_down(&self, value: f64, unit: &str) -> f64 {
+        let parts = self.whole_parts(unit);
         // 41.999999999 is 42 that lost a digit on the way
         libm::floor(value * parts + 1e-6) / parts
     }
@@ -478,6 +482,9 @@ mod tests {
         let length = crate::quantity::Length::from_ft(121.9);
         assert_eq!(Amount::at_most(length).show(UnitSystem::Us), "121 ft");
         assert_eq!(Amount::at_most(length).show(UnitSystem::Metric), "37.1 m");
+        // what is cut away and what stays add up: 260 = 121 + 139 and not 138
+        let cut = Length::from_ft(260.0) - length;
+        assert_eq!(Amount::length_at_least(cut).show(UnitSystem::Us), "139 ft");
         for (inches, printed) in [(30.0, "30 in"), (30.08, "30 in"), (30.19, "30.1 in")] {
             assert_eq!(Amount::small_at_most(Length::from_inch(inches)).show(UnitSystem::Us), printed);
         }

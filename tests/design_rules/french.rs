@@ -207,7 +207,7 @@ fn identity_where_the_floats_hold_the_water_they_are_set_lower() {
     let design = with(0.0);
     let cure = &cures(&design, "drawdown-not-reached")[0];
     assert!(cure.starts_with("the floats lower"), "{cure}");
-    let short = number_after(cure, "must stand ");
+    let short = number_after(cure, "must lie ");
     assert!(!says(&with(short), "drawdown-not-reached"), "{cure}");
     assert!(says(&with(short - 0.6), "drawdown-not-reached"));
 }

@@ -185,3 +185,18 @@ fn identity_a_flow_that_no_pipe_alone_brings_is_answered_all_the_same() {
     let one = ("count = 2\nlag_on = \"38 in\"\nlag_off = \"18 in\"\nalternate = true", "count = 1");
     assert!(!cures(&design_with(TWO, &[far, one]), "delivers-less-than-asked").is_empty());
 }
+
+#[test]
+fn identity_where_no_run_is_short_enough_the_lift_alone_says_why() {
+    let asked = |flow: &'static str| design_with(LONG, &[("flow = \"30 gpm\"", flow)]);
+    // the curve's last point is 11 ft at 50 gpm, less than the lift of 11.6 ft
+    let said = message(&asked("flow = \"48 gpm\""), "delivers-less-than-asked");
+    assert!(said.contains("no run is short enough for this pump: the lift alone takes 11.6 ft"), "{said}");
+    let said = message(&asked("flow = \"45 gpm\""), "delivers-less-than-asked");
+    assert!(said.contains("riser and fittings more than the rest"), "{said}");
+    // what is cut away and what may stay make up the run
+    let design = asked("flow = \"30 gpm\"");
+    let said = message(&design, "delivers-less-than-asked");
+    assert!(said.contains("the run of 260 ft is 140 ft too long"), "{said}");
+    assert!(cures(&design, "delivers-less-than-asked").iter().any(|cure| cure.starts_with("a run of at most 120 ft")));
+}

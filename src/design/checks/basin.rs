@@ -202,6 +202,7 @@ fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                         spot.level
                     ),
                 )
+                .number("stands_up_to", Amount::of(*high))
             };
             Some(finding.about(&spot.name).cure(phrase!(
                 "a way for water to run off by gravity below {}, or a second pump and an alarm",

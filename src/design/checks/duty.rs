@@ -8,7 +8,7 @@ use crate::design::runoff::{StormResult, steady_up_to};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{DischargeLine, FrictionMethod};
 use crate::pump_selection::{Duty, head_factor_for};
-use crate::quantity::{Amount, Flow, Head, Length, UnitSystem};
+use crate::quantity::{Amount, Flow, Head, Length, Level, UnitSystem};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -128,9 +128,20 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             has,
             wants,
             drawn,
-            drawn - longest.new
+            Amount::length_at_least(drawn - longest.new)
         ),
-        None => phrase!("at the off level the line delivers {}, less than the {} asked for", has, wants),
+        None => {
+            match result.longest_run.is_none().then(|| no_run_is_short_enough(bench, off.water_level, asked)).flatten()
+            {
+                Some(why) => phrase!(
+                    "at the off level the line delivers {}, less than the {} asked for, and no run is short enough for this pump: {}",
+                    has,
+                    wants,
+                    why.say(bench.site.units)
+                ),
+                None => phrase!("at the off level the line delivers {}, less than the {} asked for", has, wants),
+            }
+        }
     };
     let larger = larger_pipe(bench, asked);
     let stronger = stronger_pump(bench, off.water_level, asked).filter(|_| !bench.joins());
@@ -151,10 +162,35 @@ fn design_flow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     )
 }
 
+/// Why even next to no run would not do: what the pump gives at that flow goes into the lift, or into lift, riser and
+/// fittings.
+fn no_run_is_short_enough(bench: &Bench<'_>, level: Level, asked: Flow) -> Option<Phrase> {
+    // two pumps on one line share the flow; before the first point of the curve nothing is known
+    if bench.joins() || asked < bench.pump.curve.first_flow() {
+        return None;
+    }
+    let system = bench.system(&bench.next_to_no_run(), FrictionMethod::HazenWilliams);
+    let through_the_pump = asked + system.at(asked, level).leak;
+    let lift = system.static_head(level);
+    let given = bench.pump.curve.head(through_the_pump)?;
+    Some(if given <= lift {
+        phrase!("the lift alone takes {}, and at the {} that it must move it gives {}", lift, through_the_pump, given)
+    } else {
+        phrase!(
+            "at the {} that it must move it gives {}, of which the lift takes {} and riser and fittings more than the rest",
+            through_the_pump,
+            given,
+            lift
+        )
+    })
+}
+
 /// The longest run with what friction method and wear make of it.
 fn longest_words(longest: &LongestRun, bench: &Bench<'_>) -> Phrase {
     let units = bench.site.units;
-    let show = |run: Option<Length>| run.map_or_else(|| "none".to_owned(), |run| Amount::at_most(run).show(units));
+    let show = |run: Option<Length>| {
+        run.map_or_else(|| "no run is short enough".to_owned(), |run| Amount::at_most(run).show(units))
+    };
     let alike = if bench.site.discharge.runs.len() > 1 { ", all runs shortened alike" } else { "" };
     phrase!(
         "a run of at most {}{} ({} by Darcy-Weisbach, {} when the pump is worn)",

@@ -197,7 +197,7 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
                 Amount::small_at_most((high - tight).max(Length::ZERO))
             )
         } else if by_basin {
-            phrase!("the floats lower: half-way between them the water in the basin must stand {} lower, and the drain no higher than that", Amount::small_at_least(short))
+            phrase!("the floats lower: the middle water level between them must lie {} lower, and the drain no higher than that", Amount::small_at_least(short))
         } else {
             let floats = half_way - aim;
             phrase!(
@@ -205,7 +205,7 @@ fn lowers_too_little(site: &Site, french: &FrenchResult) -> Option<Finding> {
                 Amount::small_at_least(short),
                 if floats > Length::ZERO {
                     format!(
-                        ", and half-way between the floats the water {} lower",
+                        ", and the middle water level between the floats {} lower",
                         Amount::small_at_least(floats).show(site.units)
                     )
                 } else {

@@ -128,7 +128,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         let left = (point.head - lift - cover) / point.head;
         (left <= limit.value).then(|| {
             phrase!(
-                "{} pipe for the run: the same pump then delivers {} half-way, and losses take {}",
+                "{} pipe for the run: the same pump then delivers {} at the middle water level between the floats, and losses take {}",
                 entry.pipe.size.as_str(),
                 point.line_flow,
                 percent(left)

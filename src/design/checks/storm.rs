@@ -3,7 +3,9 @@
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
-use crate::design::storm::{Cure, HollowOutcome, NotFollowed, StormOutcome, StormsResult, against, listed};
+use crate::design::storm::{
+    Cure, HollowOutcome, NotFollowed, PeriodOutcome, StormOutcome, StormsResult, against, listed,
+};
 use crate::design::storm_words;
 use crate::quantity::{Amount, Duration, Length, Level};
 use crate::site::{Limit, RunoffFrom, Site};
@@ -16,7 +18,7 @@ pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &S
         finding.severity = Severity::Note;
         let pumped = finding.numbers.iter().find(|(name, _)| *name == "pumped").map(|(_, pumped)| *pumped);
         finding.message = phrase!(
-            "at the peak of {} {} comes and {} leaves; the rest waits: {}",
+            "at the peak of {}, followed in time, {} comes and {} leaves; the rest waits: {}",
             name.clone(),
             outcome.peak_inflow,
             pumped.unwrap_or_else(|| Amount::of(crate::quantity::Flow::ZERO)),
@@ -112,19 +114,47 @@ fn protected(site: &Site, outcome: &StormOutcome, name: &str) -> Vec<Finding> {
                 ),
             )
             .about(place)
-            .number("after", Amount::of(at)),
+            .number("after", Amount::of(at))
+            .cures(ways_to_keep_it_dry(site, outcome, *level)),
         )
     };
-    let _ = site;
     outcome.protected.iter().filter_map(reached).collect()
 }
+
+/// What would keep water from a place: pump or room, which are solved for a goal only, an edge, a sill.
+fn ways_to_keep_it_dry(site: &Site, outcome: &StormOutcome, place: Level) -> Vec<Phrase> {
+    let highest = outcome.highest();
+    let depth = highest.map(|(hollow, _)| place - hollow.rim).filter(|depth| *depth > GOAL_BELOW);
+    let asked = depth.map(|depth| depth - GOAL_BELOW).filter(|depth| {
+        // where less is allowed already, the goal's own cures say what to do
+        site.goal.standing_water.is_none_or(|allowed| allowed > *depth)
+    });
+    let goal = asked.map(|depth| {
+        phrase!(
+            "`standing_water = \"{}\"` in [goal], which lies below that level: what pump or room that takes is then worked out",
+            Amount::small_at_most(depth)
+        )
+    });
+    let edge =
+        phrase!("a lower edge, below {}, over which the water runs off by gravity to where it harms nothing", place);
+    let sill = phrase!(
+        "the place itself guarded, or its sill raised, to above {}",
+        highest.map_or_else(|| Amount::of(place), |(_, level)| Amount::at_least(level.max(place)))
+    );
+    goal.into_iter().chain([edge, sill]).collect()
+}
+
+/// The goal that keeps a place dry lies so far below it: common practice, no source.
+const GOAL_BELOW: Length = Length::from_inch(0.1);
 
 /// What would meet the goal, put to the finding that says it is missed.
 pub(in crate::design) fn with_cures(finding: &mut Finding, storms: &StormsResult) {
     let Some(goal) = &storms.goal else { return };
     for cure in &goal.cures {
         finding.cures.push(match cure {
-            Cure::PumpFlow(flow) => phrase!("pump and line that carry {} half-way between the floats", *flow),
+            Cure::PumpFlow(flow) => {
+                phrase!("pump and line that carry {} at the middle water level between the floats", *flow)
+            }
             Cure::Storage(room) => phrase!(
                 "{} more room between the on level and the lowest rim: a wider basin, or a tank beside it",
                 *room
@@ -167,6 +197,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
         findings.extend(spills(hollow, &name));
     }
     findings.extend(if_the_soil_takes_less(site, storms, &name));
+    findings.extend(missed_in_the_asked(site, storms, design, &name));
     findings.extend(without_power(site, storms, &name));
     findings.extend(battery(site, storms, &name));
     findings
@@ -207,6 +238,106 @@ fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Opt
             phrase!("a ring test there, its rate entered as `infiltration` of [soil] in place of the texture's")
         })),
     )
+}
+
+/// The goal, met in the nested storm, is missed in the 24-hour storm that the town asks for.
+fn missed_in_the_asked(site: &Site, storms: &StormsResult, design: &PeriodOutcome, name: &str) -> Option<Finding> {
+    let outcome = asked_that_misses(site, storms)?;
+    let (depth_met, _) = against(&site.goal, outcome);
+    let limit = match (site.goal.standing_water, site.goal.clear_within) {
+        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
+        (_, Some(within)) => Amount::of(within),
+        _ => return None,
+    };
+    let deeper = outcome.depth() - design.nested.depth();
+    let stricter = site.goal.standing_water.filter(|_| depth_met == Some(false)).map(|most| most - deeper);
+    Some(
+        Finding::caution(
+            "goal-missed-in-asked-storm",
+            phrase!(
+                "the goal is met in the nested storm. In {} as the 24-hour storm of {}, which the town asks for, it is missed: {}",
+                name,
+                outcome.shape.name(),
+                stands_words(outcome, &site.limits.film).say(site.units)
+            ),
+        )
+        .number("depth", Amount::small(outcome.depth()))
+        .number("stands", Amount::of(outcome.stands()))
+        .limit(limit, "your goal")
+        .cure_if(stricter.filter(|most| *most > Length::ZERO).map(|most| {
+            phrase!(
+                "try `standing_water = \"{}\"` in [goal]: a pump or room for that is worked out in the nested storm; then read here again how deep this one stands",
+                Amount::small_at_most(most)
+            )
+        }))
+        .cure(phrase!("more pump or room than the goal takes: water stands {} deeper in this storm", Amount::small(deeper.max(Length::ZERO)))),
+    )
+}
+
+/// The 24-hour storm that the town asks for, where the goal is met in the nested storm and missed in it.
+pub(in crate::design) fn asked_that_misses<'s>(site: &Site, storms: &'s StormsResult) -> Option<&'s StormOutcome> {
+    storms.goal.as_ref().filter(|goal| goal.met())?;
+    let outcome = storms.design()?.asked.as_ref()?;
+    let (depth, clear) = against(&site.goal, outcome);
+    (depth == Some(false) || clear == Some(false)).then_some(outcome)
+}
+
+/// The deepest water that any storm followed of the design's return period leaves, put to the finding that says how high
+/// it can stand: over an edge water stands higher than the edge.
+pub(in crate::design) fn with_highest(finding: &mut Finding, site: &Site, storms: &StormsResult) {
+    let Some(design) = storms.design() else { return };
+    let Some(place) = site.protected.iter().find(|place| finding.about.as_ref() == Some(&place.name)) else { return };
+    let cut = &storms.power_cut;
+    let battery = cut.battery.as_ref().map(|battery| ("the battery going flat", &battery.outcome));
+    let less = storms.soil_takes_less.iter().map(|run| ("the soil taking less", &run.outcome));
+    let found = [("the pump running", &design.nested), ("no power", &cut.all_storm)]
+        .into_iter()
+        .chain(battery)
+        .chain(less)
+        .chain(design.asked.iter().map(|asked| ("its rain as the town asks for it", asked)))
+        .filter_map(|(case, outcome)| Some((case, outcome.highest()?)))
+        .reduce(|best, next| if next.1.1 > best.1.1 { next } else { best });
+    let Some((case, (hollow, level))) = found.filter(|(_, (_, level))| *level >= place.level) else { return };
+    let said = finding.numbers.iter_mut().find(|(name, _)| *name == "stands_up_to").map(|(_, said)| said);
+    let found = Amount::of(level);
+    // what is said is higher already, to the last place printed
+    if said.as_ref().is_some_and(|said| said.si >= found.si || said.show(site.units) == found.show(site.units)) {
+        return;
+    }
+    if let Some(said) = said {
+        *said = found;
+    }
+    finding.message = phrase!(
+        "{}. In {} with {} it stands up to {} over `{}`, {} above that place",
+        finding.message.say(site.units),
+        storm_words(design.period, site.units),
+        case,
+        level,
+        hollow.name.as_str(),
+        Amount::small(level - place.level)
+    );
+}
+
+/// Which protected places water reaches, and after what: with the pump running, or after a power cut at the worst moment.
+pub(in crate::design) fn reaches_words(storms: &StormsResult) -> Vec<Phrase> {
+    let Some(design) = storms.design() else { return Vec::new() };
+    let with_power: Vec<(&str, Duration)> =
+        design.nested.protected.iter().filter_map(|(name, _, at)| Some((name.as_str(), (*at)?))).collect();
+    let dark: Vec<(&str, Duration)> = storms
+        .power_cut
+        .protected
+        .iter()
+        .filter(|(name, ..)| !with_power.iter().any(|(known, _)| known == name))
+        .filter_map(|(name, _, after)| Some((name.as_str(), (*after)?)))
+        .collect();
+    let first = |reached: &[(&str, Duration)]| reached.iter().map(|(_, at)| *at).reduce(Duration::min);
+    let names = |reached: &[(&str, Duration)]| listed(&reached.iter().map(|(name, _)| *name).collect::<Vec<_>>());
+    let lit = first(&with_power).map(|at| {
+        phrase!("Although the pump runs, water reaches {}, {} after the rain began.", names(&with_power), at)
+    });
+    let cut = first(&dark)
+        .map(|after| phrase!("If the power goes at the worst moment, water reaches {} after {}.", names(&dark), after));
+    lit.into_iter().chain(cut).collect()
 }
 
 fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {

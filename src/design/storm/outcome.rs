@@ -4,7 +4,7 @@ use super::inflow::Coming;
 use super::network::Network;
 use crate::hydrology::StormShape;
 use crate::quantity::{Duration, Flow, Length, Level, RainDepth, Volume};
-use crate::routing::{Follower, Mark, Router, RoutingError, Station, System, Timeline, Unwatched, Watch};
+use crate::routing::{Follower, Mark, Router, RoutingError, Seep, Station, System, Timeline, Unwatched, Watch};
 use crate::site::{Protected, Site};
 
 /// One hollow in a storm.
@@ -73,6 +73,9 @@ pub struct StormOutcome {
     pub alarm_at: Option<Duration>,
     /// When water reached the places that must stay dry: name, level, when.
     pub protected: Vec<(String, Level, Option<Duration>)>,
+    /// Where groundwater rises in the storm: the level that it rises to, and what it then brings into drains and basin
+    /// with the water in them as at the start.
+    pub groundwater_risen: Option<(Level, Flow)>,
     /// How long it was followed.
     pub followed: Duration,
     /// Whether the yard was at rest by then.
@@ -96,6 +99,19 @@ impl StormOutcome {
     /// The deepest water anywhere.
     pub fn depth(&self) -> Length {
         self.deepest().map_or(Length::ZERO, |hollow| hollow.deepest)
+    }
+    /// Whether water stands deeper in it than in another storm.
+    pub fn deeper_than(&self, other: &Self) -> bool {
+        self.depth() > other.depth() + LEAST_DEPTH
+    }
+    /// The hollow whose water stands at the highest level, with that level; none where nothing stands.
+    pub fn highest(&self) -> Option<(&HollowOutcome, Level)> {
+        let level = |hollow: &HollowOutcome| hollow.rim + hollow.deepest;
+        self.hollows
+            .iter()
+            .filter(|hollow| hollow.deepest > Length::ZERO)
+            .map(|hollow| (hollow, level(hollow)))
+            .reduce(|best, next| if next.1 > best.1 { next } else { best })
     }
     /// The longest that water stands anywhere.
     pub fn stands(&self) -> Duration {
@@ -219,6 +235,15 @@ impl<'s> Yard<'s> {
         self.protected.get(place)?.iter().filter_map(|mark| router.seen(*mark).first_s).reduce(f64::min)
     }
 
+    fn groundwater_risen(&self) -> Option<(Level, Flow)> {
+        let (high, _) = self.site.groundwater.storm_high.filter(|_| self.network.table.is_some())?;
+        let one = |seep: &Seep| {
+            let level = self.network.start.get(seep.store).map_or(seep.from, |start| start.max(seep.from));
+            Flow::from_m3s(seep.per_metre * (high - level).max(Length::ZERO).m())
+        };
+        Some((high, self.network.system.seeps.iter().map(one).sum()))
+    }
+
     pub(crate) fn outcome(&self, follower: &Follower<'_>, coming: &Coming, at_rest: bool) -> StormOutcome {
         let router = &follower.router;
         let (now_s, totals) = (router.now_s(), router.totals());
@@ -292,6 +317,7 @@ impl<'s> Yard<'s> {
                 .enumerate()
                 .map(|(index, place)| (place.name.clone(), place.level, self.reached_s(router, index).map(time)))
                 .collect(),
+            groundwater_risen: self.groundwater_risen(),
             followed: time(now_s),
             at_rest,
             imbalance: if came > 0.0 { router.imbalance_m3() / came } else { 0.0 },

@@ -97,6 +97,8 @@ pub struct Course {
     pub peak_runoff: (Duration, Flow),
     /// Where the water went.
     pub balance: Balance,
+    /// Water that is no deeper than this over a rim is a film and does not count as standing.
+    pub film: Length,
     /// The deepest water that the owner allows, and whether this storm keeps to it.
     pub depth_goal: Option<(Length, bool)>,
     /// The longest that it may stand, and whether this storm keeps to it.
@@ -165,6 +167,15 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     let second_on = station.lag.as_ref().map(|floats| floats.on);
     let yard = Yard::new(site, &ready.network, Some(station));
     let coming = come(site, &ready, (storm, rain), &yard, asked)?;
+    // a cut that comes after the end changes nothing, and would only lengthen what is shown
+    if let PowerCase::OffFrom(at) = asked.power
+        && at > coming.lasts()
+    {
+        let followed = run(&yard, &coming, PowerCase::Always, &mut crate::routing::Unwatched)?.followed;
+        if at > followed {
+            return Err(StormError::PowerOffTooLate { at, followed });
+        }
+    }
     let (about, watched) = watched(site, &yard);
     let mut first = FirstLook { watched, ..FirstLook::default() };
     let outcome = run(&yard, &coming, asked.power, &mut first)?;
@@ -218,6 +229,7 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
             held: outcome.came - outcome.pumped - spilled - error,
             error,
         },
+        film: site.limits.film.value,
         depth_goal: site.goal.standing_water.zip(depth_met),
         clear_goal: site.goal.clear_within.zip(clear_met),
         events: events(moments(&coming, &outcome, asked), &spans, &first.switches),

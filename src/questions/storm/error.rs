@@ -58,6 +58,14 @@ pub enum StormError {
         /// How long the storm was followed.
         followed: Duration,
     },
+    /// The power goes only when the storm is over and the yard at rest.
+    #[error("the power would go at {}, when all is over: the yard is at rest after {}", hours(*at), hours(*followed))]
+    PowerOffTooLate {
+        /// When it was said to go.
+        at: Duration,
+        /// When the yard is at rest.
+        followed: Duration,
+    },
     /// More rows than anybody reads.
     #[error("{rows:.0} rows are too many: at most {MOST_ROWS} are shown")]
     TooManyRows {

@@ -77,7 +77,7 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
             );
         }
         if design.storm.peak.flow.m3s() > 0.0 {
-            add("at the peak inflow", cycle_words(&cycle.at_peak, units));
+            add("at the rational peak", cycle_words(&cycle.at_peak, units));
         }
         if design.storm.steady.m3s() > 0.0 {
             add("between storms", cycle_words(&cycle.at_steady, units));
@@ -89,7 +89,7 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
         add("room above the alarm", Amount::of(room).show(units));
     }
     if let Some(time) = design.time_without_pump.filter(|_| design.storm.peak.flow.m3s() > 0.0) {
-        add("no pump, peak inflow", format!("water shows after {}", Amount::of(time).show(units)));
+        add("no pump, rational peak", format!("water shows after {}", Amount::of(time).show(units)));
     }
     if let Some(time) = design.time_without_pump_steady {
         add("no pump, steady inflow", format!("water shows after {}", Amount::of(time).show(units)));

@@ -38,10 +38,10 @@ pub(super) fn flotation(page: &mut Page, outcome: &FlotationOutcome, units: Unit
     );
     add("safety", format!("{:.2}, wanted {:.2}; no friction on the wall is counted", result.safety, outcome.wanted));
     add(
-        "just lifts at",
+        "begins to lift",
         outcome.lifts_at.map_or_else(
-            || "no level up to the ground".to_owned(),
-            |level| format!("{} outside", Amount::of(level).show(units)),
+            || "never: not even with water up to the ground".to_owned(),
+            |level| format!("when water outside stands at {}", Amount::of(level).show(units)),
         ),
     );
     page.pairs(&pairs);
@@ -55,7 +55,7 @@ pub(super) fn way_off(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     page.heading("Beyond the outlet");
     let small = |length: Length| Amount::small(length).show(units);
-    let mut pairs = vec![("the most pumped".to_owned(), Amount::of(result.flow).show(units))];
+    let mut pairs = vec![("the most pumped between the floats".to_owned(), Amount::of(result.flow).show(units))];
     let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
     if let Some(depth) = result.over_grate {
         add("over the outlet's grate", small(depth));

@@ -188,7 +188,7 @@ pub(super) fn power(page: &mut Page, power: &PowerResult, two: bool, units: Unit
             efficiency * 100.0
         ));
     }
-    page.paragraph(&format!("Power half-way: {}.", words.join(", ")));
+    page.paragraph(&format!("Power at the middle water level between the floats: {}.", words.join(", ")));
     if let Some(energy) = power.energy_jm3 {
         let (volume, name) = match units {
             UnitSystem::Us => (Volume::from_gal(1000.0), "1000 gal"),

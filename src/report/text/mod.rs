@@ -72,7 +72,7 @@ fn proof(page: &mut Page, design: &Design) {
     let storm = &design.storm;
     if storm.peak.flow.m3s() > 0.0 {
         let name = storm_name(storm, units);
-        add(&format!("peak inflow, {name}"), show(Amount::of(storm.peak_inflow)));
+        add("peak inflow, rational method", format!("{} in the {name}", show(Amount::of(storm.peak_inflow))));
     } else if storm.steady.m3s() > 0.0 {
         add("steady inflow", show(Amount::of(storm.steady)));
     }
@@ -89,7 +89,7 @@ fn proof(page: &mut Page, design: &Design) {
         }
         if let Some(losses) = &pump.losses {
             add(
-                "head, water half-way",
+                "head, middle water level",
                 format!(
                     "{} = {} lift to {} + {} friction + {} fittings and outlet{}",
                     show(Amount::of(losses.total)),
@@ -111,7 +111,7 @@ fn proof(page: &mut Page, design: &Design) {
                 (duty.velocities.iter().min_by(by_speed), duty.velocities.iter().max_by(by_speed))
             {
                 let words = range(&show(Amount::of(*least)), &show(Amount::of(*most)));
-                add("velocity in the line half-way", words);
+                add("velocity, middle water level", words);
             }
         }
         if let Some(cycle) = &pump.cycle {

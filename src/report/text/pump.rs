@@ -18,7 +18,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
     );
     if let Some(losses) = &pump.losses {
         page.gap();
-        page.paragraph("Where the head goes, water half-way between the floats:");
+        page.paragraph("Where the head goes, at the middle water level between the floats:");
         let mut rows = vec![cells(&["part", "length", "bore", "velocity", "friction", "K or length", "fittings"])];
         for stretch in &losses.stretches {
             rows.push(vec![
@@ -81,7 +81,9 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
 
 /// What the line asks for and what the pump gives, side by side.
 fn curve_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
-    page.paragraph("System curve and pump curve, water half-way (they meet at the duty point):");
+    page.paragraph(
+        "System curve and pump curve, at the middle water level between the floats (they meet at the duty point):",
+    );
     let mut rows = vec![cells(&["out of the line", "through the pump", "line asks for", "pump gives"])];
     for point in &pump.curves {
         rows.push(vec![

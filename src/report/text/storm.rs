@@ -30,6 +30,12 @@ pub fn storm_course(course: &Course, parts: Parts) -> String {
     page.paragraph(&storm_words(course));
     page.gap();
     page.paragraph(&short(course).join(" "));
+    if course.outcome.protected.iter().any(|(_, _, at)| at.is_some()) {
+        page.gap();
+        page.paragraph(
+            "Caution: nobody wades to pump, outlets or cords that water has reached; the power is cut off from a dry place first. `sumpwright size` lists the other cautions.",
+        );
+    }
     if parts != Parts::OnlyChart {
         happens(&mut page, course);
         table(&mut page, course);

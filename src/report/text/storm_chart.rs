@@ -11,15 +11,15 @@ const LABEL: usize = 17;
 const BARS: usize = 4;
 /// Lines for the water in the basin.
 const LEVELS: usize = 13;
-/// Less water than this is none.
-const LEAST: Length = Length::from_mm(0.1);
 
 pub(super) fn chart(page: &mut Page, course: &Course) {
     let chart = &course.chart;
     page.paragraph(&format!(
         "One column is {}. Rain hangs from the top. * is the water in the basin from its lowest to its highest within \
-         the column; = a pump runs all through it, - a part of it.",
-        Amount::of(chart.each).show(course.units)
+         the column; = a pump runs all through it, - a part of it. Water \
+         that stands is drawn where it is deeper than a film of {}.",
+        Amount::of(chart.each).show(course.units),
+        Amount::small(course.film).show(course.units)
     ));
     page.gap();
     rain(page, course);
@@ -118,7 +118,7 @@ fn pumps(page: &mut Page, course: &Course) {
 fn standing(page: &mut Page, course: &Course) {
     let columns = &course.chart.columns;
     let most = columns.iter().map(|column| column.depth).fold(Length::ZERO, Length::max);
-    if most < LEAST {
+    if most <= course.film {
         row(page, "no water stands", columns.iter().map(|_| ' '));
         return;
     }
@@ -129,7 +129,7 @@ fn standing(page: &mut Page, course: &Course) {
             _ => String::new(),
         };
         let mark = |column: &Column| {
-            let fill = if column.depth < LEAST { 0.0 } else { filled(column.depth / most) };
+            let fill = if column.depth <= course.film { 0.0 } else { filled(column.depth / most) };
             if fill >= (BARS - line) as f64 { '#' } else { ' ' }
         };
         row(page, &label, columns.iter().map(mark));

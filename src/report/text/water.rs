@@ -22,10 +22,24 @@ pub(super) fn water(page: &mut Page, design: &Design, units: UnitSystem) {
     if storm.steady.m3s() > 0.0 {
         page.gap();
         page.paragraph(&format!(
-            "Steady inflow, rain or not: {} (counted in the peak inflow).",
-            Amount::of(storm.steady).show(units)
+            "Steady inflow, rain or not: {} (counted in the peak inflow){}.",
+            Amount::of(storm.steady).show(units),
+            risen(design, units)
         ));
     }
+}
+
+/// What groundwater brings when it has risen in the storm.
+fn risen(design: &Design, units: UnitSystem) -> String {
+    let storms = design.in_storms.as_ref().ok();
+    let outcome = storms.and_then(|storms| storms.design()).map(|period| &period.nested);
+    outcome.and_then(|outcome| outcome.groundwater_risen).map_or_else(String::new, |(level, flow)| {
+        format!(
+            "; groundwater that in the storm rises to {} then brings {}, which the storm followed in time counts",
+            Amount::of(level).show(units),
+            Amount::of(flow).show(units)
+        )
+    })
 }
 
 fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {

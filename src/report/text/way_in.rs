@@ -247,7 +247,7 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
         match french.cover {
             Some(TrenchCover::Stone) => "runoff and groundwater: its stone goes up to the surface".to_owned(),
             Some(TrenchCover::Sod) => {
-                "groundwater, not runoff: it lies under sod, until the ground is full of water".to_owned()
+                "groundwater only: sod covers it, and runoff gets in only once the ground is full of water".to_owned()
             }
             None => "groundwater; its cover is not entered, and under sod it takes no runoff".to_owned(),
         },

@@ -10,11 +10,11 @@ pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
     let Ok(storms) = &design.in_storms else { return };
     page.heading("The yard in each storm");
     page.paragraph(
-        "The nested storm, which holds the depth of every duration of the rain table at once: the harder one.",
+        "The nested storm, which holds the depth of every duration of the rain table at once: of nested and steady rain the harder one.",
     );
     table(page, storms, units);
     page.paragraph(
-        "Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
+        "Followed peak: the most that comes at once, the storm followed in time, steady water included. Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
     );
     soil(page, storms, design.film, units);
     page.paragraph(&format!("Shallower than {} is a film and does not count as standing.", small(design.film, units)));
@@ -49,7 +49,7 @@ fn stands(outcome: &StormOutcome, units: UnitSystem) -> String {
 fn table(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
     let aligns =
         [Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left];
-    let mut rows = vec![cells(&["storm", "peak inflow", "pumped", "deepest", "stands", "starts", "runs", ""])];
+    let mut rows = vec![cells(&["storm", "followed peak", "pumped", "deepest", "stands", "starts", "runs", ""])];
     for (index, period) in storms.periods.iter().enumerate() {
         let nested = &period.nested;
         rows.push(vec![
@@ -84,7 +84,7 @@ fn soil(page: &mut Page, storms: &StormsResult, film: Length, units: UnitSystem)
             String::new()
         };
         page.paragraph(&format!(
-            "If the soil takes less in {storm} ({}): {stand}; peak inflow {}, {} starts, runs {}{over}.",
+            "If the soil takes less in {storm} ({}): {stand}; followed peak {}, {} starts, runs {}{over}.",
             run.surfaces_words(),
             Amount::of(outcome.peak_inflow).show(units),
             outcome.starts,
@@ -141,12 +141,24 @@ fn asked(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
     let outcomes: Vec<(&PeriodOutcome, &StormOutcome)> =
         storms.periods.iter().filter_map(|period| Some((period, period.asked.as_ref()?))).collect();
     let Some((_, first)) = outcomes.first() else { return };
-    page.paragraph(&format!(
-        "The 24-hour storm of {} that the town asks for; its half hours flatten the burst that matters to a yard:",
-        first.shape.name()
-    ));
+    let all = |asked: fn(&StormOutcome, &StormOutcome) -> bool| {
+        outcomes.iter().all(|(period, outcome)| asked(outcome, &period.nested))
+    };
+    let deeper: Vec<String> = outcomes
+        .iter()
+        .filter(|(period, outcome)| outcome.deeper_than(&period.nested))
+        .map(|(period, _)| period_name(period, units))
+        .collect();
+    let against_nested = if !deeper.is_empty() {
+        format!("; water stands deeper in it than in the nested storm ({})", deeper.join(", "))
+    } else if all(|asked, nested| asked.peak_inflow < nested.peak_inflow) {
+        "; its half hours flatten the burst that matters to a yard".to_owned()
+    } else {
+        String::new()
+    };
+    page.paragraph(&format!("The 24-hour storm of {} that the town asks for{against_nested}:", first.shape.name()));
     let aligns = [Align::Right, Align::Right, Align::Right, Align::Right];
-    let mut rows = vec![cells(&["storm", "peak inflow", "deepest", "stands"])];
+    let mut rows = vec![cells(&["storm", "followed peak", "deepest", "stands"])];
     for (period, outcome) in outcomes {
         rows.push(vec![
             period_name(period, units),
@@ -241,7 +253,7 @@ fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
         add(
             if other.count == 1 { "one of the pumps dead" } else { "with a second pump" },
             format!(
-                "{} half-way, up to {} deep, for {}",
+                "{} at the middle water level between the floats, up to {} deep, for {}",
                 Amount::of(other.flow).show(units),
                 small(other.outcome.depth(), units),
                 stands(&other.outcome, units)
