@@ -215,3 +215,190 @@ fn identity_an_interrupted_run_says_how_far_it_came_and_writes_nothing() {
     assert!(printed.is_empty());
     assert_eq!(fs::read_dir(&folder).unwrap().count(), 0);
 }
+
+/// A record through the example yard with something in its file changed.
+fn changed(name: &str, change: (&str, &str), text: &str, more: &[&str]) -> Output {
+    let folder = folder(name);
+    let site = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/cut-bank.toml")).unwrap();
+    assert!(site.contains(change.0));
+    let (yard, rain) = (folder.join("yard.toml"), folder.join("rain.csv"));
+    fs::write(&yard, site.replace(change.0, change.1)).unwrap();
+    fs::write(&rain, text).unwrap();
+    let mut arguments = vec!["record", yard.to_str().unwrap(), rain.to_str().unwrap()];
+    arguments.extend(more);
+    run(&arguments)
+}
+
+/// On one line, since the page is wrapped.
+fn flat(output: &Output) -> String {
+    assert_eq!(output.status.code(), Some(0), "{}", err(output));
+    out(output).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn parsed(output: &Output) -> serde_json::Value {
+    serde_json::from_str(&out(output)).unwrap()
+}
+
+/// Rows of a quarter of an hour, some of them with 0.40 in of rain.
+fn quarters(rows: u32, wet: std::ops::Range<u32>) -> String {
+    (1..=rows).fold("time,rain_in\n".to_owned(), |text, row| {
+        let (day, minute) = (row / 96 + 1, row % 96 * 15);
+        let rain = if wet.contains(&row) { "0.40" } else { "0.00" };
+        format!("{text}2031-04-{day:02} {:02}:{:02},{rain}\n", minute / 60, minute % 60)
+    })
+}
+
+#[test]
+fn identity_water_at_a_protected_place_is_told() {
+    let text = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/rain-2-months.csv")).unwrap();
+    // the rim is at 96.00 ft, and the deepest water of the example 1 in over it, once; 0.5 in of it, twice
+    for (level, events) in [("97.10", 0), ("96.08", 1), ("96.05", 2)] {
+        let to = format!("level = \"{level} ft\"");
+        let change = ("level = \"97.10 ft\"", to.as_str());
+        let json = parsed(&changed("protected-json", change, &text, &["--format", "json"]));
+        let place = &json["protected"][0];
+        assert_eq!(place["name"], "crawl-space vent");
+        assert_eq!(place["reached"], events > 0);
+        assert_eq!(place["events"], events, "{place}");
+        let said = flat(&changed("protected", change, &text, &[]));
+        let at = format!("`crawl-space vent` at {level} ft");
+        if events == 0 {
+            assert!(said.contains(&format!("Water never reached {at}.")), "{said}");
+            assert!(place["first"].is_null() && place["highest"].is_null());
+            assert_eq!(place["under_water"]["value"], 0.0);
+            continue;
+        }
+        let word = if events == 1 { "in 1 event, on 2031-05-03" } else { "in 2 events, first on 2031-05-03" };
+        assert!(said.contains(&format!("Water reached {at} {word}")), "{said}");
+        // the highest is the deepest over the rim of the only hollow
+        let deepest = &json["deepest"];
+        assert_eq!(place["highest_at"], deepest["at"]);
+        let highest = place["highest"]["value"].as_f64().unwrap() - 96.0;
+        assert!((highest * 12.0 - deepest["depth"]["value"].as_f64().unwrap()).abs() < 1e-6);
+        assert!(place["first"].as_str() <= deepest["at"].as_str());
+        assert!(place["under_water"]["value"].as_f64().unwrap() > 0.0);
+    }
+}
+
+#[test]
+fn identity_water_at_a_protected_place_is_told_beyond_the_end_of_a_month() {
+    // April has thirty days: the water stands at the place when May begins, and is highest after that
+    let rows: String = (0..40).fold("time,rain_in\n".to_owned(), |text, row| {
+        let (day, minute) = if row < 20 { ("04-30", 19 * 60 + row * 15) } else { ("05-01", (row - 20) * 15) };
+        let rain = if (15..21).contains(&row) {
+            "0.60"
+        } else if (21..23).contains(&row) {
+            "0.70"
+        } else {
+            "0"
+        };
+        format!("{text}2031-{day} {:02}:{:02},{rain}\n", minute / 60, minute % 60)
+    });
+    let change = ("level = \"97.10 ft\"", "level = \"96.05 ft\"");
+    let json = parsed(&changed("beyond", change, &rows, &["--format", "json"]));
+    let (place, deepest) = (&json["protected"][0], &json["deepest"]);
+    assert!(
+        place["first"].as_str().unwrap() < "2031-05-01" && deepest["at"].as_str().unwrap() > "2031-05-01",
+        "{place}"
+    );
+    assert_eq!((&place["events"], &place["highest_at"]), (&1.into(), &deepest["at"]));
+}
+
+#[test]
+fn identity_missing_time_stands_in_the_first_sentence() {
+    let whole = quarters(96 * 3 - 1, 100..104);
+    assert!(!flat(&record("missing-none", &whole, &[])).contains("of them missing"));
+    // three hours of rows are lost in one way or the other
+    let lost = |to: &dyn Fn(&str, &str) -> String| -> String {
+        whole
+            .lines()
+            .map(|line| match line.split_once(',') {
+                Some((time, rain)) if time.starts_with("2031-04-03 1") && time < "2031-04-03 13" => to(time, rain),
+                _ => format!("{line}\n"),
+            })
+            .collect()
+    };
+    let cut = flat(&record("missing-cut", &lost(&|_, _| String::new()), &[]));
+    let unreadable = flat(&record("missing-unreadable", &lost(&|time, _| format!("{time},wet\n")), &[]));
+    let empty = flat(&record("missing-empty", &lost(&|time, _| format!("{time},\n")), &[]));
+    for said in [&cut, &unreadable, &empty] {
+        assert!(
+            said.contains("(2031-04-01 to 2031-04-03), 3 h of them missing and taken as dry, water never"),
+            "{said}"
+        );
+    }
+    assert!(cut.contains("missing time 3 h, taken as dry (gaps between rows)"), "{cut}");
+    assert!(cut.contains("gaps 1 "), "{cut}");
+    for said in [unreadable, empty] {
+        assert!(said.contains("missing time 3 h, taken as dry (rows left out)"), "{said}");
+        assert!(said.contains("left out 12 rows: rain"), "{said}");
+    }
+}
+
+#[test]
+fn identity_rows_too_long_for_bursts_carry_a_caution() {
+    let days: String = (1..=28).fold("date,rain_in\n".to_owned(), |text, day| {
+        format!("{text}2031-04-{day:02},{}\n", if day == 9 { "1.2" } else { "0" })
+    });
+    let said = flat(&record("daily", &days, &[]));
+    assert!(said.contains("Caution: a row of this record covers 24 h"), "{said}");
+    assert!(!flat(&example(&[])).contains("Caution"));
+    assert_eq!(parsed(&record("daily-json", &days, &["--format", "json"]))["bursts_averaged_away"], true);
+    assert_eq!(parsed(&example(&["--format", "json"]))["bursts_averaged_away"], false);
+}
+
+#[test]
+fn identity_the_summary_does_not_depend_on_the_list_of_events() {
+    let summary = |output: &Output| {
+        out(output).split("\nThe largest").next().unwrap().split("\nBy year").next().unwrap().to_owned()
+    };
+    assert_eq!(summary(&example(&["--events", "0"])), summary(&example(&[])));
+    let mut short = parsed(&example(&["--events", "0", "--format", "json"]));
+    let mut long = parsed(&example(&["--format", "json"]));
+    assert!(long["deepest"]["over"] == "corner");
+    for json in [&mut short, &mut long] {
+        json["largest_events"] = serde_json::Value::Null;
+    }
+    assert_eq!(short, long);
+}
+
+#[test]
+fn identity_ones_and_short_times_are_said_as_people_say_them() {
+    let said = flat(&record("short", &quarters(2, 1..2), &[]));
+    assert!(said.contains("In 30 min (2031-04-01), water"), "{said}");
+    assert!(said.contains("1 event in all"), "{said}");
+    for wrong in ["1 events", "1 rows", "1 times", "2 times", "e-1"] {
+        assert!(!said.replace("less than 1e-12", "").contains(wrong), "{wrong}: {said}");
+    }
+    let said = flat(&record("lost", &quarters(40, 3..9).replace("06:00,0.00", "06:00,lost"), &[]));
+    assert!(said.contains("left out 1 row: rain unreadable (line 25)"), "{said}");
+    assert!(said.contains("In 10 hours (2031-04-01), 15 min of them missing"), "{said}");
+    // nothing steady comes to this yard, and rounding is no water
+    assert!(!said.contains("steady inflow"), "{said}");
+    let said = flat(&example(&[]));
+    assert!(said.contains("it stood twice"), "{said}");
+    assert!(said.contains("held less than at the start 10.1 gal"), "{said}");
+    assert!(said.contains("The record begins with the basin just below its on level"), "{said}");
+}
+
+#[test]
+fn identity_a_field_of_the_json_has_one_unit() {
+    let months = parsed(&example(&["--format", "json", "--units", "metric"]));
+    let short = quarters(40, 3..9).replace("06:00,0.00", "06:00,lost");
+    let short = parsed(&record("units", &short, &["--format", "json", "--units", "metric"]));
+    for json in [&months, &short] {
+        for tally in [&json["whole"], &json["years"][0], &json["months"][0]] {
+            assert_eq!((&tally["time"]["unit"], &tally["missing"]["unit"]), (&"h".into(), &"h".into()));
+            for volume in ["runoff", "came", "pumped", "spilled"] {
+                assert_eq!(tally[volume]["unit"], "m3");
+            }
+        }
+        assert_eq!(json["longest_time_without_rain"]["lasts"]["unit"], "h");
+        assert_eq!(
+            (&json["record"]["missing"]["unit"], &json["record"]["usual_step"]["unit"]),
+            (&"h".into(), &"h".into())
+        );
+        assert_eq!(json["largest_events"][0]["spilled"]["unit"], "m3");
+    }
+    assert_eq!(short["whole"]["missing"]["value"], 0.25);
+}

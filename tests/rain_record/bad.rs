@@ -239,9 +239,12 @@ fn identity_a_wrong_unit_stops_the_reading() {
     let text = "time,rain_in\n2014-06-03 10:00,0\n2014-06-03 11:00,394\n2014-06-03 12:00,0\n";
     assert_eq!(
         error(text),
-        "line 3: 10007.6 mm of rain in 60 min is more than was ever measured: is the unit (in) right, or does the \
+        "line 3: 394 in of rain in 60 min is more than was ever measured: is the unit (in) right, or does the \
          figure stand for a missing value?"
     );
+    // the file's own unit
+    let metric = "time,rain_mm\n2014-06-03 10:00,0\n2014-06-03 11:00,9000\n2014-06-03 12:00,0\n";
+    assert!(error(metric).starts_with("line 3: 9000 mm of rain in 60 min"), "{}", error(metric));
     // late in a record one such row is a fault of the gauge, three are none
     let mut rows = String::new();
     for row in 0..400 {
@@ -331,4 +334,23 @@ fn identity_a_line_without_end_stops_the_reading() {
     // a stray quote mark does not swallow the rows below
     let (_, notes) = read(&with("2014-06-03 10:00,\"0.1\n2014-06-03 10:01,0.2\n2014-06-03 10:02,0\n"));
     assert_relative_eq!(notes.total_depth.inch(), 0.3, max_relative = 1e-12);
+}
+
+#[test]
+fn identity_rows_newest_first_are_said_to_run_backwards() {
+    let minutes = |count: usize| -> Vec<String> {
+        (0..count).map(|minute| format!("2014-06-03 {:02}:{:02},0.01\n", minute / 60, minute % 60)).collect()
+    };
+    for count in [2, 3, 200] {
+        let mut rows = minutes(count);
+        let forwards = format!("time,rain_in\n{}", rows.concat());
+        let (_, notes) = read(&forwards);
+        assert_eq!(notes.used, count as u64);
+        rows.reverse();
+        let backwards = format!("time,rain_in\n{}", rows.concat());
+        assert!(error(&backwards).starts_with("the rows run backwards in time"), "{}", error(&backwards));
+        // whatever step is given
+        let options = RecordOptions { step: Some(Duration::from_min(1.0)), ..RecordOptions::default() };
+        assert!(error_with(&backwards, &options).starts_with("the rows run backwards in time"));
+    }
 }

@@ -3,7 +3,7 @@
 use crate::{read, read_with};
 use approx::assert_relative_eq;
 use std::io::Read;
-use sumpwright::hydrology::{Moment, RainRecord, RecordOptions, RemarkKind, SpanRain, StampConvention};
+use sumpwright::hydrology::{Moment, RainRecord, RecordOptions, RemarkKind, SkipReason, SpanRain, StampConvention};
 
 /// Rows of every five minutes, rain in each, over some hours from a moment; the stamp as a function of the seconds.
 fn record(hours: i64, rain: f64, stamp: impl Fn(i64) -> String) -> String {
@@ -73,6 +73,36 @@ fn identity_rows_out_of_order_by_minutes_keep_their_rain() {
         assert_eq!(notes.skipped, []);
         assert_relative_eq!(notes.total_depth.inch(), 0.08, max_relative = 1e-12);
     }
+}
+
+#[test]
+fn identity_two_rows_that_were_swapped_are_read_as_if_in_order() {
+    let row = |minute: i64| format!("2014-06-03 10:{minute:02},0.{:02}\n", minute % 7);
+    let text = |minutes: &[i64]| minutes.iter().fold("time,rain_in\n".to_owned(), |text, minute| text + &row(*minute));
+    for convention in [StampConvention::IntervalEnds, StampConvention::IntervalStarts] {
+        let options = RecordOptions { convention: Some(convention), ..RecordOptions::default() };
+        let (ordered, _) = read_with(text(&[0, 5, 10, 15, 20, 25, 30, 35, 40]).as_bytes(), &options).unwrap();
+        for swapped in
+            [[0, 5, 10, 20, 15, 25, 30, 35, 40], [0, 5, 10, 20, 15, 30, 25, 35, 40], [0, 5, 10, 15, 20, 25, 30, 40, 35]]
+        {
+            let (spans, notes) = read_with(text(&swapped).as_bytes(), &options).unwrap();
+            assert_eq!(spans, ordered, "{swapped:?}");
+            assert_eq!((notes.skipped.len(), notes.gaps, notes.remarked(RemarkKind::ClockSetBack)), (0, 0, 0));
+            assert!(notes.remarked(RemarkKind::Swapped) > 0);
+        }
+    }
+}
+
+#[test]
+fn identity_one_row_alone_that_goes_back_is_left_out_and_moves_no_other() {
+    let row = |minute: i64| format!("2014-06-03 10:{minute:02},0.01\n");
+    let text = |minutes: &[i64]| minutes.iter().fold("time,rain_in\n".to_owned(), |text, minute| text + &row(*minute));
+    let (ordered, _) = read(&text(&[0, 5, 10, 15, 20, 25, 30]));
+    let (spans, notes) = read(&text(&[0, 5, 10, 15, 20, 2, 25, 30]));
+    assert_eq!(spans, ordered);
+    assert_eq!(notes.skipped.len(), 1);
+    assert_eq!((notes.skipped[0].why, notes.skipped[0].first_lines.as_slice()), (SkipReason::TimeBack, [7].as_slice()));
+    assert_eq!(notes.remarked(RemarkKind::ClockSetBack), 0);
 }
 
 /// Gives a few bytes at a time, now and then interrupted.

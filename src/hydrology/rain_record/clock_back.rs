@@ -39,6 +39,10 @@ impl ClockBack {
     pub(super) fn is_jump(&self, seconds: i64) -> bool {
         seconds > self.longest
     }
+    /// Whether a time is two intervals at the most, give or take half of one.
+    pub(super) fn is_two_steps(&self, seconds: i64) -> bool {
+        seconds <= 2 * self.step + self.step / 2
+    }
 
     /// Places a stamp after that of the row before.
     #[inline]

@@ -124,6 +124,11 @@ pub enum RecordError {
     /// The time between rows is not known.
     #[error("the usual time between rows is not known from so few rows: give it")]
     StepUnknown,
+    /// Newest first.
+    #[error(
+        "the rows run backwards in time, the newest first: put the oldest first (sort the rows by time) and run again"
+    )]
+    Backwards,
     /// Many rows come after a gap.
     #[error(
         "{gaps} of {rows} rows come more than {} min after the row above: does the step change, or are only wet rows written? Say so, or give the longest gap",
@@ -170,8 +175,8 @@ pub enum RecordError {
     },
     /// Rain that cannot be, early or often.
     #[error(
-        "line {line}: {} mm of rain in {} min is more than was ever measured: is the unit ({unit}) right, or does the figure stand for a missing value?",
-        rounded(depth.mm()),
+        "line {line}: {} of rain in {} min is more than was ever measured: is the unit ({unit}) right, or does the figure stand for a missing value?",
+        shown(*depth, *unit),
         rounded(interval.minutes())
     )]
     UnitDoubtful {
@@ -186,8 +191,8 @@ pub enum RecordError {
     },
     /// More rain in all than falls anywhere.
     #[error(
-        "up to line {line}, {} mm of rain fell in {} days, more than was ever measured: is the unit ({unit}) right, or are the figures a running total?",
-        rounded(depth.mm()),
+        "up to line {line}, {} of rain fell in {} days, more than was ever measured: is the unit ({unit}) right, or are the figures a running total?",
+        shown(*depth, *unit),
         rounded(time.day())
     )]
     TotalDoubtful {
@@ -205,6 +210,14 @@ pub enum RecordError {
 /// A figure for a sentence.
 fn rounded(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
+}
+
+/// Rain in inches or millimetres, as the file has it.
+fn shown(depth: RainDepth, unit: RainUnit) -> String {
+    match unit {
+        RainUnit::Inch | RainUnit::HundredthInch => format!("{} in", rounded(depth.inch())),
+        RainUnit::Millimetre | RainUnit::TenthMillimetre => format!("{} mm", rounded(depth.mm())),
+    }
 }
 
 fn hint(why: SkipReason) -> &'static str {

@@ -127,6 +127,14 @@ impl Sample {
         }
     }
 
+    /// Whether the newest row comes first.
+    fn runs_backwards(&self) -> bool {
+        let pairs = || self.stamps.iter().zip(self.stamps.iter().skip(1));
+        let falls = pairs().filter(|(before, after)| after < before).count();
+        let rises = pairs().filter(|(before, after)| after > before).count();
+        falls > 0 && rises * 10 <= falls
+    }
+
     /// The most frequent time between rows with the share of those within a tenth of it, the greatest time that divides all, and whether there is
     /// but one.
     fn steps(&self) -> Option<(i64, f64, i64, bool)> {
@@ -194,6 +202,9 @@ pub(super) fn learn(
         return Err(RecordError::BadIntensity);
     }
 
+    if sample.runs_backwards() {
+        return Err(RecordError::Backwards);
+    }
     let given_step = options.step.map(seconds).transpose()?;
     let given_gap = options.longest_gap.map(seconds).transpose()?;
     let steps = sample.steps();

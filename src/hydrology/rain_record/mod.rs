@@ -24,7 +24,9 @@
 //! a row. Rows whose time goes back by up to two hours, as on a local clock in autumn, follow on the row above: their
 //! rain is kept, and the hour is given back where the clock is set forward again; where it was not set back before,
 //! that hour is missing. One that goes back further is left out and counted; if it is the row *above* that jumped
-//! ahead, that one.
+//! ahead, that one. Two rows that were swapped, within two and a half steps, are put in order. One row alone that goes
+//! back, where the row below it goes on from the row above it, is left out and counted. Rows that all run backwards,
+//! the newest first, are refused.
 //!
 //! # What stops the reading
 //!
@@ -64,7 +66,7 @@ use clock_back::ClockBack;
 use limit::Limit;
 use lines::Lines;
 use placer::{Held, Placer};
-use reading::{Other, is_blank};
+use reading::{Other, Waiting, is_blank};
 use rows::Picker;
 use stamp_reader::StampReader;
 use std::io::Read;
@@ -119,6 +121,8 @@ pub struct RainRecord<R> {
     placer: Placer,
     /// Metres, or metres per second, that one of the column's unit is.
     size: f64,
+    /// The row that is taken once the time of the next one is known.
+    waiting: Option<Waiting>,
     /// Time of the last row that was placed.
     before: Option<i64>,
     /// The row that is placed once the next one is known.
@@ -204,6 +208,7 @@ impl<R: Read> RainRecord<R> {
             total: RunningTotal::default(),
             placer: Placer::new(&learned, limit),
             size: learned.unit.size().m() / per,
+            waiting: None,
             before: None,
             held: None,
             carried: 0.0,

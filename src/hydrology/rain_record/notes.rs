@@ -73,6 +73,8 @@ pub enum RemarkKind {
     Trace,
     /// The clock was set back by up to two hours, as in autumn: the rows follow on the one before, their rain is kept.
     ClockSetBack,
+    /// A row that belongs before the row above it was put there.
+    Swapped,
     /// Time stamps with another offset from universal time than the first row's, converted to that.
     OtherOffset,
     /// A running total began again from nothing: its new reading is the rain since.
@@ -96,6 +98,7 @@ impl fmt::Display for RemarkKind {
         f.write_str(match self {
             Self::Trace => "trace amounts, taken as none",
             Self::ClockSetBack => "the clock was set back: rows follow on the one before, their rain is kept",
+            Self::Swapped => "a row belongs before the row above it, and was put there",
             Self::OtherOffset => "another offset from universal time, converted to that of the first row",
             Self::TotalRestarted => "the running total began again: its new reading is the rain since",
             Self::TotalMoved => "the running total moved and stayed: it goes on from there, without rain for the move",
@@ -119,7 +122,7 @@ pub struct Remark {
     pub first_lines: Vec<u64>,
 }
 
-/// What was made of a record. It grows with the reading: a row counts once its rain was placed, which is one row late.
+/// What was made of a record. It grows with the reading: a row counts once its rain was placed, which is two rows late.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecordNotes {
     /// Rows read, without header, comments, blank lines and rows of other stations.

@@ -21,6 +21,16 @@ const MANY: u64 = 10;
 /// So many gaps are too many for a record with a usual step, if they also come before more than a tenth of all rows.
 const MANY_GAPS: u64 = 100;
 
+/// A row that waits until the time of the next one is known.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Waiting {
+    seconds: i64,
+    figure: Option<f64>,
+    line: u64,
+    /// Whether the row below it went first.
+    passed: bool,
+}
+
 /// A row that is not plainly good.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Other {
@@ -125,11 +135,47 @@ impl<R: Read> RainRecord<R> {
         if told.converted {
             self.notes.remark(RemarkKind::OtherOffset, line);
         }
-        let Some(last) = self.held.map(|held| held.at).or(self.before) else {
-            self.notes.first = Moment::from_seconds(told.seconds);
-            return self.follow(told.seconds, figure, line, None);
+        let row = Waiting { seconds: told.seconds, figure, line, passed: false };
+        let Some(waiting) = self.waiting.replace(row) else { return Ok(()) };
+        if row.seconds < waiting.seconds && !waiting.passed && self.is_swapped(row.seconds, waiting.seconds) {
+            self.notes.remark(RemarkKind::Swapped, line);
+            self.waiting = Some(Waiting { passed: true, ..waiting });
+            return self.take_next(&row, None);
+        }
+        self.take_next(&waiting, Some(row.seconds))
+    }
+
+    /// The time of the last row that was taken.
+    fn last_at(&self) -> Option<i64> {
+        self.held.map(|held| held.at).or(self.before)
+    }
+
+    /// Whether a row belongs just before the one above it.
+    fn is_swapped(&self, seconds: i64, above: i64) -> bool {
+        let (at, above) = (self.clock.at(seconds), self.clock.at(above));
+        self.last_at().is_some_and(|last| last < at && self.clock.is_two_steps(above - last))
+    }
+
+    /// A row, and the time of the row below where that is known.
+    #[inline]
+    fn take_next(&mut self, row: &Waiting, below: Option<i64>) -> Result<(), RecordError> {
+        let Waiting { seconds, figure, line, .. } = *row;
+        let Some(last) = self.last_at() else {
+            self.notes.first = Moment::from_seconds(seconds);
+            return self.follow(seconds, figure, line, None);
         };
-        match self.clock.place(told.seconds, last) {
+        // the row below goes on from the row above: this one alone is wrong
+        if self.clock.at(seconds) < last
+            && let Some(below) = below.map(|below| self.clock.at(below))
+            && below > last
+            && !self.clock.is_jump(below - last)
+        {
+            if let Some(figure) = figure {
+                self.skip(SkipReason::TimeBack, line, self.depth(figure));
+            }
+            return Ok(());
+        }
+        match self.clock.place(seconds, last) {
             Place::After(at) => self.follow(at, figure, line, Some(last)),
             Place::SetBack(at) => {
                 self.notes.remark(RemarkKind::ClockSetBack, line);
@@ -139,7 +185,7 @@ impl<R: Read> RainRecord<R> {
                 self.double(figure, line);
                 Ok(())
             }
-            Place::Back => self.far_back(told.seconds, figure, line),
+            Place::Back => self.far_back(seconds, figure, line),
         }
     }
 
@@ -248,6 +294,9 @@ impl<R: Read> RainRecord<R> {
     /// The end of the stream.
     pub(super) fn finish(&mut self) -> Result<(), RecordError> {
         self.done = true;
+        if let Some(waiting) = self.waiting.take() {
+            self.take_next(&waiting, None)?;
+        }
         if let Some(held) = self.held.take() {
             self.placer.place(held, self.before, None, &mut self.notes)?;
         }

@@ -1,10 +1,14 @@
 //! The end of a record: sums, balance, what is told.
 
 use super::following::Following;
-use super::result::{RecordResult, WaterBalance, YearResult};
+use super::result::{PlaceReached, RecordResult, WaterBalance, YearResult};
 use super::tally::RecordTally;
+use super::{COARSE, COARSE_TIMES};
 use crate::hydrology::RecordNotes;
 use crate::quantity::{Duration, Level, Volume};
+
+/// Sums of water are true to this share of all that came.
+const ROUNDING: f64 = 1e-9;
 
 impl Following<'_> {
     /// The record is over.
@@ -56,6 +60,10 @@ impl Following<'_> {
             since_rain: self.rained.then_some(Duration::from_s(dry_s)),
             last_stood: events.stood_last,
             between_stood,
+            deepest: self.deepest.clone(),
+            protected: self.protected(),
+            gathers_in: self.yard.gathers_in,
+            bursts_averaged: notes.usual_step > COARSE || notes.usual_step > self.yard.gathers_in * COARSE_TIMES,
             largest: events.largest,
             goal: events.goal,
             balance,
@@ -63,6 +71,20 @@ impl Following<'_> {
             months: self.months,
             notes,
         }
+    }
+
+    fn protected(&self) -> Vec<PlaceReached> {
+        let places = self.yard.site.protected.iter().zip(&self.reached);
+        places
+            .map(|(place, reached)| PlaceReached {
+                name: place.name.clone(),
+                level: place.level,
+                events: reached.events,
+                first: reached.first_s(&self.router).map(|at_s| self.moment(at_s)),
+                highest: reached.highest.map(|(level, at_s)| (level, self.moment(at_s))),
+                under: Duration::from_s(reached.above_s(&self.router)),
+            })
+            .collect()
     }
 
     fn balance(&self, whole: &RecordTally, notes: &RecordNotes) -> WaterBalance {
@@ -85,7 +107,9 @@ impl Following<'_> {
             })
             .sum();
         let rain = notes.total_depth.m();
-        let volume = Volume::from_m3;
+        // what rounding leaves of sums is no water
+        let residue = ROUNDING * (came + shed);
+        let volume = |m3: f64| Volume::from_m3(if m3.abs() <= residue { 0.0 } else { m3 });
         WaterBalance {
             shed: volume(shed),
             runoff: volume(self.all_runoff_m3),

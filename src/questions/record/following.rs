@@ -2,7 +2,8 @@
 
 use super::events::{Events, RecordEvent};
 use super::longest_run::LongestRun;
-use super::result::MonthResult;
+use super::reached::Reached;
+use super::result::{Deepest, MonthResult};
 use super::runoff::Runoff;
 use super::tally::RecordTally;
 use super::yard::RecordYard;
@@ -36,6 +37,8 @@ struct Open {
     every_s: f64,
     /// Time above the film by hollow.
     above_s: Vec<f64>,
+    /// Whether water reached each protected place.
+    reached: Vec<bool>,
 }
 
 /// A yard on its way through a record.
@@ -63,6 +66,9 @@ pub(super) struct Following<'y> {
     pub(super) wet_until_s: f64,
     pub(super) rained: bool,
     pub(super) longest_dry: (f64, f64),
+    pub(super) deepest: Option<Deepest>,
+    /// Of each protected place.
+    pub(super) reached: Vec<Reached>,
 }
 
 impl<'y> Following<'y> {
@@ -74,7 +80,7 @@ impl<'y> Following<'y> {
         let router = Router::new(yard.system, &yard.network.start, &yard.marks, TOLERANCE)
             .map_err(|error| RecordRunError::NotFollowed(error.into()))?;
         let mut made = Self {
-            sums: Sums { above_s: vec![0.0; yard.marks.len()], ..Sums::default() },
+            sums: Sums { above_s: vec![0.0; yard.hollows], ..Sums::default() },
             router,
             runoff: yard.runoff.clone(),
             forcing: yard.base.clone(),
@@ -93,6 +99,8 @@ impl<'y> Following<'y> {
             wet_until_s: 0.0,
             rained: false,
             longest_dry: (0.0, 0.0),
+            deepest: None,
+            reached: yard.protected.iter().map(|marks| Reached::new(marks)).collect(),
             yard,
         };
         made.begin_month();
@@ -190,7 +198,8 @@ impl<'y> Following<'y> {
                 wet_until_s: end_s,
                 look_s: 0.0,
                 every_s: LOOK_S,
-                above_s: vec![0.0; self.yard.marks.len()],
+                above_s: vec![0.0; self.yard.hollows],
+                reached: vec![false; self.reached.len()],
             });
         }
         let (begin, pause_s) = (self.origin, self.pause_s);
@@ -226,7 +235,7 @@ impl<'y> Following<'y> {
             spilled_m3: paths.filter(|(path, _)| path.to.is_none()).map(|(_, moved)| moved).sum(),
             starts: totals.starts(),
             runs_s: totals.lead_s + totals.lag_s,
-            above_s: (0..self.yard.marks.len())
+            above_s: (0..self.yard.hollows)
                 .map(|mark| self.router.seen(mark).above_until(self.router.now_s()))
                 .collect(),
         };
@@ -241,8 +250,19 @@ impl<'y> Following<'y> {
             let at = |sums: &Sums| sums.above_s.get(mark).copied().unwrap_or(0.0);
             at(now) - at(&before)
         };
-        let marks = self.yard.marks.len();
+        let marks = self.yard.hollows;
         let (deepest, deepest_in) = self.yard.deepest(&self.router);
+        if let Some((over, at_s)) = deepest_in
+            && self.deepest.as_ref().is_none_or(|known| deepest > known.depth)
+        {
+            self.deepest = Some(Deepest { depth: deepest, over: over.to_owned(), at: self.moment(at_s) });
+        }
+        for (index, place) in self.reached.iter_mut().enumerate() {
+            let seen = place.look(&self.router, &self.yard.marks);
+            if let Some(known) = self.open.as_mut().and_then(|open| open.reached.get_mut(index)) {
+                *known |= seen;
+            }
+        }
         let tally = &mut self.month.tally;
         tally.runoff += runoff;
         tally.came += Volume::from_m3(now.came_m3 - before.came_m3);
@@ -260,7 +280,7 @@ impl<'y> Following<'y> {
             event.starts += starts;
             if deepest > event.deepest {
                 event.deepest = deepest;
-                event.deepest_in = deepest_in.map(str::to_owned);
+                event.deepest_in = deepest_in.map(|(name, _)| name.to_owned());
             }
             for (mark, total) in open.above_s.iter_mut().enumerate() {
                 *total += above_s(mark);
@@ -274,7 +294,7 @@ impl<'y> Following<'y> {
 
     /// Looks whether the event under way is over.
     fn look(&mut self) {
-        if (0..self.yard.marks.len()).any(|mark| self.router.seen(mark).since_s.is_some()) {
+        if (0..self.yard.hollows).any(|mark| self.router.seen(mark).since_s.is_some()) {
             if let Some(open) = &mut self.open {
                 open.look_s += open.every_s;
                 open.every_s *= 1.1;
@@ -291,6 +311,9 @@ impl<'y> Following<'y> {
         let event = RecordEvent { stood, cut_off, ..open.event };
         if stood > Duration::ZERO {
             self.stood_in_month_of(event.start);
+        }
+        for (place, reached) in self.reached.iter_mut().zip(&open.reached) {
+            place.events += u64::from(*reached);
         }
         self.events.take(event, ended);
     }

@@ -16,6 +16,7 @@ mod finish;
 mod following;
 mod keeping;
 mod longest_run;
+mod reached;
 mod result;
 mod runoff;
 mod tally;
@@ -25,7 +26,7 @@ mod yard;
 
 pub use events::RecordEvent;
 pub use keeping::CURVE_NUMBER_RESTS;
-pub use result::{Assumed, GoalMissed, MonthResult, RecordResult, WaterBalance, YearResult};
+pub use result::{Assumed, Deepest, GoalMissed, MonthResult, PlaceReached, RecordResult, WaterBalance, YearResult};
 pub use tally::RecordTally;
 
 use crate::design::storm::{Ready, ready_for};
@@ -41,6 +42,10 @@ use thiserror::Error;
 
 /// Two events are two where the pause between them is at least so long: common practice, no source.
 pub const USUAL_PAUSE: Duration = Duration::from_h(6.0);
+/// A record whose rows cover more than this averages bursts of rain away: common practice, no source …
+const COARSE: Duration = Duration::from_min(60.0);
+/// … and one whose rows cover more than so many times the longest time of concentration: common practice, no source.
+const COARSE_TIMES: f64 = 3.0;
 /// So many events are listed.
 pub const USUAL_EVENTS: usize = 10;
 

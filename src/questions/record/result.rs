@@ -93,6 +93,34 @@ pub struct Assumed {
     pub yard: Vec<Assumption>,
 }
 
+/// The deepest water over a rim.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Deepest {
+    /// How deep.
+    pub depth: Length,
+    /// The hollow.
+    pub over: String,
+    /// When.
+    pub at: Moment,
+}
+
+/// What water did at a place that must stay dry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceReached {
+    /// The place.
+    pub name: String,
+    /// The level at which harm begins.
+    pub level: Level,
+    /// Events in which water stood there.
+    pub events: u64,
+    /// When water first reached it; none where it never did.
+    pub first: Option<Moment>,
+    /// The highest water at it, and when; none where it was never reached.
+    pub highest: Option<(Level, Moment)>,
+    /// How long it was under water.
+    pub under: Duration,
+}
+
 /// What a record did to the yard.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecordResult {
@@ -118,6 +146,14 @@ pub struct RecordResult {
     pub years: Vec<YearResult>,
     /// Each month, in order.
     pub months: Vec<MonthResult>,
+    /// The deepest water of all; none where none stood over any rim.
+    pub deepest: Option<Deepest>,
+    /// Each place that must stay dry.
+    pub protected: Vec<PlaceReached>,
+    /// The longest time in which a surface's runoff gathers.
+    pub gathers_in: Duration,
+    /// Whether the rows cover so long that bursts of rain are averaged away.
+    pub bursts_averaged: bool,
     /// The largest events, largest first.
     pub largest: Vec<RecordEvent>,
     /// How often the goal was missed.

@@ -4,7 +4,7 @@ use super::result::Assumed;
 use super::runoff::Runoff;
 use crate::design::storm::{LEAST_DEPTH, Network};
 use crate::design::{Design, NotFollowed};
-use crate::quantity::{Flow, Length, Power};
+use crate::quantity::{Duration, Flow, Length, Power};
 use crate::routing::{Forcing, Mark, Router, System};
 use crate::site::{RunoffFrom, Site};
 
@@ -18,7 +18,14 @@ pub(super) struct RecordYard<'s> {
     pub(super) runoff: Runoff,
     /// What comes without rain.
     pub(super) base: Forcing,
+    /// Each hollow's, in order, then those of the protected places.
     pub(super) marks: Vec<Mark>,
+    /// How many hollows.
+    pub(super) hollows: usize,
+    /// The marks of each protected place.
+    pub(super) protected: Vec<Vec<usize>>,
+    /// The longest time of concentration.
+    pub(super) gathers_in: Duration,
     pub(super) power: Option<Power>,
     pub(super) assumed: Assumed,
 }
@@ -54,7 +61,20 @@ impl<'s> RecordYard<'s> {
             }
         }
         let film = site.limits.film.value;
-        let marks = network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
+        let mut marks: Vec<Mark> =
+            network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
+        let hollows = marks.len();
+        // the same as in a storm
+        let watched: Vec<usize> =
+            if hollows > 0 { network.hollows().map(|(store, _)| store).collect() } else { vec![network.basin] };
+        let mut protected = Vec::new();
+        for place in &site.protected {
+            let first = marks.len();
+            marks.extend(watched.iter().map(|store| Mark { store: *store, level: place.level }));
+            protected.push((first..marks.len()).collect());
+        }
+        let times = design.storm.catchments.iter().map(|result| result.time.time);
+        let gathers_in = times.fold(Duration::ZERO, Duration::max);
         let by = |from: RunoffFrom| design.storm.catchments.iter().any(|result| result.runoff_from == from);
         let steady: Flow = network.steady.iter().map(|(_, flow)| *flow).sum();
         let assumed = Assumed {
@@ -68,16 +88,17 @@ impl<'s> RecordYard<'s> {
             yard: network.assumptions.clone(),
         };
         let power = design.pump().and_then(|pump| pump.power.as_ref()).and_then(|power| power.electrical);
-        Ok(Self { site, design, network, system, runoff, base, marks, power, assumed })
+        Ok(Self { site, design, network, system, runoff, base, marks, hollows, protected, gathers_in, power, assumed })
     }
-    /// The deepest water over a rim since it was last forgotten: how deep, in which hollow.
-    pub(super) fn deepest(&self, router: &Router<'_>) -> (Length, Option<&str>) {
+    /// The deepest water over a rim since it was last forgotten: how deep, in which hollow and when.
+    pub(super) fn deepest(&self, router: &Router<'_>) -> (Length, Option<(&str, f64)>) {
         let depths = self.network.hollows().map(|(store, hollow)| {
-            ((router.highest_level(store).0 - hollow.rim).max(Length::ZERO), hollow.name.as_str())
+            let (level, at_s) = router.highest_level(store);
+            ((level - hollow.rim).max(Length::ZERO), (hollow.name.as_str(), at_s))
         });
         let deepest = depths.reduce(|best, next| if next.0 > best.0 { next } else { best });
         match deepest {
-            Some((depth, name)) if depth >= LEAST_DEPTH => (depth, Some(name)),
+            Some((depth, place)) if depth >= LEAST_DEPTH => (depth, Some(place)),
             _ => (Length::ZERO, None),
         }
     }

@@ -2,8 +2,8 @@
 
 use super::Maker;
 use super::wire::{FORMAT, Quantity};
-use crate::quantity::{Amount, UnitSystem};
-use crate::questions::record::{RecordEvent, RecordResult, RecordTally};
+use crate::quantity::{Duration, Length, UnitSystem, Volume};
+use crate::questions::record::{PlaceReached, RecordEvent, RecordResult, RecordTally};
 use serde::Serialize;
 
 /// The report of a record.
@@ -20,6 +20,10 @@ struct RecordReport {
     pumps: u32,
     pause_between_events: Quantity,
     film: Quantity,
+    bursts_averaged_away: bool,
+    longest_time_of_concentration: Quantity,
+    deepest: Option<DeepestOut>,
+    protected: Vec<ReachedOut>,
     whole: TallyOut,
     years: Vec<YearOut>,
     months: Vec<MonthOut>,
@@ -33,6 +37,25 @@ struct RecordReport {
     balance: BalanceOut,
     taken: TakenOut,
     record: NotesOut,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct DeepestOut {
+    depth: Quantity,
+    over: String,
+    at: String,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct ReachedOut {
+    name: String,
+    level: Quantity,
+    reached: bool,
+    events: u64,
+    first: Option<String>,
+    highest: Option<Quantity>,
+    highest_at: Option<String>,
+    under_water: Quantity,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -179,8 +202,16 @@ fn record_report(result: &RecordResult) -> RecordReport {
         until: result.until.to_string(),
         pump: result.pump.clone(),
         pumps: result.pumps,
-        pause_between_events: to.of(result.pause),
-        film: to.of(Amount::small(result.film)),
+        pause_between_events: hours(result.pause),
+        film: to.depth(result.film),
+        bursts_averaged_away: result.bursts_averaged,
+        longest_time_of_concentration: hours(result.gathers_in),
+        deepest: result.deepest.as_ref().map(|deepest| DeepestOut {
+            depth: to.depth(deepest.depth),
+            over: deepest.over.clone(),
+            at: deepest.at.to_string(),
+        }),
+        protected: result.protected.iter().map(|place| to.reached(place)).collect(),
         whole: to.tally(&result.whole),
         years: result.years.iter().map(|year| YearOut { year: year.year, tally: to.tally(&year.tally) }).collect(),
         months: result
@@ -190,31 +221,31 @@ fn record_report(result: &RecordResult) -> RecordReport {
             .collect(),
         largest_events: result.largest.iter().map(|event| to.record_event(event)).collect(),
         goal: GoalOut {
-            depth: goal.depth.map(|depth| to.of(Amount::small(depth))),
+            depth: goal.depth.map(|depth| to.depth(depth)),
             depth_missed: goal.depth_missed,
             deepest: goal.deepest.as_ref().map(|event| to.record_event(event)),
-            clear_within: goal.clear.map(|clear| to.of(clear)),
+            clear_within: goal.clear.map(hours),
             clear_missed: goal.clear_missed,
             longest: goal.longest.as_ref().map(|event| to.record_event(event)),
             missed: goal.missed,
         },
-        longest_run: result.longest_run.map(|(lasts, since)| SinceOut { lasts: to.of(lasts), from: since.to_string() }),
+        longest_run: result.longest_run.map(|(lasts, since)| SinceOut { lasts: hours(lasts), from: since.to_string() }),
         longest_time_without_rain: SinceOut {
-            lasts: to.of(result.longest_dry.0),
+            lasts: hours(result.longest_dry.0),
             from: result.longest_dry.1.to_string(),
         },
-        from_last_rain_to_end: result.since_rain.map(|since| to.of(since)),
+        from_last_rain_to_end: result.since_rain.map(hours),
         water_last_stood: result.last_stood.map(|last| last.to_string()),
-        mean_time_between_events_with_standing_water: result.between_stood.map(|between| to.of(between)),
+        mean_time_between_events_with_standing_water: result.between_stood.map(hours),
         balance: BalanceOut {
-            shed: to.of(balance.shed),
-            runoff: to.of(balance.runoff),
-            on_its_way: to.of(balance.on_its_way),
-            steady: to.of(balance.steady),
-            seeped: to.of(balance.seeped),
-            pumped: to.of(balance.pumped),
-            spilled: to.of(balance.spilled),
-            held: to.of(balance.held),
+            shed: to.volume(balance.shed),
+            runoff: to.volume(balance.runoff),
+            on_its_way: to.volume(balance.on_its_way),
+            steady: to.volume(balance.steady),
+            seeped: to.volume(balance.seeped),
+            pumped: to.volume(balance.pumped),
+            spilled: to.volume(balance.spilled),
+            held: to.volume(balance.held),
             left_over: balance.left_over,
             runoff_left_over: balance.runoff_left_over,
             rain_left_over: balance.rain_left_over,
@@ -238,11 +269,11 @@ fn record_report(result: &RecordResult) -> RecordReport {
             used: notes.used,
             wet_rows: notes.wet_rows,
             other_stations: notes.other_stations,
-            usual_step: to.of(notes.usual_step),
+            usual_step: hours(notes.usual_step),
             wet_rows_only: notes.wet_rows_only,
             rain: to.of(notes.total_depth),
             gaps: notes.gaps,
-            missing: to.of(notes.missing_time),
+            missing: hours(notes.missing_time),
             left_out: notes
                 .skipped
                 .iter()
@@ -257,38 +288,69 @@ fn record_report(result: &RecordResult) -> RecordReport {
     }
 }
 
+/// Always the same unit, however long it is.
+fn hours(time: Duration) -> Quantity {
+    Quantity { value: time.h(), unit: "h" }
+}
+
 impl Maker {
+    /// Always the same unit, however much it is.
+    fn volume(&self, volume: Volume) -> Quantity {
+        match self.units {
+            UnitSystem::Us => Quantity { value: volume.gal(), unit: "gal" },
+            UnitSystem::Metric => Quantity { value: volume.m3(), unit: "m3" },
+        }
+    }
+    /// Always the same unit, however deep it is.
+    fn depth(&self, depth: Length) -> Quantity {
+        match self.units {
+            UnitSystem::Us => Quantity { value: depth.inch(), unit: "in" },
+            UnitSystem::Metric => Quantity { value: depth.mm(), unit: "mm" },
+        }
+    }
+    fn reached(&self, place: &PlaceReached) -> ReachedOut {
+        ReachedOut {
+            name: place.name.clone(),
+            level: self.of(place.level),
+            reached: place.first.is_some(),
+            events: place.events,
+            first: place.first.map(|first| first.to_string()),
+            highest: place.highest.map(|(level, _)| self.of(level)),
+            highest_at: place.highest.map(|(_, at)| at.to_string()),
+            under_water: hours(place.under),
+        }
+    }
     fn tally(&self, tally: &RecordTally) -> TallyOut {
         TallyOut {
-            time: self.of(tally.time),
-            missing: self.of(tally.missing),
+            time: hours(tally.time),
+            missing: hours(tally.missing),
             rain: self.of(tally.rain),
-            runoff: self.of(tally.runoff),
-            came: self.of(tally.came),
-            pumped: self.of(tally.pumped),
-            spilled: self.of(tally.spilled),
+            runoff: self.volume(tally.runoff),
+            came: self.volume(tally.came),
+            pumped: self.volume(tally.pumped),
+            spilled: self.volume(tally.spilled),
             starts: tally.starts,
             run_hours: tally.runs.h(),
             energy_kwh: tally.energy_kwh(),
             events: tally.events,
             events_with_standing_water: tally.events_stood,
             stood_hours: tally.stood.h(),
-            deepest: self.of(Amount::small(tally.deepest)),
+            deepest: self.depth(tally.deepest),
         }
     }
     fn record_event(&self, event: &RecordEvent) -> EventOut {
         EventOut {
             start: event.start.to_string(),
-            rained: self.of(event.lasts),
+            rained: hours(event.lasts),
             rain: self.of(event.rain),
             peak_intensity: self.of(event.peak),
-            runoff: self.of(event.runoff),
-            deepest: self.of(Amount::small(event.deepest)),
+            runoff: self.volume(event.runoff),
+            deepest: self.depth(event.deepest),
             deepest_in: event.deepest_in.clone(),
-            stood: self.of(event.stood),
-            longest_unbroken: self.of(event.stands),
+            stood: hours(event.stood),
+            longest_unbroken: hours(event.stands),
             starts: event.starts,
-            spilled: self.of(event.spilled),
+            spilled: self.volume(event.spilled),
             cut_off: event.cut_off,
         }
     }

@@ -4,11 +4,16 @@ use std::fmt::Write as _;
 
 use super::super::layout::{Align, Page};
 use crate::hydrology::{Moment, RemarkKind};
-use crate::quantity::{Amount, Duration, Length, UnitSystem};
-use crate::questions::record::{CURVE_NUMBER_RESTS, RecordEvent, RecordResult, RecordTally, WaterBalance};
+use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
+use crate::questions::record::{
+    CURVE_NUMBER_RESTS, PlaceReached, RecordEvent, RecordResult, RecordTally, WaterBalance,
+};
 
 /// More months than that are left to the table for programs.
 const MOST_MONTHS: usize = 24;
+
+/// The least depth that is a figure in either unit.
+const LEAST_SHOWN: Length = Length::from_mm(2.0);
 
 /// The report of a record.
 pub fn record_report(result: &RecordResult) -> String {
@@ -17,6 +22,12 @@ pub fn record_report(result: &RecordResult) -> String {
     page.line(&format!("rain record, sumpwright {}", env!("CARGO_PKG_VERSION")));
     page.heading("In short");
     page.paragraph(&in_short(result));
+    if result.bursts_averaged {
+        page.paragraph(&averaged(result));
+    }
+    for place in &result.protected {
+        page.paragraph(&protected(place, result.units));
+    }
     page.paragraph(&pump_words(result));
     largest(&mut page, result);
     page.heading("By year");
@@ -52,8 +63,14 @@ fn times(count: u64) -> String {
     match count {
         0 => "never".to_owned(),
         1 => "once".to_owned(),
+        2 => "twice".to_owned(),
         more => format!("{more} times"),
     }
+}
+
+/// So many of a thing.
+fn many(count: u64, one: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
 }
 
 fn small(length: Length, units: UnitSystem) -> String {
@@ -77,8 +94,10 @@ fn span_words(result: &RecordResult) -> String {
         format!("{:.0} months", days / 30.44)
     } else if days >= 2.0 {
         format!("{days:.0} days")
-    } else {
+    } else if days * 24.0 >= 1.5 {
         format!("{:.0} hours", days * 24.0)
+    } else {
+        time(result.covers(), result.units)
     }
 }
 
@@ -86,7 +105,12 @@ fn span_words(result: &RecordResult) -> String {
 fn in_short(result: &RecordResult) -> String {
     let units = result.units;
     let whole = &result.whole;
-    let mut text = format!("In {} ({} to {}), ", span_words(result), date(result.from), date(result.until));
+    let (from, until) = (date(result.from), date(result.until));
+    let dates = if from == until { from } else { format!("{from} to {until}") };
+    let mut text = format!("In {} ({dates}), ", span_words(result));
+    if whole.missing > Duration::ZERO {
+        let _ = write!(text, "{} of them missing and taken as dry, ", time(whole.missing, units));
+    }
     let goal = &result.goal;
     let stood = |what: String, count: u64| match count {
         0 => format!("water never stood deeper than {what}"),
@@ -96,15 +120,13 @@ fn in_short(result: &RecordResult) -> String {
         Some(depth) => stood(small(depth, units), goal.depth_missed),
         None => stood(format!("a film of {}", small(result.film, units)), whole.events_stood),
     });
-    match result.largest.first().filter(|event| event.deepest > Length::ZERO) {
-        Some(event) => {
-            let _ = write!(
-                text,
-                "; the deepest was {} over `{}`, on {}.",
-                small(event.deepest, units),
-                event.deepest_in.as_deref().unwrap_or_default(),
-                date(event.start)
-            );
+    match &result.deepest {
+        Some(deepest) => {
+            let depth = match small(deepest.depth, units) {
+                nothing if nothing.starts_with("0 ") => format!("less than {}", small(LEAST_SHOWN, units)),
+                depth => depth,
+            };
+            let _ = write!(text, "; the deepest was {depth} over `{}`, on {}.", deepest.over, date(deepest.at));
         }
         None => text.push_str("; none stood over any grate."),
     }
@@ -131,14 +153,44 @@ fn in_short(result: &RecordResult) -> String {
     text
 }
 
+/// Why the rows say little of bursts.
+fn averaged(result: &RecordResult) -> String {
+    format!(
+        "Caution: a row of this record covers {}, and runoff gathers in {} here at the longest. Bursts of rain are averaged away: water may well have stood deeper and longer than is said here, and the yard is not to be judged by it.",
+        time(result.notes.usual_step, result.units),
+        time(result.gathers_in, result.units)
+    )
+}
+
+/// What water did at a place that must stay dry.
+fn protected(place: &PlaceReached, units: UnitSystem) -> String {
+    let (name, level) = (&place.name, Amount::of(place.level).show(units));
+    let Some(first) = place.first else { return format!("Water never reached `{name}` at {level}.") };
+    let mut text = match place.events {
+        // it came without rain
+        0 => format!("Water reached `{name}` at {level}, first on {}", date(first)),
+        1 => format!("Water reached `{name}` at {level} in 1 event, on {}", date(first)),
+        more => format!("Water reached `{name}` at {level} in {more} events, first on {}", date(first)),
+    };
+    let _ = write!(text, "; it was under water for {} in all", time(place.under, units));
+    if let Some((highest, at)) = place.highest {
+        let _ = write!(text, ", at the highest by {}, on {}", small(highest - place.level, units), date(at));
+    }
+    text.push('.');
+    text
+}
+
 fn pump_words(result: &RecordResult) -> String {
     let whole = &result.whole;
     let who = match result.pumps {
         1 => format!("The pump `{}`", result.pump),
         more => format!("The {more} pumps (`{}`)", result.pump),
     };
+    if whole.starts == 0 && whole.runs == Duration::ZERO {
+        return format!("{who} never started.");
+    }
     let energy = whole.energy_kwh().map_or_else(String::new, |energy| format!(", and took {} kWh", figure(energy)));
-    format!("{who} started {} times, ran {} h in all{energy}.", whole.starts, figure(whole.runs.h()))
+    format!("{who} started {}, ran {} h in all{energy}.", times(whole.starts), figure(whole.runs.h()))
 }
 
 /// Three figures, or all whole digits.
@@ -158,8 +210,8 @@ fn largest(page: &mut Page, result: &RecordResult) {
     let us = units == UnitSystem::Us;
     page.heading("The largest events");
     page.paragraph(&format!(
-        "By the deepest water, then by what ran off; {} events in all, parted by {} or more without rain.",
-        result.whole.events,
+        "By the deepest water, then by what ran off; {} in all, parted by {} or more without rain.",
+        many(result.whole.events, "event"),
         time(result.pause, units)
     ));
     let mut rows = vec![
@@ -222,7 +274,7 @@ fn tallies(page: &mut Page, what: &str, rows: &[(String, &RecordTally)], units: 
     aligns.extend(vec![Align::Right; head.len() - 1]);
     let mut table = vec![head.into_iter().map(str::to_owned).collect::<Vec<_>>()];
     for (name, tally) in rows {
-        let volume = |volume: crate::quantity::Volume| {
+        let volume = |volume: Volume| {
             if us { format!("{:.0}", volume.gal()) } else { format!("{:.1}", volume.m3()) }
         };
         let mut row = vec![
@@ -287,19 +339,29 @@ fn notes(result: &RecordResult) -> Vec<(String, String)> {
     }
     add("usual step", time(notes.usual_step, units));
     add("rain in all", Amount::of(notes.total_depth).show(units));
+    let missing = notes.missing_time > Duration::ZERO;
     if notes.longest_gap.is_some() {
-        let missing = time(notes.missing_time, units);
-        add("gaps", if notes.gaps == 0 { "none".to_owned() } else { format!("{}, {missing} missing", notes.gaps) });
+        add("gaps", if notes.gaps == 0 { "none between rows".to_owned() } else { notes.gaps.to_string() });
+    }
+    if missing {
+        let by = match (notes.gaps > 0, notes.skipped.is_empty()) {
+            (true, true) => "gaps between rows",
+            (true, false) => "gaps between rows, and rows left out",
+            (false, _) => "rows left out",
+        };
+        add("missing time", format!("{}, taken as dry ({by})", time(notes.missing_time, units)));
+    } else if notes.longest_gap.is_some() {
+        add("missing time", "none".to_owned());
     }
     let lines = |lines: &[u64], count: u64| {
         let first: Vec<String> = lines.iter().map(u64::to_string).collect();
         let more = if count > lines.len() as u64 { ", …" } else { "" };
-        format!("line {}{more}", first.join(", "))
+        format!("{} {}{more}", if count == 1 { "line" } else { "lines" }, first.join(", "))
     };
     for skipped in &notes.skipped {
         add(
             "left out",
-            format!("{} rows: {} ({})", skipped.count, skipped.why, lines(&skipped.first_lines, skipped.count)),
+            format!("{}: {} ({})", many(skipped.count, "row"), skipped.why, lines(&skipped.first_lines, skipped.count)),
         );
     }
     for remark in &notes.remarks {
@@ -323,6 +385,11 @@ fn share(of: f64) -> String {
 
 fn balance(balance: &WaterBalance, units: UnitSystem) -> Vec<(String, String)> {
     let show = |volume| Amount::of(volume).show(units);
+    let (held, volume) = if balance.held < Volume::ZERO {
+        ("held less than at the start", -balance.held)
+    } else {
+        ("held more than at the start", balance.held)
+    };
     [
         ("ran off and came in", show(balance.runoff)),
         ("on its way at the end", show(balance.on_its_way)),
@@ -330,7 +397,7 @@ fn balance(balance: &WaterBalance, units: UnitSystem) -> Vec<(String, String)> {
         ("groundwater that follows the levels", show(balance.seeped)),
         ("pumped away", show(balance.pumped)),
         ("ran over the edge of the yard", show(balance.spilled)),
-        ("held more than at the start", show(balance.held)),
+        (held, show(volume)),
         ("left over by the sums", format!("{} of all that came", share(balance.left_over))),
         ("rain followed, beside the record's sum", format!("{} of it apart", share(balance.rain_left_over))),
     ]
@@ -342,10 +409,14 @@ fn balance(balance: &WaterBalance, units: UnitSystem) -> Vec<(String, String)> {
 
 fn taken(result: &RecordResult) -> Vec<String> {
     let (assumed, units) = (&result.assumed, result.units);
-    let mut said = vec![format!(
-        "Coefficients are those of the design storm, with its frequency factor of {:.2}: the same for light rain.",
-        assumed.frequency_factor
-    )];
+    let mut said = vec![
+        "The record begins with the basin just below its on level, no pump running, hollows full to their grates."
+            .to_owned(),
+        format!(
+            "Coefficients are those of the design storm, with its frequency factor of {:.2}: the same for light rain.",
+            assumed.frequency_factor
+        ),
+    ];
     if assumed.by_infiltration {
         said.push("Ground by infiltration takes rain at its settled rate, as wet ground does, all the time, and its hollows empty at that rate: more runs off than would.".to_owned());
     }
