@@ -48,9 +48,13 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
     let stops: Vec<&Finding> = findings.iter().filter(|finding| finding.severity == Severity::Stop).collect();
     let holds = stops.is_empty();
     let mut sentences = Vec::new();
-    sentences.extend(proof.gravity_way.and_then(|way| gravity_first(way, findings, site.units)));
+    let gravity = proof.gravity_way.and_then(|way| gravity_first(way, findings, site.units));
+    // what does not hold is said before anything else
+    let (first, then) = if holds || pump.is_none() { (gravity, None) } else { (None, gravity) };
+    sentences.extend(first);
     if let Some(pump) = pump {
         sentences.push(opening(site, pump, holds));
+        sentences.extend(then);
         match stops.as_slice() {
             [] => {
                 sentences.extend(past_the_high_point(pump, findings));
@@ -87,7 +91,9 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
 
 /// Before any pump: the levels let the water run by itself.
 fn gravity_first(way: &GravityWay, findings: &[Finding], units: UnitSystem) -> Option<Phrase> {
-    if !findings.iter().any(|finding| finding.id == "gravity-may-do") || !way.steep_enough {
+    let found = |id: &str| findings.iter().any(|finding| finding.id == id);
+    // levels that contradict one another promise nothing
+    if !found("gravity-may-do") || found("end-above-outlet") || !way.steep_enough {
         return None;
     }
     let (pipe, _) = way.pipe?;

@@ -1,7 +1,7 @@
 //! Beyond the outlet, and whether a pump is needed at all.
 
 use crate::given::{
-    CLAY, MEADOW, cure_with, cures, design_with, finding, first_number, message, number, number_after, says,
+    BANK, CLAY, MEADOW, cure_with, cures, design_with, finding, first_number, message, number, number_after, says,
 };
 use approx::assert_relative_eq;
 use sumpwright::design::{Design, Severity};
@@ -241,4 +241,14 @@ fn identity_the_higher_of_the_ditch_and_the_water_over_the_outlet_stands_there()
     assert!(over > 0.05);
     assert_relative_eq!(low.water.ft(), 51.6 + over, epsilon = 1e-9);
     assert_relative_eq!(full("53.00").water.ft(), 53.0, epsilon = 1e-9);
+}
+
+#[test]
+fn regress_levels_that_contradict_one_another_promise_no_gravity() {
+    // the outlet far below the end of the profile: one of the two is wrong
+    let wrong = design_with(BANK, &[("level = \"71.00 ft\"", "level = \"66.46 ft\"")]);
+    assert!(says(&wrong, "end-above-outlet") && says(&wrong, "gravity-may-do") && !wrong.holds());
+    let sentences: Vec<String> = wrong.verdict.sentences.iter().map(|said| said.say(UnitSystem::Us)).collect();
+    assert!(sentences[0].starts_with("Does not hold"), "{sentences:?}");
+    assert!(!sentences.iter().any(|said| said.contains("no pump is needed")), "{sentences:?}");
 }
