@@ -118,7 +118,7 @@ fn runs_full(drain: &DrainResult) -> Option<Finding> {
         Finding::note(
             "drain-runs-full",
             phrase!(
-                "`{}` carries {} by its own fall and gets {} at the peak: it runs full under head, and water stands in the catch basin up to {} below the grate `{}`",
+                "`{}` carries {} by its own fall and gets {} at the peak: it runs full under head, and water stands in the catch basin up to {} below the grate `{}`, as long as the basin stands at its on level",
                 drain.name.as_str(),
                 capacity,
                 drain.flow,

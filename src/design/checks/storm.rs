@@ -198,7 +198,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
     }
     findings.extend(if_the_soil_takes_less(site, storms, &name));
     findings.extend(missed_in_the_asked(site, storms, design, &name));
-    findings.extend(without_power(site, storms, &name));
+    findings.extend(without_power(storms, &name));
     findings.extend(battery(site, storms, &name));
     findings
 }
@@ -382,7 +382,7 @@ fn spills(hollow: &HollowOutcome, name: &str) -> Option<Finding> {
 }
 
 /// Places that stay dry with power and not without.
-fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding> {
+fn without_power(storms: &StormsResult, name: &str) -> Vec<Finding> {
     let with_power = |place: &str| {
         storms
             .design()
@@ -390,7 +390,6 @@ fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding>
     };
     let one = |(place, level, after): &(String, Level, Option<Duration>)| {
         let after = after.filter(|_| !with_power(place))?;
-        let _ = site;
         Some(
             Finding::caution(
                 "power-cut-reaches-protected",

@@ -14,11 +14,11 @@ pub struct HollowOutcome {
     pub name: String,
     /// Whether its surface was taken for want of an entry.
     pub assumed: bool,
-    /// The rim that depth is counted from.
+    /// The level that depth is counted from: the lowest grate in it, or its lowest point where that lies lower.
     pub rim: Level,
     /// The water that stays under its lowest grate, where that stands above its lowest point.
     pub stays: Length,
-    /// The deepest water over the rim.
+    /// The deepest water over that level.
     pub deepest: Length,
     /// When it stands so deep, from the start of the rain.
     pub deepest_at: Duration,

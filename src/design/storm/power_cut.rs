@@ -183,8 +183,7 @@ fn battery(
     let mut run = RunTime { allowed: allowed_s, ran: 0.0, on_since: None, flat_at: None };
     let whole = if alone.system == yard.system { None } else { Some(alone.follow(coming)?) };
     let mut follower = alone.start(coming)?;
-    let at_rest = follower.until_rest(Yard::latest_s(coming), DARK_LOOK_S, &mut run)?;
-    let _ = at_rest;
+    follower.until_rest(Yard::latest_s(coming), DARK_LOOK_S, &mut run)?;
     if let Some(since_s) = run.on_since {
         run.add(since_s, follower.router.now_s());
     }

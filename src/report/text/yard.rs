@@ -14,12 +14,12 @@ pub(super) fn yard(page: &mut Page, design: &Design, units: UnitSystem) {
     );
     table(page, storms, units);
     page.paragraph(
-        "Followed peak: the most that comes at once, the storm followed in time, steady water included. Deepest: over the lowest grate of the low spot. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
+        "Followed peak: the most that comes at once, the storm followed in time, steady water included. Deepest: over the lowest grate of the low spot, or its lowest point where that lies lower. Stands: longest unbroken time deeper than the film below. Pumped: share of all that comes. The storm begins with the basin just below its on level, no pump running, hollows full to their grates.",
     );
     soil(page, storms, design.film, units);
     page.paragraph(&format!("Shallower than {} is a film and does not count as standing.", small(design.film, units)));
     page.paragraph(
-        "One steady rain of the duration that is the worst for each: the milder bound of the depth. Water may stand longer in it, as long as a grate takes what comes only under more than a film; the goal's time is held against the longer.",
+        "One steady rain of the duration that is the worst for each: the milder bound of the depth. Water may stand longer in it, where a grate needs more than a film over it to take what comes for hours; the goal's time is held against the longer of the two.",
     );
     blocks(page, storms, units);
     hollows(page, storms, units);
