@@ -41,75 +41,62 @@ const D2: [f64; STAGES] =
 const D3: [f64; STAGES] =
     [-0.6762803392801253, 6.087714651680015, 16.43084320892478, 24.76722511418386, -6.594389125716872, 0.0];
 
-/// How much of each stage goes into what is known of a store: the two bends of the dense output (0 and 7), the place at
-/// which each later stage is taken (1 to 5), and the end of the step (6).
-const INTO: [[f64; 8]; STAGES] = {
-    let mut into = [[0.0; 8]; STAGES];
-    let mut stage = 0;
-    while stage < STAGES {
-        let mut later = 1;
-        while later < STAGES {
-            into[stage][later] = A[later][stage];
-            later += 1;
-        }
-        into[stage][0] = D2[stage];
-        into[stage][END] = if stage + 1 < STAGES { A[STAGES - 1][stage] } else { 1.0 };
-        into[stage][7] = D3[stage];
-        stage += 1;
-    }
-    into
+/// How much of each stage goes into the end of the step: the stages before the last as in its place, and the last.
+const END: [f64; STAGES] = {
+    let mut end = A[STAGES - 1];
+    end[STAGES - 1] = 1.0;
+    end
 };
-const END: usize = 6;
-/// How much of each stage goes into the right side of each later one.
-const ONWARDS: [[f64; STAGES]; STAGES] = {
-    let mut onwards = [[0.0; STAGES]; STAGES];
-    let mut stage = 0;
-    while stage < STAGES {
-        let mut later = 0;
-        while later < STAGES {
-            onwards[stage][later] = C[later][stage];
-            later += 1;
-        }
-        stage += 1;
-    }
-    onwards
-};
+/// The same weights for what goes along a way, whose stages are not carried: a way's stages follow from the stores', so
+/// that its sum is that of its rates and of what the stores' stages change in them.
+const ALONG: [[f64; STAGES]; 3] = [of_rates(END), of_rates(D2), of_rates(D3)];
 
-/// What the stages so far come to, for a store or for the volume that goes along a way.
-///
-/// A stage is added to all sums as soon as it is known: sums of many terms each would wait for the last of them.
-#[derive(Clone, Copy, Debug, Default)]
-struct Sums {
-    into: [f64; 8],
-    onwards: [f64; STAGES],
+/// Weights of transformed stages as weights of rates: their product with (1/γ - C)⁻¹.
+const fn of_rates(weights: [f64; STAGES]) -> [f64; STAGES] {
+    let mut along = [0.0; STAGES];
+    let mut stage = STAGES;
+    while stage > 0 {
+        stage -= 1;
+        let mut sum = weights[stage];
+        let mut later = stage + 1;
+        while later < STAGES {
+            sum += along[later] * C[later][stage];
+            later += 1;
+        }
+        along[stage] = GAMMA * sum;
+    }
+    along
 }
 
-impl Sums {
-    #[inline(always)]
-    fn take(&mut self, stage: usize, value: f64) {
-        if stage == 0 {
-            self.into = INTO[0].map(|weight| weight * value);
-            self.onwards = ONWARDS[0].map(|weight| weight * value);
-            return;
-        }
-        for (sum, weight) in self.into.iter_mut().zip(&INTO[stage]) {
-            *sum += weight * value;
-        }
-        for (sum, weight) in self.onwards.iter_mut().zip(&ONWARDS[stage]) {
-            *sum += weight * value;
-        }
+/// The sum of stages by their weights.
+#[inline(always)]
+fn weighed(weights: &[f64; STAGES], stages: &[f64; STAGES]) -> f64 {
+    let [a, b, c, d, e, f] = stages;
+    (weights[0] * a + weights[1] * b) + (weights[2] * c + weights[3] * d) + (weights[4] * e + weights[5] * f)
+}
+
+/// The sum of the stages before one; the last of them is known last, and nothing waits for it but itself.
+#[inline(always)]
+fn before<const STAGE: usize>(weights: &[[f64; STAGES]; STAGES], stages: &[f64; STAGES]) -> f64 {
+    let weights = &weights[STAGE];
+    let mut sum = weights[0] * stages[0];
+    let mut stage = 1;
+    while stage < STAGE {
+        sum += weights[stage] * stages[stage];
+        stage += 1;
     }
-    fn cubic(&self, begin: f64) -> Cubic {
-        Cubic::new(begin, begin + self.into[END], self.into[0], self.into[7])
-    }
+    sum
 }
 
 /// Room for the stages of one system.
 #[derive(Clone, Debug)]
 pub(super) struct Stepper {
     stores: usize,
-    /// Of each store, then of the volume that goes along each way.
-    sums: Vec<Sums>,
+    /// The stages of each store, m³.
+    stages: Vec<[f64; STAGES]>,
+    /// The rates of each way at the stages, m³/s.
+    along: Vec<[f64; STAGES]>,
+    step_s: f64,
     matrix: Vec<f64>,
     /// Volumes at a stage.
     at: Vec<f64>,
@@ -117,8 +104,6 @@ pub(super) struct Stepper {
     right: Vec<f64>,
     /// Rates of the stages.
     rates: Rates,
-    /// The estimated error of each store.
-    pub(super) error: Vec<f64>,
 }
 
 /// What a step starts from.
@@ -140,77 +125,89 @@ impl Stepper {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
             stores,
-            sums: vec![Sums::default(); stores + flows],
+            // nothing outside ever changes
+            stages: vec![[0.0; STAGES]; stores + 1],
+            along: vec![[0.0; STAGES]; flows],
+            step_s: 0.0,
             matrix: vec![0.0; stores * stores],
             at: vec![0.0; stores],
             right: vec![0.0; stores + 1],
             rates: Rates::new(kernel),
-            error: vec![0.0; stores],
         }
     }
 
     /// Takes a step of a length; what it comes to is then told by the others.
     pub(super) fn step(&mut self, start: Start<'_>, step_s: f64) {
+        self.step_s = step_s;
         self.factor(&start, step_s);
         self.rates.pieces.copy_from_slice(&start.rates.pieces);
-        let stores = self.stores;
-        let (per_step, weight_s) = (1.0 / step_s, GAMMA * step_s);
-        for stage in 0..STAGES {
-            if stage > 0 {
-                for ((at, sums), volume) in self.at.iter_mut().zip(&self.sums).zip(start.volumes) {
-                    *at = volume + sums.into[stage];
-                }
-                let after_s = start.after_s + TIMES[stage] * step_s;
-                self.rates.flows_at(start.kernel, start.forcing, start.running, &self.at, after_s);
+        self.stage::<0>(&start, step_s);
+        self.stage::<1>(&start, step_s);
+        self.stage::<2>(&start, step_s);
+        self.stage::<3>(&start, step_s);
+        self.stage::<4>(&start, step_s);
+        self.stage::<5>(&start, step_s);
+    }
+
+    #[inline(always)]
+    fn stage<const STAGE: usize>(&mut self, start: &Start<'_>, step_s: f64) {
+        if STAGE > 0 {
+            for ((at, stages), volume) in self.at.iter_mut().zip(&self.stages).zip(start.volumes) {
+                *at = volume + before::<STAGE>(&A, stages);
             }
-            let rates = if stage == 0 { start.rates } else { &self.rates };
-            let per_step = if stage == 0 { 0.0 } else { per_step };
-            let (of_stores, of_flows) = self.sums.split_at_mut(stores);
-            // the stores
-            let drift_s = DRIFTS[stage] * step_s;
-            let known = rates.change.iter().zip(&start.forcing.inflow).zip(of_stores.iter());
-            for (right, ((change, (_, growth)), sums)) in self.right.iter_mut().zip(known) {
-                *right = change + drift_s * growth + sums.onwards[stage] * per_step;
+            let after_s = start.after_s + TIMES[STAGE] * step_s;
+            self.rates.flows_at(start.kernel, start.forcing, start.running, &self.at, after_s);
+        }
+        let rates = if STAGE == 0 { start.rates } else { &self.rates };
+        for (along, rate) in self.along.iter_mut().zip(&rates.flows) {
+            along[STAGE] = *rate;
+        }
+        let drift_s = DRIFTS[STAGE] * step_s;
+        let per_step = 1.0 / step_s;
+        let known = rates.change.iter().zip(&start.forcing.inflow).zip(&self.stages);
+        for (right, ((change, (_, growth)), stages)) in self.right.iter_mut().zip(known) {
+            *right = change + drift_s * growth;
+            if STAGE > 0 {
+                *right += before::<STAGE>(&C, stages) * per_step;
             }
-            if start.rates.drift && drift_s != 0.0 {
-                for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
-                    self.right[ends.to] += drift_s * drift;
-                }
+        }
+        if start.rates.drift && drift_s != 0.0 {
+            for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
+                self.right[ends.to] += drift_s * drift;
             }
-            solve(&self.matrix, &mut self.right, stores);
-            self.right[stores] = 0.0;
-            for (sums, value) in of_stores.iter_mut().zip(&self.right) {
-                sums.take(stage, *value);
-            }
-            if stage + 1 == STAGES {
-                self.error.copy_from_slice(&self.right[..stores]);
-            }
-            // what went along each way, by the same stage
-            let slopes = start.rates.slopes.iter().zip(&start.rates.drifts);
-            let known = start.kernel.ends.iter().zip(&rates.flows).zip(slopes);
-            for (sums, ((ends, rate), ((up, down), drift))) in of_flows.iter_mut().zip(known) {
-                let by_stores = up * self.right[ends.from] + down * self.right[ends.to];
-                sums.take(stage, weight_s * (rate + drift_s * drift + by_stores + sums.onwards[stage] * per_step));
-            }
+        }
+        solve(&self.matrix, &mut self.right, self.stores);
+        for (stages, value) in self.stages.iter_mut().zip(&self.right) {
+            stages[STAGE] = *value;
         }
     }
 
-    /// How much more each store holds at the end of the step.
-    pub(super) fn ends(&self) -> impl Iterator<Item = f64> {
-        self.sums.iter().map(|sums| sums.into[END])
+    /// The estimated error of each store, and how much more it holds at the end of the step.
+    pub(super) fn errors_and_ends(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.stages[..self.stores].iter().map(|stages| (stages[STAGES - 1], weighed(&END, stages)))
     }
 
     /// What the stores hold inside the step, from what they held at its start.
     pub(super) fn inside(&self, volumes: &[f64], dense: &mut Dense) {
-        for ((cubic, sums), begin) in dense.cubics_mut().iter_mut().zip(&self.sums).zip(volumes) {
-            *cubic = sums.cubic(*begin);
+        for ((cubic, stages), begin) in dense.cubics_mut().iter_mut().zip(&self.stages).zip(volumes) {
+            *cubic = Cubic::new(*begin, begin + weighed(&END, stages), weighed(&D2, stages), weighed(&D3, stages));
         }
     }
 
-    /// What went along a way up to a share of the step.
-    pub(super) fn moved(&self, flow: usize, share: f64) -> f64 {
-        let sums = &self.sums[self.stores + flow];
-        if share >= 1.0 { sums.into[END] } else { sums.cubic(0.0).at(share) }
+    /// What went along a way up to a share of the step that started from these rates.
+    pub(super) fn moved(&self, kernel: &Kernel<'_>, start: &Rates, flow: usize, share: f64) -> f64 {
+        let (rates, ends) = (&self.along[flow], kernel.ends[flow]);
+        let ((up, down), drift_s) = (start.slopes[flow], start.drifts[flow] * self.step_s);
+        let (from, to) = (&self.stages[ends.from], &self.stages[ends.to]);
+        let mut whole = [0.0; STAGES];
+        for (stage, whole) in whole.iter_mut().enumerate() {
+            *whole = self.step_s * (rates[stage] + up * from[stage] + down * to[stage] + drift_s * DRIFTS[stage]);
+        }
+        let end = weighed(&ALONG[0], &whole);
+        if share >= 1.0 {
+            return end;
+        }
+        Cubic::new(0.0, end, weighed(&ALONG[1], &whole), weighed(&ALONG[2], &whole)).at(share)
     }
 
     /// I/(γh) - J, with its columns eliminated in place. What leaves one store enters another or is lost, so it is

@@ -317,7 +317,7 @@ impl<'s> Router<'s> {
                 from = crossing;
             }
         }
-        let moved = |flow: usize| self.stepper.moved(flow, share);
+        let moved = |flow: usize| self.stepper.moved(&self.kernel, &self.rates, flow, share);
         let paths = self.system.paths.len();
         for (path, total) in self.totals.paths_m3.iter_mut().enumerate() {
             *total += moved(path);

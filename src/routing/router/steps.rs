@@ -38,7 +38,7 @@ impl Router<'_> {
             self.steps += 1;
             let mut worst = 0.0_f64;
             for (store, ((error, end), (_, begins_m2))) in
-                self.stepper.error.iter().zip(self.stepper.ends()).zip(&self.rates.levels).enumerate()
+                self.stepper.errors_and_ends().zip(&self.rates.levels).enumerate()
             {
                 // a hollow that runs empty has less surface at the end, and the same volume is more of a level there
                 let ends_m2 =
