@@ -10,7 +10,7 @@
 )]
 
 use proptest::prelude::*;
-use sumpwright::design::{Severity, design_worked};
+use sumpwright::design::{Finding, Severity, design_worked, trial};
 use sumpwright::quantity::UnitSystem;
 use sumpwright::report::{json, text, working};
 use sumpwright::site::{self, NoFiles};
@@ -75,6 +75,13 @@ fn run(text: &str) -> Result<bool, TestCaseError> {
         prop_assert_eq!(design.holds(), design.verdict.holds);
         let opening = design.verdict.sentences[0].say(units);
         prop_assert_eq!(stops, opening.starts_with("Does not hold"));
+        let tried = trial(&site).unwrap();
+        prop_assert_eq!(tried.pump.name.as_str(), design.pump().unwrap().name.as_str());
+        let named = |findings: &[Finding]| -> Vec<(&str, Option<String>)> {
+            let stops = findings.iter().filter(|finding| finding.severity == Severity::Stop);
+            stops.map(|finding| (finding.id, finding.about.clone())).collect()
+        };
+        prop_assert_eq!(named(&tried.stops), named(&design.findings), "{}", text);
         for line in said[0].lines() {
             prop_assert!(line.chars().count() <= 80 || !line.trim().contains(' '), "{line}");
         }

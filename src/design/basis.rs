@@ -44,7 +44,7 @@ pub fn basis(site: &Site) -> Result<Basis, DesignError> {
 }
 
 /// The pump named in the file, the only one, or the best of them.
-fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Option<PumpResult> {
+pub(super) fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Option<PumpResult> {
     let named = site.pumping.chosen.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
     let only = match site.pumps.as_slice() {
         [only] => Some(only),

@@ -1,8 +1,9 @@
 //! One pump on the site's line, and on lines and curves that differ a little: what cures are solved with.
 
+use super::changes::{self, stretched};
 use super::line::LineAtRest;
 use crate::catalog::{self, PipeEntry};
-use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, Run, SystemCurve, Water};
+use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, SystemCurve, Water};
 use crate::numeric::bracketed_root;
 use crate::pump_selection::{Duty, Pump, PumpCurve, Together, duty_point, together};
 use crate::quantity::{Flow, Head, Length, Level};
@@ -144,7 +145,7 @@ impl<'a> Bench<'a> {
     pub(super) fn widened(&self, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
         for run in line.runs.iter_mut().filter(|run| run.pipe.bore < entry.pipe.bore) {
-            self.resize(run, entry);
+            changes::resize(run, entry, self.site.equivalent_lengths.as_deref());
         }
         line
     }
@@ -153,7 +154,7 @@ impl<'a> Bench<'a> {
     pub(super) fn with_run(&self, index: usize, entry: &PipeEntry) -> DischargeLine {
         let mut line = self.site.discharge.clone();
         if let Some(run) = line.runs.get_mut(index) {
-            self.resize(run, entry);
+            changes::resize(run, entry, self.site.equivalent_lengths.as_deref());
         }
         line
     }
@@ -216,42 +217,4 @@ impl<'a> Bench<'a> {
     pub(super) fn without_hole(&self) -> DischargeLine {
         DischargeLine { relief_hole: None, ..self.site.discharge.clone() }
     }
-
-    /// Puts a run into another pipe: C, roughness and what was entered stay, a tabled K or length follows the size.
-    pub(super) fn resize(&self, run: &mut Run, entry: &PipeEntry) {
-        let old = run.pipe.clone();
-        run.pipe = entry.pipe.clone();
-        if old.made_for == run.pipe.made_for {
-            run.pipe.hazen_williams_c = old.hazen_williams_c;
-            run.pipe.roughness = old.roughness;
-        }
-        let table = self.site.equivalent_lengths.as_deref();
-        for fitting in &mut run.fittings {
-            let tabled = |pipe: &Pipe| table.and_then(|table| catalog::equivalent_length(table, &fitting.name, pipe));
-            let k_of = |pipe: &Pipe| catalog::fitting(&fitting.name, pipe).map(|known| known.k);
-            if fitting.equivalent > Length::ZERO {
-                if let (Some(before), Some(after)) = (tabled(&old), tabled(&run.pipe))
-                    && (before.length - fitting.equivalent).abs() < Length::from_mm(0.01)
-                {
-                    fitting.equivalent = after.length;
-                }
-            } else if let (Some(before), Some(after)) = (k_of(&old), k_of(&run.pipe))
-                && (before - fitting.k).abs() < 1e-12
-            {
-                fitting.k = after;
-            }
-        }
-    }
-}
-
-/// A line with its runs, and the stations along them, made longer by a factor.
-pub(super) fn stretched(line: &DischargeLine, factor: f64) -> DischargeLine {
-    let mut line = line.clone();
-    for run in &mut line.runs {
-        run.length = run.length * factor;
-    }
-    for point in &mut line.profile {
-        point.at = point.at * factor;
-    }
-    line
 }

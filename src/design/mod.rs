@@ -3,6 +3,7 @@
 mod advice;
 mod basis;
 mod bench;
+mod changes;
 mod checks;
 mod conditions;
 mod depth;
@@ -21,17 +22,19 @@ mod pump;
 mod rank;
 mod runoff;
 mod second;
-mod side_by_side;
+pub(crate) mod side_by_side;
 mod stations;
 mod storage;
 pub(crate) mod storm;
 mod surge;
+mod trial;
 mod verdict;
 mod way_in;
 mod way_off;
 
 pub use advice::{Advice, Topic};
 pub use basis::{Basis, basis};
+pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
 pub use conditions::Condition;
 pub use depth::{BasinMark, DepthBudget, FromGrate};
 pub use finding::{Finding, Severity};
@@ -55,6 +58,7 @@ pub use storm::{
     SoilTakesLess, StormOutcome, StormsResult,
 };
 pub use surge::{SurgeIn, SurgeResult};
+pub use trial::{Trial, trial};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};
@@ -245,6 +249,13 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         findings.extend(checks::chosen(site, pump, &storm, &beyond));
         findings.extend(pump.findings.iter().cloned());
         findings.extend(checks::storm::findings(site, &in_storms));
+        if let Ok(storms) = &in_storms
+            && !findings.iter().any(|finding| finding.id == "goal-missed")
+        {
+            findings.extend(
+                storms.design().and_then(|design| checks::storm::missed_in_long_rain(site, &design.block_stands)),
+            );
+        }
         if let (Some(missed), Ok(storms)) =
             (findings.iter_mut().find(|finding| finding.id == "goal-missed"), &in_storms)
         {
@@ -328,11 +339,22 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
 
 /// A pump with what the design storm says of it.
 fn in_storm(site: &Site, mut pump: PumpResult, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
-    if let Ok(outcome) = storm::design_storm(site, &pump, storm, rest) {
-        checks::storm::of_pump(site, &mut pump, &outcome);
-        pump.in_storm = Some(outcome);
-    }
+    // why it could not be followed is said of the pump that is used
+    let _ = follow(site, &mut pump, storm, rest);
     pump
+}
+
+/// Puts to a pump what the design storm says of it.
+fn follow(
+    site: &Site,
+    pump: &mut PumpResult,
+    storm: &StormResult,
+    rest: &LineAtRest,
+) -> Result<StormOutcome, NotFollowed> {
+    let outcome = storm::design_storm(site, pump, storm, rest)?;
+    checks::storm::of_pump(site, pump, &outcome);
+    pump.in_storm = Some(outcome.clone());
+    Ok(outcome)
 }
 
 /// What the storms say of a soil that takes less.

@@ -2,6 +2,7 @@
 
 use crate::catalog;
 use crate::design::bench::Bench;
+use crate::design::changes;
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, percent, phrase};
 use crate::design::pump::{PumpResult, WaterLevel};
@@ -189,7 +190,7 @@ fn stronger_pipe(bench: &Bench<'_>, result: &PumpResult, worst: &SurgeIn) -> Opt
         std::iter::once(&mut line.riser)
             .chain(&mut line.runs)
             .filter(|run| run.pipe.material == old.material && run.pipe.size == old.size)
-            .for_each(|run| bench.resize(run, entry));
+            .for_each(|run| changes::resize(run, entry, bench.site.equivalent_lengths.as_deref()));
         let (most, rating) = holds_in(bench, line)?;
         Some(phrase!(
             "{} {} in its place: {} against {}",
@@ -250,7 +251,7 @@ fn hose(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let mut piped = line.clone();
     for run in std::iter::once(&mut piped.riser).chain(&mut piped.runs) {
         if run.pipe.made_for == PipeUse::Hose {
-            bench.resize(run, usual);
+            changes::resize(run, usual, bench.site.equivalent_lengths.as_deref());
         }
     }
     let then = bench.flow_on(&piped, level);

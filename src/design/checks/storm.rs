@@ -98,6 +98,31 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
     Some(finding.number("depth", Amount::small(deepest.deepest)).number("stands", Amount::of(longest.stands)))
 }
 
+/// Water stands longer in a steady rain than the owner allows, although it does not in the nested storm.
+pub(in crate::design) fn missed_in_long_rain(site: &Site, outcome: &StormOutcome) -> Option<Finding> {
+    let within = site.goal.clear_within?;
+    let (_, clear) = against(&site.goal, outcome);
+    let longest = outcome.longest().filter(|_| clear == Some(false))?;
+    let period = site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period);
+    Some(
+        Finding::stop(
+            "goal-missed",
+            phrase!(
+                "in {} as a steady rain of {} water stands over `{}` for {}{}, {} allowed",
+                storm_words(period, site.units),
+                outcome.lasts,
+                longest.name.as_str(),
+                if longest.still_stands { "more than " } else { "" },
+                longest.stands,
+                within
+            ),
+        )
+        .limit(Amount::of(within), "your goal")
+        .number("depth", Amount::small(outcome.depth()))
+        .number("stands", Amount::of(longest.stands)),
+    )
+}
+
 /// Water at a place that must stay dry although the power is on.
 fn protected(site: &Site, outcome: &StormOutcome, name: &str) -> Vec<Finding> {
     let reached = |(place, level, at): &(String, Level, Option<Duration>)| {

@@ -23,4 +23,4 @@ pub(crate) use network::Network;
 pub(crate) use outcome::{LEAST_DEPTH, TOLERANCE, Yard};
 pub(in crate::design) use soil::listed;
 pub(crate) use verdict::{Ready, ready_for};
-pub(in crate::design) use verdict::{design_storm, ready, storms};
+pub(in crate::design) use verdict::{design_storm, longest_missed, ready, storms};

@@ -74,6 +74,13 @@ impl Network {
         };
         self.system.seeps.iter().map(one).sum()
     }
+    /// The most that can seep in: with the water in each store where the groundwater comes in, or lower.
+    pub(crate) fn most_seeping(&self, storm_high: Option<Level>) -> Flow {
+        let Some(table) = self.table else { return Flow::ZERO };
+        let table = storm_high.map_or(table, |high| high.max(table));
+        let one = |seep: &Seep| Flow::from_m3s(seep.per_metre * (table - seep.from).max(Length::ZERO).m());
+        self.system.seeps.iter().map(one).sum()
+    }
     /// The hollows with their stores.
     pub(crate) fn hollows(&self) -> impl Iterator<Item = (usize, &Hollow)> {
         self.roles.iter().enumerate().filter_map(|(index, role)| match role {

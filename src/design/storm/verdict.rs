@@ -1,13 +1,15 @@
 //! Every storm of the site's rain through the yard, and what they come to.
 
 use super::goal::{self, GoalOutcome};
-use super::inflow::{Coming, Losses, coming, longest, shortest};
+use super::inflow::{Coming, Losses, coming, longest, shortest, steady};
 use super::network::{Network, network};
 use super::outcome::{StormOutcome, Yard};
 use super::power_cut::{PowerCut, power_cut};
 use super::pumps::pumps;
 use super::soil::{self, SoilTakesLess};
 use crate::design::bench::Bench;
+use crate::design::checks::storm::missed_in_long_rain;
+use crate::design::finding::Finding;
 use crate::design::line::LineAtRest;
 use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
@@ -15,7 +17,7 @@ use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
 use crate::hydrology::{Rain, RainError, StormShape, durations_to_try};
 use crate::quantity::{Duration, Flow, Length, ReturnPeriod, Volume};
-use crate::routing::{RoutingError, Station};
+use crate::routing::{PathKind, RoutingError, Station};
 use crate::site::{Assumption, Site};
 use thiserror::Error;
 
@@ -286,18 +288,82 @@ fn period(
         if outcome.depth() > block_depth.1 || block_depth.0 <= Duration::ZERO {
             block_depth = (duration, outcome.depth());
         }
-        // where the pump keeps up and nothing stands, a longer and weaker rain makes nothing stand either
-        let keeps_up = outcome.depth() < site.limits.film.value && outcome.starts > 1;
+        let last = keeps_up(site, &outcome);
         if block_stands.as_ref().is_none_or(|known| outcome.stands() > known.stands()) {
             block_stands = Some(outcome);
         }
-        if keeps_up {
+        if last {
             break;
         }
     }
     let block_stands = block_stands.unwrap_or_else(|| nested.clone());
     let asked = site.rain.distribution.map(|name| run(StormShape::Distribution(name))).transpose()?;
     Ok(PeriodOutcome { period: storm.period, nested, block_depth, block_stands, asked })
+}
+
+/// Whether the pump keeps up and nothing stands: a longer and weaker rain then makes nothing stand either.
+fn keeps_up(site: &Site, outcome: &StormOutcome) -> bool {
+    outcome.depth() < site.limits.film.value && outcome.starts > 1
+}
+
+/// A steady rain of the design's return period in which water stands longer than the owner allows, where it does not in
+/// the nested storm; what is said of it.
+pub(crate) fn longest_missed(
+    site: &Site,
+    pump: &PumpResult,
+    storm: &StormResult,
+    nested: &StormOutcome,
+    rest: &LineAtRest,
+) -> Option<Finding> {
+    let (depth, clear) = goal::against(&site.goal, nested);
+    if clear != Some(true) || depth == Some(false) {
+        return None;
+    }
+    let (bench, rain) = set_up(site, pump, rest).ok()?;
+    let Ready { network, station } = ready(site, &bench, storm, pump).ok()?;
+    let least = least_taken(site, &network, &station);
+    let yard = Yard::new(site, &network, Some(station));
+    for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
+        let coming = coming(site, &network, storm, rain, StormShape::Block(duration)).ok()?;
+        let allowed = site.goal.clear_within.unwrap_or(Duration::ZERO);
+        // nothing stands, or it is gone in time: no need to follow it
+        if least.is_some_and(|least| coming.runoff.peak().1 <= least || gone_by(&coming, least) <= allowed) {
+            continue;
+        }
+        let outcome = yard.follow(&coming).ok()?;
+        if let Some(missed) = missed_in_long_rain(site, &outcome) {
+            return Some(missed);
+        }
+        if keeps_up(site, &outcome) {
+            break;
+        }
+    }
+    None
+}
+
+/// What is taken at the least from water that stands: by the first pump at its off level, beside what comes without
+/// rain, or by the weakest grate under a film. None where it is nothing, or no grate takes what stands.
+fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow> {
+    let film = site.limits.film.value;
+    let steady = steady(site, network).0.inflow.iter().map(|(flow, _)| Flow::from_m3s(*flow)).sum::<Flow>();
+    let seeps = network.most_seeping(site.groundwater.storm_high.map(|(high, _)| high));
+    let mut least = station.first.flow(station.lead.off) - steady - seeps;
+    for (store, _) in network.hollows() {
+        let mut grates = network.system.paths.iter().filter(|path| path.from == store).filter_map(|path| {
+            let PathKind::Grate { grate, .. } = &path.kind else { return None };
+            Some(grate.flow(film))
+        });
+        least = least.min(grates.next()?);
+    }
+    (least > Flow::ZERO).then_some(least)
+}
+
+/// What is reckoned with beyond the least that is taken, where pipes hold it back.
+const HELD_BACK: f64 = 2.0;
+
+/// When the water of a storm is gone at the latest, if no more than a flow is taken of it once the runoff is over.
+fn gone_by(coming: &Coming, least: Flow) -> Duration {
+    Duration::from_s(coming.timeline.last_ramp_s()) + coming.volume() / least * HELD_BACK
 }
 
 /// Above the first pump's start, where nobody said when a second one joins: common practice, no source.

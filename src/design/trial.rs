@@ -1,0 +1,75 @@
+//! A site tried in its design storm alone: what stands against it, in a part of the time of a whole design.
+
+use super::finding::{Finding, Severity};
+use super::line;
+use super::pump::PumpResult;
+use super::runoff::{self, StormResult};
+use super::storm::{self, NotFollowed, StormOutcome};
+use super::{DesignError, basis, checks, flotation, gravity_way, groundwater_run, measured, second, storm_words};
+use super::{way_in, way_off};
+use crate::site::Site;
+use crate::working::Silent;
+
+/// What came of trying a site.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// The pump that the design is made with.
+    pub pump: PumpResult,
+    /// The design storm.
+    pub storm: StormResult,
+    /// The design storm followed in time; why not, where it could not be.
+    pub in_storm: Result<StormOutcome, NotFollowed>,
+    /// What stands against the site: the stops of [`super::design`], in its order.
+    pub stops: Vec<Finding>,
+}
+
+impl Trial {
+    /// Whether nothing stands against it.
+    pub fn holds(&self) -> bool {
+        self.stops.is_empty()
+    }
+    /// The first thing that stands against it.
+    pub fn first_stop(&self) -> Option<&Finding> {
+        self.stops.first()
+    }
+    /// Whether a finding of this name stands against it.
+    pub fn stopped_by(&self, id: &str) -> bool {
+        self.stops.iter().any(|stop| stop.id == id)
+    }
+}
+
+/// Tries a site: the stops that [`super::design`] finds, the other return periods, the power cut and the cures left out.
+///
+/// # Errors
+/// As [`super::design`].
+pub fn trial(site: &Site) -> Result<Trial, DesignError> {
+    let ground = way_in::groundwater(site, &mut Silent);
+    let storm = runoff::storm(site, site.rain.design, &ground, &mut Silent).map_err(|source| DesignError::Rain {
+        storm: storm_words(site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period), site.units),
+        source,
+    })?;
+    let rest = line::at_rest(site);
+    let mut pump = basis::chosen(site, &storm, &rest).ok_or(DesignError::NoPump)?;
+    let in_storm = match pump.in_storm.clone() {
+        Some(outcome) => Ok(outcome),
+        None => super::follow(site, &mut pump, &storm, &rest),
+    };
+    let way_in = way_in::way_in(site, &storm, &mut Silent);
+    let flotation = flotation::flotation(site, &mut Silent);
+    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
+    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
+    let mut findings = checks::site(site, &storm, &rest, &found);
+    let way_off = way_off::way_off(site, &pump);
+    let groundwater_run = groundwater_run::groundwater_run(site, &pump, &storm);
+    let measured = measured::measured(site, &ground, &storm, Some(&pump));
+    let beyond =
+        checks::Beyond { way_off: way_off.as_ref(), groundwater_run: groundwater_run.as_ref(), measured: &measured };
+    findings.extend(checks::chosen(site, &pump, &storm, &beyond));
+    findings.extend(pump.findings.iter().cloned());
+    if let Ok(nested) = &in_storm {
+        findings.extend(storm::longest_missed(site, &pump, &storm, nested, &rest));
+    }
+    findings.extend(second::alone(site, &pump, &storm, &rest));
+    findings.retain(|finding| finding.severity == Severity::Stop);
+    Ok(Trial { pump, storm, in_storm, stops: findings })
+}
