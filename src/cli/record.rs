@@ -53,7 +53,8 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         Ok(record) => record,
         Err(wrong) => return Said::err(format!("{said}{}", explained(&name, &wrong)), ending(&wrong)),
     };
-    let settings = RecordSettings { pause: options.gap, events: usize::from(options.events) };
+    let settings =
+        RecordSettings { pause: options.gap, events: usize::from(options.events), ..RecordSettings::default() };
     let mut bar = Bar::new(size);
     let run = run_record(&site, &design, record, &settings, &mut |progress| {
         bar.show(progress);

@@ -25,6 +25,9 @@ impl Dense {
     pub(super) fn cubics_mut(&mut self) -> &mut [Cubic] {
         &mut self.cubics
     }
+    pub(super) fn cubic(&self, store: usize) -> Cubic {
+        self.cubics[store]
+    }
     /// One store at a share of the step.
     pub(super) fn at(&self, store: usize, share: f64) -> f64 {
         self.cubics[store].at(share)
@@ -79,6 +82,21 @@ impl Cubic {
         let (near, far) = (start + (rise + bend) / 3.0, end - (rise - bend - twist) / 3.0);
         let between = (start.min(end).min(near).min(far), start.max(end).max(near).max(far));
         Self { start, end, bend, twist, between }
+    }
+    /// From its start and the coefficients of its powers.
+    pub(super) fn of_powers(start: f64, [first, second, third]: [f64; 3]) -> Self {
+        Self::new(start, start + (first + second + third), -third - second, -third)
+    }
+    /// The coefficients of its powers.
+    pub(super) fn powers(self) -> [f64; 3] {
+        [self.end - self.start + self.bend, self.twist - self.bend, -self.twist]
+    }
+    /// A part of it, from a share on over a width, as a whole; its start is known.
+    pub(super) fn part(self, start: f64, from: f64, width: f64) -> Self {
+        let [first, second, third] = self.powers();
+        let square = width * width;
+        let slope = first + (2.0 * second + 3.0 * third * from) * from;
+        Self::of_powers(start, [slope * width, (second + 3.0 * third * from) * square, third * square * width])
     }
     pub(super) fn at(self, share: f64) -> f64 {
         if share >= 1.0 {

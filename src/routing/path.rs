@@ -161,12 +161,27 @@ fn smooth_root(head_m: f64) -> (f64, f64) {
     (head_m / fourth, (1.0 - 0.5 * head_m * head_m / square) / fourth)
 }
 
-/// The higher of a level that moves and one that stays, rounded off within [`SMOOTH_M`]; how it follows the first.
+/// The higher of two levels is rounded off where they are no further apart.
+const ROUNDED_M: f64 = 2.5e-3;
+/// One over 16w³ of that.
+const SCALE: f64 = 1.0 / (16.0 * ROUNDED_M * ROUNDED_M * ROUNDED_M);
+
+/// The higher of a level that moves and one that stays, rounded off within [`ROUNDED_M`]; how it follows the first.
+///
+/// Between, h = (x + w)³ (3w - x) / 16w³ over the one that stays, x how far apart they are: smooth to the second
+/// derivative at both ends, and nothing at all beyond.
 #[inline(always)]
 fn higher(moves_m: f64, stays_m: f64) -> (f64, f64) {
     let apart = moves_m - stays_m;
-    let hypotenuse = (apart * apart + SMOOTH_M * SMOOTH_M).sqrt();
-    (stays_m + 0.5 * (apart + hypotenuse), 0.5 + 0.5 * apart / hypotenuse)
+    if apart <= -ROUNDED_M {
+        return (stays_m, 0.0);
+    }
+    if apart >= ROUNDED_M {
+        return (moves_m, 1.0);
+    }
+    let near = apart + ROUNDED_M;
+    let square = near * near * SCALE;
+    (stays_m + square * near * (3.0 * ROUNDED_M - apart), 4.0 * square * (2.0 * ROUNDED_M - apart))
 }
 
 /// A ratio of flows to the eighth below which the greater one does not count.
@@ -235,6 +250,24 @@ impl Way {
     /// The flow between two levels; a lower level of nothing is a free fall.
     pub(super) fn law(&self, upper_m: f64, lower_m: f64) -> Law {
         self.work_out(upper_m, lower_m)
+    }
+    /// The level of the lower water, m, up to which it does not matter to the flow.
+    pub(super) fn free_up_to_m(&self) -> f64 {
+        let crown = |pipe: &FullPipe| pipe.down_m + pipe.bore_m - ROUNDED_M;
+        match &self.law {
+            WayLaw::Crest { level_m, .. } => *level_m,
+            WayLaw::Lid { rim_m, .. } => *rim_m,
+            WayLaw::Grate { rim_m, pipes, .. } => pipes.iter().map(crown).fold(*rim_m, f64::min),
+            WayLaw::Pipe(pipe) => pipe.up_m.min(pipe.down_m - ROUNDED_M),
+        }
+    }
+    /// The level of the upper water, m, up to which nothing flows out of it.
+    pub(super) fn dry_up_to_m(&self) -> f64 {
+        match &self.law {
+            WayLaw::Crest { level_m, .. } => *level_m,
+            WayLaw::Lid { rim_m, .. } | WayLaw::Grate { rim_m, .. } => *rim_m,
+            WayLaw::Pipe(pipe) => pipe.up_m,
+        }
     }
     #[inline(always)]
     fn work_out(&self, upper_m: f64, lower_m: f64) -> Law {

@@ -31,6 +31,25 @@ impl Forcing {
     }
 }
 
+/// What comes in from outside, as the kernel takes it: a parabola in time for each store, from a moment on.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Coming {
+    /// For each store: flow, m³/s, its growth, m³/s², and half the growth of that, m³/s³.
+    pub(super) inflow: Vec<(f64, f64, f64)>,
+    /// For each seep: the groundwater's level, m, and its rise, m/s.
+    pub(super) table: Vec<(f64, f64)>,
+}
+
+impl Coming {
+    /// Takes over a forcing.
+    pub(super) fn take(&mut self, forcing: &Forcing) {
+        self.inflow.clear();
+        self.inflow.extend(forcing.inflow.iter().map(|(flow, growth)| (*flow, *growth, 0.0)));
+        self.table.clear();
+        self.table.extend_from_slice(&forcing.table);
+    }
+}
+
 /// Which pumps run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Running {
@@ -68,18 +87,22 @@ pub(super) struct Rates {
 
 /// A system made ready for the kernel.
 #[derive(Clone, Debug)]
-pub(super) struct Kernel<'s> {
-    pub(super) system: &'s System,
+pub(super) struct Kernel {
+    pub(super) system: System,
     ways: Vec<Way>,
     pub(super) ends: Vec<Ends>,
     /// The index of what is pumped among the flows.
     pub(super) pumps: usize,
+    /// Whether a step ends where a store's curve bends. Where the flows hardly feel the level, the error of a step that
+    /// goes on over a bend is looked after like any other.
+    pub(super) stops_at_bends: bool,
 }
 
-impl<'s> Kernel<'s> {
-    pub(super) fn new(system: &'s System) -> Self {
+impl Kernel {
+    pub(super) fn new(system: System) -> Self {
         let ways = system.paths.iter().map(super::path::Path::way).collect();
-        Self { system, ways, ends: ends(system), pumps: system.paths.len() + system.seeps.len() }
+        let (ends, pumps) = (ends(&system), system.paths.len() + system.seeps.len());
+        Self { system, ways, ends, pumps, stops_at_bends: true }
     }
 }
 
@@ -99,7 +122,7 @@ fn ends(system: &System) -> Vec<Ends> {
 }
 
 impl Rates {
-    pub(super) fn new(kernel: &Kernel<'_>) -> Self {
+    pub(super) fn new(kernel: &Kernel) -> Self {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
             // all that is outside lies below everything
@@ -114,46 +137,42 @@ impl Rates {
     }
 
     /// Finds the piece of its curve for each store anew.
-    pub(super) fn find_pieces(&mut self, kernel: &Kernel<'_>, volumes: &[f64]) {
+    pub(super) fn find_pieces(&mut self, kernel: &Kernel, volumes: &[f64]) {
         for ((store, volume), piece) in kernel.system.stores.iter().zip(volumes).zip(&mut self.pieces) {
             *piece = store.piece_of(*volume);
         }
     }
 
-    /// Works out the flows for volumes, some time after the start of a forcing, and how they change.
-    pub(super) fn at(
-        &mut self,
-        kernel: &Kernel<'_>,
-        forcing: &Forcing,
-        running: Running,
-        volumes: &[f64],
-        after_s: f64,
-    ) {
-        self.work_out::<true>(kernel, forcing, running, volumes, after_s);
+    /// Works out the flows for volumes, some time after the start of what comes, and how they change.
+    pub(super) fn at(&mut self, kernel: &Kernel, coming: &Coming, running: Running, volumes: &[f64], after_s: f64) {
+        self.work_out::<true>(kernel, coming, running, volumes, after_s);
     }
 
     /// The same without how they change: the slopes and drifts stay what they were.
     pub(super) fn flows_at(
         &mut self,
-        kernel: &Kernel<'_>,
-        forcing: &Forcing,
+        kernel: &Kernel,
+        coming: &Coming,
         running: Running,
         volumes: &[f64],
         after_s: f64,
     ) {
-        self.work_out::<false>(kernel, forcing, running, volumes, after_s);
+        self.work_out::<false>(kernel, coming, running, volumes, after_s);
     }
 
     #[inline(always)]
     fn work_out<const SLOPES: bool>(
         &mut self,
-        kernel: &Kernel<'_>,
-        forcing: &Forcing,
+        kernel: &Kernel,
+        coming: &Coming,
         running: Running,
         volumes: &[f64],
         after_s: f64,
     ) {
-        let system = kernel.system;
+        let system = &kernel.system;
+        if !kernel.stops_at_bends {
+            self.find_pieces(kernel, volumes);
+        }
         let on = system.stores.iter().zip(volumes).zip(&self.pieces);
         for (((store, volume), piece), level) in on.zip(&mut self.levels) {
             *level = store.level_and_area_in(*piece, *volume);
@@ -182,22 +201,22 @@ impl Rates {
                 self.slopes[kernel.pumps] = (slope / area_m2, 0.0);
             }
         }
-        self.come_and_go::<SLOPES>(kernel, forcing, after_s);
+        self.come_and_go::<SLOPES>(kernel, coming, after_s);
     }
 
-    /// The same with another forcing, for levels and pumps that did not change since [`Rates::at`].
-    pub(super) fn forced(&mut self, kernel: &Kernel<'_>, forcing: &Forcing) {
-        self.come_and_go::<true>(kernel, forcing, 0.0);
+    /// The same with something else coming, for levels and pumps that did not change since [`Rates::at`].
+    pub(super) fn forced(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
+        self.come_and_go::<true>(kernel, coming, after_s);
     }
 
     /// What seeps in, and what all flows do to the stores.
     #[inline(always)]
-    fn come_and_go<const SLOPES: bool>(&mut self, kernel: &Kernel<'_>, forcing: &Forcing, after_s: f64) {
-        let system = kernel.system;
+    fn come_and_go<const SLOPES: bool>(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
+        let system = &kernel.system;
         if SLOPES {
             self.drift = false;
         }
-        let seeps = (system.paths.len()..).zip(system.seeps.iter().zip(&forcing.table));
+        let seeps = (system.paths.len()..).zip(system.seeps.iter().zip(&coming.table));
         for (index, (seep, (table_m, rise))) in seeps {
             let (level_m, area_m2) = self.levels[seep.store];
             let drowned = level_m > seep.from.m();
@@ -210,8 +229,8 @@ impl Rates {
                 self.drift |= self.drifts[index] != 0.0;
             }
         }
-        for (change, (inflow, slope)) in self.change.iter_mut().zip(&forcing.inflow) {
-            *change = inflow + slope * after_s;
+        for (change, (inflow, growth, bend)) in self.change.iter_mut().zip(&coming.inflow) {
+            *change = inflow + (growth + bend * after_s) * after_s;
         }
         for (flow, ends) in self.flows.iter().zip(&kernel.ends) {
             self.change[ends.from] -= flow;

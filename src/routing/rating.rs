@@ -10,7 +10,8 @@ use crate::quantity::{Flow, Level};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rating {
     lowest_m: f64,
-    step_m: f64,
+    /// Steps in a metre.
+    per_m: f64,
     /// Flow and its change over one step.
     points: Vec<(f64, f64)>,
 }
@@ -18,7 +19,7 @@ pub struct Rating {
 impl Rating {
     /// A pump that brings the same at every level.
     pub fn constant(flow: Flow) -> Self {
-        Self { lowest_m: 0.0, step_m: 1.0, points: vec![(flow.m3s(), 0.0)] }
+        Self { lowest_m: 0.0, per_m: 1.0, points: vec![(flow.m3s(), 0.0)] }
     }
     /// Flows at evenly spaced levels from the lowest to the highest.
     ///
@@ -42,8 +43,8 @@ impl Rating {
             }
         };
         let points = values.iter().enumerate().map(|(index, value)| (*value, slope(index))).collect();
-        let step_m = if pieces > 0 { (highest - lowest).m() / pieces as f64 } else { 1.0 };
-        Ok(Self { lowest_m: lowest.m(), step_m, points })
+        let per_m = if pieces > 0 { pieces as f64 / (highest - lowest).m() } else { 1.0 };
+        Ok(Self { lowest_m: lowest.m(), per_m, points })
     }
     /// The same pump with all flows times a factor.
     #[must_use]
@@ -56,7 +57,7 @@ impl Rating {
     }
     /// Flow and its slope per metre.
     pub(super) fn at(&self, level_m: f64) -> (f64, f64) {
-        let steps = (level_m - self.lowest_m) / self.step_m;
+        let steps = (level_m - self.lowest_m) * self.per_m;
         let last = self.points.len().saturating_sub(1);
         #[expect(
             clippy::cast_possible_truncation,
@@ -74,7 +75,7 @@ impl Rating {
         let s = steps - index as f64;
         let rise = y1 - y0;
         let (c2, c3) = (3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise);
-        (y0 + s * (d0 + s * (c2 + s * c3)), (d0 + s * (2.0 * c2 + s * 3.0 * c3)) / self.step_m)
+        (y0 + s * (d0 + s * (c2 + s * c3)), (d0 + s * (2.0 * c2 + s * 3.0 * c3)) * self.per_m)
     }
 }
 

@@ -11,7 +11,7 @@
 #![expect(clippy::unreadable_literal, reason = "coefficients as they are known")]
 
 use super::dense::{Cubic, Dense};
-use super::rates::{Forcing, Kernel, Rates, Running};
+use super::rates::{Coming, Kernel, Rates, Running};
 
 const GAMMA: f64 = 0.25;
 const STAGES: usize = 6;
@@ -109,19 +109,19 @@ pub(super) struct Stepper {
 /// What a step starts from.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Start<'a> {
-    pub(super) kernel: &'a Kernel<'a>,
-    pub(super) forcing: &'a Forcing,
+    pub(super) kernel: &'a Kernel,
+    pub(super) coming: &'a Coming,
     pub(super) running: Running,
     /// What the stores hold.
     pub(super) volumes: &'a [f64],
-    /// How long after the start of the forcing.
+    /// How long after the start of what comes.
     pub(super) after_s: f64,
     /// The rates there.
     pub(super) rates: &'a Rates,
 }
 
 impl Stepper {
-    pub(super) fn new(kernel: &Kernel<'_>) -> Self {
+    pub(super) fn new(kernel: &Kernel) -> Self {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
             stores,
@@ -156,7 +156,7 @@ impl Stepper {
                 *at = volume + before::<STAGE>(&A, stages);
             }
             let after_s = start.after_s + TIMES[STAGE] * step_s;
-            self.rates.flows_at(start.kernel, start.forcing, start.running, &self.at, after_s);
+            self.rates.flows_at(start.kernel, start.coming, start.running, &self.at, after_s);
         }
         let rates = if STAGE == 0 { start.rates } else { &self.rates };
         for (along, rate) in self.along.iter_mut().zip(&rates.flows) {
@@ -164,9 +164,9 @@ impl Stepper {
         }
         let drift_s = DRIFTS[STAGE] * step_s;
         let per_step = 1.0 / step_s;
-        let known = rates.change.iter().zip(&start.forcing.inflow).zip(&self.stages);
-        for (right, ((change, (_, growth)), stages)) in self.right.iter_mut().zip(known) {
-            *right = change + drift_s * growth;
+        let known = rates.change.iter().zip(&start.coming.inflow).zip(&self.stages);
+        for (right, ((change, (_, growth, bend)), stages)) in self.right.iter_mut().zip(known) {
+            *right = change + drift_s * (growth + 2.0 * bend * start.after_s);
             if STAGE > 0 {
                 *right += before::<STAGE>(&C, stages) * per_step;
             }
@@ -195,7 +195,23 @@ impl Stepper {
     }
 
     /// What went along a way up to a share of the step that started from these rates.
-    pub(super) fn moved(&self, kernel: &Kernel<'_>, start: &Rates, flow: usize, share: f64) -> f64 {
+    pub(super) fn moved(&self, kernel: &Kernel, start: &Rates, flow: usize, share: f64) -> f64 {
+        let whole = self.stages_along(kernel, start, flow);
+        let end = weighed(&ALONG[0], &whole);
+        if share >= 1.0 {
+            return end;
+        }
+        Cubic::new(0.0, end, weighed(&ALONG[1], &whole), weighed(&ALONG[2], &whole)).at(share)
+    }
+
+    /// What went along a way within the step.
+    pub(super) fn cubic_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> Cubic {
+        let whole = self.stages_along(kernel, start, flow);
+        let [end, bend, twist] = [0, 1, 2].map(|part| weighed(&ALONG[part], &whole));
+        Cubic::new(0.0, end, bend, twist)
+    }
+
+    fn stages_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> [f64; STAGES] {
         let (rates, ends) = (&self.along[flow], kernel.ends[flow]);
         let ((up, down), drift_s) = (start.slopes[flow], start.drifts[flow] * self.step_s);
         let (from, to) = (&self.stages[ends.from], &self.stages[ends.to]);
@@ -203,11 +219,7 @@ impl Stepper {
         for (stage, whole) in whole.iter_mut().enumerate() {
             *whole = self.step_s * (rates[stage] + up * from[stage] + down * to[stage] + drift_s * DRIFTS[stage]);
         }
-        let end = weighed(&ALONG[0], &whole);
-        if share >= 1.0 {
-            return end;
-        }
-        Cubic::new(0.0, end, weighed(&ALONG[1], &whole), weighed(&ALONG[2], &whole)).at(share)
+        whole
     }
 
     /// I/(γh) - J, with its columns eliminated in place. What leaves one store enters another or is lost, so it is
@@ -251,6 +263,10 @@ impl Stepper {
 
 /// Solves with a matrix eliminated by [`Stepper::factor`].
 fn solve(matrix: &[f64], right: &mut [f64], n: usize) {
+    if let ([a], [x, _]) = (matrix, &mut *right) {
+        *x *= a;
+        return;
+    }
     if let ([a, b, c, d], [x, y, _]) = (matrix, &mut *right) {
         // two stores, as most yards have
         *y = (*y - c * *x) * d;

@@ -9,6 +9,8 @@ struct Knot {
     level_m: f64,
     area_m2: f64,
     volume_m3: f64,
+    /// One over the area.
+    per_m2: f64,
     /// How the area grows with the level above it.
     growth_m: f64,
 }
@@ -35,7 +37,8 @@ impl StageStorage {
         }
         let mut knots: Vec<Knot> = Vec::with_capacity(surface.len());
         for (level, area) in surface {
-            let mut knot = Knot { level_m: level.m(), area_m2: area.max(least).m2(), volume_m3: 0.0, growth_m: 0.0 };
+            let area_m2 = area.max(least).m2();
+            let mut knot = Knot { level_m: level.m(), area_m2, volume_m3: 0.0, per_m2: 1.0 / area_m2, growth_m: 0.0 };
             if let Some(last) = knots.last_mut() {
                 let rise_m = knot.level_m - last.level_m;
                 if rise_m < 0.0 {
@@ -143,7 +146,7 @@ impl StageStorage {
         let knot = self.knots.get(piece).copied().unwrap_or(EMPTY);
         let more_m3 = volume_m3 - knot.volume_m3;
         if knot.growth_m == 0.0 || (more_m3 <= 0.0 && piece == 0) {
-            return (knot.level_m + more_m3 / knot.area_m2, knot.area_m2);
+            return (knot.level_m + more_m3 * knot.per_m2, knot.area_m2);
         }
         // the root that stays exact where the area hardly grows
         let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
@@ -158,7 +161,7 @@ impl StageStorage {
 
 /// Beyond the end of its piece an area that shrinks stays above this share of itself, squared.
 const LEAST_SQUARE: f64 = 1e-4;
-const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, growth_m: 0.0 };
+const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0 };
 
 #[cfg(test)]
 mod tests {

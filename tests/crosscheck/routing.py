@@ -26,6 +26,7 @@ from scipy.optimize import brentq
 HERE = pathlib.Path(__file__).parent
 G = 9.80665
 SMOOTH = 1e-3
+ROUNDED = 2.5e-3
 WEIR_FT, ORIFICE = 3.0, 0.67
 CREST = 1.435
 ENTRY = 0.5
@@ -40,8 +41,11 @@ def root(head):
 
 
 def greater(moves, stays):
-    """The greater of two levels, rounded off."""
-    return (moves + stays + math.hypot(moves - stays, SMOOTH)) / 2
+    """The greater of two levels, rounded off where they are near: smooth to the second derivative, nothing beyond."""
+    apart = moves - stays
+    if abs(apart) >= ROUNDED:
+        return max(moves, stays)
+    return stays + (apart + ROUNDED) ** 3 * (3 * ROUNDED - apart) / (16 * ROUNDED**3)
 
 
 def rounded_least(one, other, power):

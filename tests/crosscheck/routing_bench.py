@@ -40,12 +40,19 @@ def lean_grate(path):
     rim, grate = path["rim"], routing.Grate(path["perimeter"], path["open_area"], path["clogged"])
     pipe, count = routing.Pipe(**path["pipes"][0]), len(path["pipes"])
     k, crown, weir, orifice = pipe.k * count, pipe.down + pipe.bore, grate.weir, grate.orifice
-    ss, sqrt = routing.SMOOTH**2, math.sqrt
+    ss, sqrt, w = routing.SMOOTH**2, math.sqrt, routing.ROUNDED
+    per = 1 / (16 * w**3)
 
     def flow(upper, lower):
         depth = upper - rim
         apart = lower - crown
-        head = (upper if depth > 0 else rim) - crown - 0.5 * (apart + sqrt(apart * apart + ss))
+        if apart <= -w:
+            over = 0.0
+        elif apart >= w:
+            over = apart
+        else:
+            over = (apart + w) ** 3 * (3 * w - apart) * per
+        head = (upper if depth > 0 else rim) - crown - over
         along = k * head / sqrt(sqrt(head * head + ss))
         if along <= 0:
             return along

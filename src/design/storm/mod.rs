@@ -20,7 +20,9 @@ pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
 pub(crate) use goal::{ROUNDING, against};
 pub(crate) use inflow::{Coming, coming, longest, shortest};
 pub(crate) use network::Network;
-pub(crate) use outcome::{LEAST_DEPTH, TOLERANCE, Yard};
+#[cfg(test)]
+pub(crate) use outcome::TOLERANCE;
+pub(crate) use outcome::{LEAST_DEPTH, Yard};
 pub(in crate::design) use soil::listed;
 pub(crate) use verdict::{Ready, ready_for};
 pub(in crate::design) use verdict::{design_storm, longest_missed, ready, storms};

@@ -165,6 +165,9 @@ impl RunTime {
     }
 }
 
+/// So long before the battery is flat it is looked how much is left of it.
+const SHORTLY_S: f64 = 5.0;
+
 fn battery(
     yard: &Yard<'_>,
     coming: &Coming,
@@ -192,7 +195,11 @@ fn battery(
         None => whole.unwrap_or_else(|| with_power.clone()),
         Some(flat_s) => {
             let mut follower = alone.start(coming)?;
-            follower.until(flat_s, &mut Unwatched)?;
+            // shortly before, and then for what is left: two runs tell the same moment only to the error of their steps
+            follower.until((flat_s - SHORTLY_S).max(0.0), &mut Unwatched)?;
+            let left_s = allowed_s - follower.router.totals().lead_s;
+            let runs_on = follower.router.running().lead && left_s > 0.0;
+            follower.until(if runs_on { follower.router.now_s() + left_s } else { flat_s }, &mut Unwatched)?;
             follower.router.power(false, &mut Unwatched);
             alone.finish(follower, coming, &mut Unwatched)?
         }

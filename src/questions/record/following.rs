@@ -8,7 +8,6 @@ use super::runoff::Runoff;
 use super::tally::RecordTally;
 use super::yard::RecordYard;
 use super::{RecordRunError, RecordSettings};
-use crate::design::storm::TOLERANCE;
 use crate::hydrology::{Moment, Span, SpanRain};
 use crate::quantity::{Duration, Intensity, Length, RainDepth, Volume};
 use crate::routing::{Forcing, Router, RoutingError};
@@ -77,7 +76,7 @@ impl<'y> Following<'y> {
         origin: Moment,
         settings: &RecordSettings,
     ) -> Result<Self, RecordRunError> {
-        let router = Router::new(yard.system, &yard.network.start, &yard.marks, TOLERANCE)
+        let router = Router::new(yard.system, &yard.network.start, &yard.marks, settings.tolerance)
             .map_err(|error| RecordRunError::NotFollowed(error.into()))?;
         let mut made = Self {
             sums: Sums { above_s: vec![0.0; yard.hollows], ..Sums::default() },

@@ -32,7 +32,7 @@ pub use tally::RecordTally;
 use crate::design::storm::{Ready, ready_for};
 use crate::design::{Design, NotFollowed};
 use crate::hydrology::{Moment, RainRecord, RecordError};
-use crate::quantity::Duration;
+use crate::quantity::{Duration, Length};
 use crate::routing::RoutingError;
 use crate::site::Site;
 use following::Following;
@@ -56,11 +56,16 @@ pub struct RecordSettings {
     pub pause: Duration,
     /// How many of the largest events are kept.
     pub events: usize,
+    /// The error of a level allowed in one step.
+    pub tolerance: Length,
 }
+
+/// Five times that of a single storm: hours, starts and depths of a record do not feel it.
+const USUAL_TOLERANCE: Length = Length::from_mm(0.1);
 
 impl Default for RecordSettings {
     fn default() -> Self {
-        Self { pause: USUAL_PAUSE, events: USUAL_EVENTS }
+        Self { pause: USUAL_PAUSE, events: USUAL_EVENTS, tolerance: USUAL_TOLERANCE }
     }
 }
 

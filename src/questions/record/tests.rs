@@ -3,7 +3,7 @@ use super::*;
 use crate::design::design;
 use crate::design::storm::{Coming, Yard};
 use crate::hydrology::{Hydrograph, RainBlock, RecordOptions, Span, SpanRain, StormShape, excess_blocks, nested_storm};
-use crate::quantity::{Flow, Volume};
+use crate::quantity::{Flow, Length, Volume};
 use crate::routing::{Change, Forcing, Timeline};
 use crate::site;
 use approx::assert_relative_eq;
@@ -111,7 +111,8 @@ fn identity_one_nested_storm_does_what_it_does_in_the_design() {
         system.station = Some(station);
         let yard = yard::RecordYard::new(&site, &design, &network, &system).unwrap();
         let origin = day(0);
-        let mut following = Following::new(&yard, origin, &RecordSettings::default()).unwrap();
+        let fine = RecordSettings { tolerance: crate::design::storm::TOLERANCE, ..RecordSettings::default() };
+        let mut following = Following::new(&yard, origin, &fine).unwrap();
         let mut begin = origin;
         for block in blocks.iter().copied().chain([RainBlock {
             duration: Duration::from_s((outcome.followed.s() - coming.lasts().s()).ceil()),
@@ -135,6 +136,28 @@ fn identity_one_nested_storm_does_what_it_does_in_the_design() {
         assert_relative_eq!(event.spilled.m3(), outcome.spilled.m3(), epsilon = 1e-3, max_relative = 1e-3);
         assert!(result.whole.starts.abs_diff(outcome.starts) <= 1, "{} {}", result.whole.starts, outcome.starts);
         assert_relative_eq!(result.whole.runs.s(), outcome.runs.s(), epsilon = 5.0, max_relative = 2e-3);
+    }
+}
+
+#[test]
+fn identity_a_finer_tolerance_tells_the_same() {
+    for text in [CUT_BANK, MEADOW, CLAY, TWO] {
+        let site = site_of(text);
+        let rows = csv(60, &storms());
+        let with = |tolerance| {
+            let design = design(&site).unwrap();
+            let record = RainRecord::new(rows.as_bytes(), &RecordOptions::default()).unwrap();
+            let settings = RecordSettings { tolerance, ..RecordSettings::default() };
+            run_record(&site, &design, record, &settings, &mut |_| true).unwrap()
+        };
+        let (usual, fine) = (with(RecordSettings::default().tolerance), with(Length::from_mm(0.001)));
+        let (one, other) = (&usual.whole, &fine.whole);
+        assert!(one.starts.abs_diff(other.starts) <= 2, "{} {}", one.starts, other.starts);
+        assert_relative_eq!(one.runs.s(), other.runs.s(), max_relative = 1e-4, epsilon = 10.0);
+        assert_eq!(one.events_stood, other.events_stood);
+        for (one, other) in usual.largest.iter().zip(&fine.largest) {
+            assert!((one.deepest - other.deepest).abs() < Length::from_mm(0.3), "{one:?} {other:?}");
+        }
     }
 }
 
@@ -255,7 +278,7 @@ fn identity_the_goal_is_counted_by_event() {
     let free = run(&site, &csv(60, &storms()));
     let deepest: Vec<f64> = free.largest.iter().map(|event| event.deepest.m()).collect();
     // between the second and the third
-    site.goal.standing_water = Some(crate::quantity::Length::from_m(f64::midpoint(deepest[1], deepest[2])));
+    site.goal.standing_water = Some(Length::from_m(f64::midpoint(deepest[1], deepest[2])));
     site.goal.clear_within = Some(Duration::from_min(1.0));
     let result = run(&site, &csv(60, &storms()));
     assert_eq!(result.goal.depth_missed, 2);

@@ -1,20 +1,21 @@
 //! Following a system through time.
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
-mod steps;
+mod engine;
+mod parts;
 mod switching;
 mod watch;
 
 pub use watch::{Moments, Stretch, Switch, Unwatched, Watch};
 
 use super::RoutingError;
-use super::dense::Dense;
 use super::path::PathKind;
-use super::rates::{Forcing, Kernel, Rates, Running};
-use super::rosenbrock::Stepper;
+use super::rates::{Coming, Forcing, Running};
 use super::system::{Floats, System};
 use super::totals::{Highest, Mark, Seen, Totals};
 use crate::quantity::{Length, Level, Volume};
+use engine::Engine;
+use parts::Parts;
 use switching::{Stop, Thresholds};
 
 /// More switches than that within one stretch of inflow are given up.
@@ -24,25 +25,57 @@ const LAST_FILM_M: f64 = 1e-5;
 /// More steps than that in one stretch are given up: nothing in a yard takes so many.
 const MOST_STEPS: u64 = 1_000_000;
 
+/// A stretch of time that is followed.
+#[derive(Clone, Debug)]
+struct Course {
+    coming: Coming,
+    begin_s: f64,
+    time_s: f64,
+    steady: bool,
+    switches: u32,
+    most_steps: u64,
+}
+
+impl Course {
+    /// Counts a switch; too many are an error.
+    fn switched(&mut self) -> Result<(), ()> {
+        self.switches += 1;
+        if self.switches > MOST_SWITCHES { Err(()) } else { Ok(()) }
+    }
+}
+
+/// A step that was tried: from when on in its course, how long, and up to which share and when it counts.
+#[derive(Clone, Copy, Debug)]
+struct Step {
+    from_s: f64,
+    length_s: f64,
+    until_s: f64,
+    share: f64,
+}
+
+/// Where what went along the ways in a step is known.
+#[derive(Clone, Copy, Debug)]
+enum Moved<'a> {
+    /// In the whole.
+    Together,
+    /// In its parts: between which shares of the step above; whether the pumped store only filled.
+    Apart { parts: &'a Parts, between: (f64, f64), filling: bool },
+}
+
 /// A system on its way through time.
 #[derive(Clone, Debug)]
 pub struct Router<'s> {
     system: &'s System,
-    kernel: Kernel<'s>,
-    stepper: Stepper,
-    dense: Dense,
-    rates: Rates,
-    /// Whether the rates are those of the volumes and pumps as they are.
-    fresh: bool,
+    /// All stores together; what they hold always stands here.
+    whole: Engine,
+    /// The pumped store and the others, to be followed apart where that may be.
+    parts: Option<Box<Parts>>,
+    coming: Coming,
     tolerance_m: f64,
-    volumes: Vec<f64>,
     start_m3: Vec<f64>,
     running: Running,
     power: bool,
     now_s: f64,
-    step_s: f64,
-    /// Length and error of the last step that was taken.
-    before: Option<(f64, f64)>,
     totals: Totals,
     highest: Vec<Highest>,
     marks: Vec<(usize, f64, Seen)>,
@@ -65,7 +98,7 @@ impl<'s> Router<'s> {
         if marks.iter().any(|mark| mark.store >= system.stores.len() || !mark.level.is_finite()) {
             return Err(RoutingError::BadStore);
         }
-        let kernel = Kernel::new(system);
+        let tolerance_m = tolerance.m().max(1e-12);
         let volumes: Vec<f64> = system
             .stores
             .iter()
@@ -96,21 +129,16 @@ impl<'s> Router<'s> {
         let highest = volumes.iter().map(|volume| Highest { volume_m3: *volume, at_s: 0.0 }).collect();
         let totals = Totals::none(system.stores.len(), system.paths.len(), system.seeps.len());
         Ok(Self {
-            stepper: Stepper::new(&kernel),
-            dense: Dense::new(system.stores.len()),
-            rates: Rates::new(&kernel),
-            fresh: false,
-            tolerance_m: tolerance.m().max(1e-12),
             rest: rest(system),
             start_m3: volumes.clone(),
+            whole: Engine::new(system.clone(), volumes, tolerance_m),
+            parts: Parts::new(system, tolerance_m).map(Box::new),
+            coming: Coming::default(),
+            tolerance_m,
             system,
-            kernel,
-            volumes,
             running: Running::default(),
             power: true,
             now_s: 0.0,
-            step_s: 0.0,
-            before: None,
             totals,
             highest,
             marks,
@@ -134,7 +162,7 @@ impl<'s> Router<'s> {
     }
     /// What a store holds.
     pub fn volume(&self, store: usize) -> Volume {
-        Volume::from_m3(self.volumes.get(store).copied().unwrap_or(0.0))
+        Volume::from_m3(self.whole.volumes.get(store).copied().unwrap_or(0.0))
     }
     /// The level of a store.
     pub fn level(&self, store: usize) -> Level {
@@ -156,7 +184,7 @@ impl<'s> Router<'s> {
     }
     /// Forgets how high the stores stood, so that the highest of what follows is told.
     pub fn forget_highest(&mut self) {
-        for (highest, volume) in self.highest.iter_mut().zip(&self.volumes) {
+        for (highest, volume) in self.highest.iter_mut().zip(&self.whole.volumes) {
             *highest = Highest { volume_m3: *volume, at_s: self.now_s };
         }
     }
@@ -187,7 +215,7 @@ impl<'s> Router<'s> {
             .map(|(_, volume)| volume)
             .sum();
         let came: f64 = totals.inflow_m3.iter().chain(&totals.seeps_m3).sum();
-        let held: f64 = self.volumes.iter().zip(&self.start_m3).map(|(now, start)| now - start).sum();
+        let held: f64 = self.whole.volumes.iter().zip(&self.start_m3).map(|(now, start)| now - start).sum();
         came - out - totals.left_by_pump_m3() - held
     }
     /// Whether no pump runs and every hollow and box that lets water out is down to where it lets out no more.
@@ -195,7 +223,7 @@ impl<'s> Router<'s> {
         !self.running.any() && self.hollows_at_rest()
     }
     fn hollows_at_rest(&self) -> bool {
-        self.rest.iter().zip(&self.volumes).all(|(rest, volume)| rest.is_none_or(|(rest, _)| *volume <= rest))
+        self.rest.iter().zip(&self.whole.volumes).all(|(rest, volume)| rest.is_none_or(|(rest, _)| *volume <= rest))
     }
 
     /// Follows the system for a time, what comes in running straight; `forcing` is as at its start.
@@ -203,7 +231,7 @@ impl<'s> Router<'s> {
     /// # Errors
     /// The inflow does not fit, or the water could not be followed.
     pub fn run(&mut self, time_s: f64, forcing: &Forcing, watch: &mut impl Watch) -> Result<(), RoutingError> {
-        let fits = forcing.inflow.len() == self.volumes.len() && forcing.table.len() == self.system.seeps.len();
+        let fits = forcing.inflow.len() == self.system.stores.len() && forcing.table.len() == self.system.seeps.len();
         let good =
             forcing.inflow.iter().chain(&forcing.table).all(|(value, slope)| value.is_finite() && slope.is_finite());
         if !fits || !good || !time_s.is_finite() {
@@ -212,66 +240,97 @@ impl<'s> Router<'s> {
         if time_s <= 0.0 {
             return Ok(());
         }
-        let steady = forcing.is_steady();
         self.last_stop = None;
-        let (begin_s, mut after_s) = (self.now_s, 0.0);
-        let mut switches = 0_u32;
-        let most_steps = self.steps + MOST_STEPS;
         self.last_films(forcing);
         while let Some(start) = self.due() {
             self.switch(start.1, start.0, watch);
         }
-        if self.fresh {
-            self.rates.forced(&self.kernel, forcing);
-        } else {
-            self.rates.find_pieces(&self.kernel, &self.volumes);
-            self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
+        let mut course = Course {
+            coming: std::mem::take(&mut self.coming),
+            begin_s: self.now_s,
+            time_s,
+            steady: forcing.is_steady(),
+            switches: 0,
+            most_steps: self.steps + MOST_STEPS,
+        };
+        course.coming.take(forcing);
+        if let Some(parts) = &mut self.parts {
+            parts.take(&course.coming);
         }
-        if self.step_s <= 0.0 {
-            self.step_s = time_s;
-        }
-        while after_s < time_s {
-            if self.steps > most_steps {
+        let followed = self.follow(&mut course, watch);
+        self.coming = course.coming;
+        followed?;
+        self.totals_of_inflow(forcing, time_s);
+        self.now_s = course.begin_s + time_s;
+        Ok(())
+    }
+
+    fn follow(&mut self, course: &mut Course, watch: &mut impl Watch) -> Result<(), RoutingError> {
+        let mut after_s = 0.0;
+        let mut together = false;
+        while after_s < course.time_s {
+            if self.steps > course.most_steps {
                 return Err(RoutingError::Stuck { at_s: self.now_s });
             }
-            let left_s = time_s - after_s;
-            let mut step_s = self.step_s.min(self.likely_s()).min(left_s);
-            if left_s < step_s * 1.2 {
-                step_s = left_s;
+            self.choose_parts();
+            if let Some(mut parts) = self.parts.take_if(|parts| parts.apart) {
+                together = false;
+                let stepped = self.step_apart(&mut parts, course, after_s, watch);
+                self.parts = Some(parts);
+                after_s = stepped?;
+                continue;
             }
-            let taken = self.controlled(forcing, after_s, step_s)?;
-            let switch = self.first_switch();
-            let bend = self.first_bend(switch.map_or(1.0, |(share, _)| share));
-            let switch = switch.filter(|_| bend.is_none());
-            let share = bend.map(|(share, ..)| share).or(switch.map(|(share, _)| share)).unwrap_or(1.0);
-            let end_s = if share >= 1.0 && taken >= left_s { time_s } else { after_s + share * taken };
-            self.accept(forcing, (begin_s, after_s, taken, end_s), share, watch);
-            after_s = end_s;
-            self.now_s = begin_s + after_s;
-            if let Some((_, float)) = switch {
-                switches += 1;
-                if switches > MOST_SWITCHES {
-                    return Err(RoutingError::TooManySwitches { at_s: self.now_s });
-                }
-                self.switch(float.on, float.lead, watch);
-                while let Some(next) = self.due() {
-                    self.switch(next.1, next.0, watch);
-                }
-                if steady && !self.running.any() {
-                    after_s += self.count_cycles(time_s - after_s, watch);
-                    self.now_s = begin_s + after_s;
-                }
+            if !together || !self.whole.fresh {
+                self.whole.begin(&course.coming, self.running, after_s);
+                together = true;
             }
-            if let Some((_, store, up)) = bend {
-                let piece = self.system.stores[store].next_piece(self.rates.pieces[store], up);
-                self.rates.pieces[store] = piece;
-            }
-            self.rates.at(&self.kernel, forcing, self.running, &self.volumes, after_s);
-            self.fresh = true;
+            after_s = self.step_together(course, after_s, watch)?;
         }
-        self.totals_of_inflow(forcing, time_s);
-        self.now_s = begin_s + time_s;
         Ok(())
+    }
+
+    /// A step of all stores together; gives the time after it.
+    fn step_together(
+        &mut self,
+        course: &mut Course,
+        after_s: f64,
+        watch: &mut impl Watch,
+    ) -> Result<f64, RoutingError> {
+        let left_s = course.time_s - after_s;
+        let floats = self.floats().into_iter().flatten().map(|float| self.whole.likely_s(float.store, float.volume));
+        let likely_s = floats.fold(self.whole.likely_bend_s(), f64::min);
+        let step_s = self.whole.next_step_s(likely_s, left_s);
+        let taken_s = self
+            .whole
+            .controlled(&course.coming, self.running, (after_s, step_s), &mut self.steps)
+            .map_err(|_| RoutingError::Stuck { at_s: self.now_s })?;
+        let pumped = self.thresholds.map_or(0, |thresholds| thresholds.store);
+        let switch = self.first_switch(&self.whole.dense, pumped);
+        let bend = self.whole.first_bend(switch.map_or(1.0, |(share, _)| share));
+        let switch = switch.filter(|_| bend.is_none());
+        let share = bend.map(|(share, ..)| share).or(switch.map(|(share, _)| share)).unwrap_or(1.0);
+        let end_s = if share >= 1.0 && taken_s >= left_s { course.time_s } else { after_s + share * taken_s };
+        let step = Step { from_s: after_s, length_s: taken_s, until_s: end_s, share };
+        self.accept(course, &step, &Moved::Together, watch);
+        self.now_s = course.begin_s + end_s;
+        let mut after_s = end_s;
+        if let Some((_, float)) = switch {
+            course.switched().map_err(|()| RoutingError::TooManySwitches { at_s: self.now_s })?;
+            self.switch(float.on, float.lead, watch);
+            while let Some(next) = self.due() {
+                self.switch(next.1, next.0, watch);
+            }
+            if course.steady && !self.running.any() {
+                after_s += self.count_cycles(course.time_s - after_s, watch);
+                self.now_s = course.begin_s + after_s;
+            }
+            self.whole.rates.find_pieces(&self.whole.kernel, &self.whole.volumes);
+        }
+        if let Some((_, store, up)) = bend {
+            self.whole.bend(store, up);
+        }
+        self.whole.go_on(&course.coming, self.running, after_s);
+        Ok(after_s)
     }
 
     fn totals_of_inflow(&mut self, forcing: &Forcing, time_s: f64) {
@@ -281,15 +340,9 @@ impl<'s> Router<'s> {
     }
 
     /// Makes the step just tried the state, and counts what happened in it.
-    fn accept(
-        &mut self,
-        forcing: &Forcing,
-        (begin_s, from_s, step_s, until_s): (f64, f64, f64, f64),
-        share: f64,
-        watch: &mut impl Watch,
-    ) {
-        let dense = &self.dense;
-        let (start_s, end_s) = (begin_s + from_s, begin_s + until_s);
+    fn accept(&mut self, course: &Course, step: &Step, moved: &Moved<'_>, watch: &mut impl Watch) {
+        let (dense, share) = (&self.whole.dense, step.share);
+        let (start_s, end_s) = (course.begin_s + step.from_s, course.begin_s + step.until_s);
         for (store, highest) in self.highest.iter_mut().enumerate() {
             let end = dense.at(store, share);
             if end > highest.volume_m3 {
@@ -298,7 +351,7 @@ impl<'s> Router<'s> {
             if let Some(top_at) = dense.summit(store, share) {
                 let top = dense.at(store, top_at);
                 if top > highest.volume_m3 {
-                    *highest = Highest { volume_m3: top, at_s: start_s + top_at * step_s };
+                    *highest = Highest { volume_m3: top, at_s: start_s + top_at * step.length_s };
                 }
             }
         }
@@ -308,7 +361,7 @@ impl<'s> Router<'s> {
             for _ in 0..4 {
                 let above = seen.since_s.is_some();
                 let Some(crossing) = dense.crosses(*store, *volume, !above, (from, share)) else { break };
-                let at_s = start_s + crossing * step_s;
+                let at_s = start_s + crossing * step.length_s;
                 if above {
                     seen.falls(at_s);
                 } else {
@@ -317,16 +370,25 @@ impl<'s> Router<'s> {
                 from = crossing;
             }
         }
-        let moved = |flow: usize| self.stepper.moved(&self.kernel, &self.rates, flow, share);
-        let paths = self.system.paths.len();
-        for (path, total) in self.totals.paths_m3.iter_mut().enumerate() {
-            *total += moved(path);
-        }
-        for (seep, total) in self.totals.seeps_m3.iter_mut().enumerate() {
-            *total += moved(paths + seep);
-        }
-        if self.thresholds.is_some() {
-            self.totals.pumped_m3 += moved(paths + self.system.seeps.len());
+        let (paths, pumps) = (self.system.paths.len(), self.whole.kernel.pumps);
+        let totals = &mut self.totals;
+        let count = |flow: usize, volume: f64| {
+            if flow < paths {
+                totals.paths_m3[flow] += volume;
+            } else if flow < pumps {
+                totals.seeps_m3[flow - paths] += volume;
+            } else {
+                totals.pumped_m3 += volume;
+            }
+        };
+        match moved {
+            Moved::Together => {
+                let (whole, mut count) = (&self.whole, count);
+                for flow in 0..whole.kernel.ends.len() {
+                    count(flow, whole.stepper.moved(&whole.kernel, &whole.rates, flow, share));
+                }
+            }
+            Moved::Apart { parts, between, filling } => parts.count(*between, (share, *filling), count, paths, pumps),
         }
         if self.running.lead {
             self.totals.lead_s += end_s - start_s;
@@ -337,36 +399,41 @@ impl<'s> Router<'s> {
         watch.stretch(&Stretch {
             from_s: start_s,
             until_s: end_s,
-            step_s,
+            step_s: step.length_s,
             running: self.running,
-            kernel: &self.kernel,
-            forcing,
-            after_s: from_s,
+            kernel: &self.whole.kernel,
+            coming: &course.coming,
+            after_s: step.from_s,
             dense,
         });
-        for (store, volume) in self.volumes.iter_mut().enumerate() {
-            *volume = self.dense.at(store, share);
+        for (store, volume) in self.whole.volumes.iter_mut().enumerate() {
+            *volume = self.whole.dense.at(store, share);
         }
     }
 
     /// Lets the last film of hollows that get no more run off at once.
     fn last_films(&mut self, forcing: &Forcing) {
-        for store in 0..self.volumes.len() {
+        for store in 0..self.whole.volumes.len() {
             let Some((rest, path)) = self.rest[store] else { continue };
-            let over = self.volumes[store] - rest;
+            let over = self.whole.volumes[store] - rest;
             if over <= 0.0 || forcing.inflow[store] != (0.0, 0.0) {
                 continue;
             }
-            let (level_m, _) = self.system.stores[store].level_and_area(self.volumes[store]);
+            let (level_m, _) = self.system.stores[store].level_and_area(self.whole.volumes[store]);
             let (rest_m, _) = self.system.stores[store].level_and_area(rest);
-            if level_m - rest_m >= LAST_FILM_M || self.rates.change[store] > 0.0 {
+            if level_m - rest_m >= LAST_FILM_M
+                || self.change_apart(store).unwrap_or(self.whole.rates.change[store]) > 0.0
+            {
                 continue;
             }
-            self.volumes[store] = rest;
-            self.fresh = false;
+            self.whole.volumes[store] = rest;
+            self.whole.fresh = false;
+            if let Some(parts) = &mut self.parts {
+                parts.jumped();
+            }
             self.totals.paths_m3[path] += over;
             if let Some(to) = self.system.paths[path].to {
-                self.volumes[to] += over;
+                self.whole.volumes[to] += over;
                 self.jumped(to);
             }
             self.jumped(store);

@@ -2,6 +2,7 @@
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
 use super::{Router, Switch, Watch};
+use crate::routing::dense::Dense;
 use crate::routing::totals::{Highest, Totals};
 
 /// Two stops at a float are one state if all cycles counted together change it by no more than so much of the tolerance.
@@ -63,18 +64,18 @@ impl Router<'_> {
     /// A pump that should switch where the water stands: (whether it is the first, whether it starts).
     pub(super) fn due(&self) -> Option<(bool, bool)> {
         self.floats().into_iter().flatten().find_map(|float| {
-            let now = self.volumes[float.store];
+            let now = self.whole.volumes[float.store];
             let slack = 1e-12 * float.volume.abs();
             let reached = if float.on { now >= float.volume - slack } else { now <= float.volume + slack };
             reached.then_some((float.lead, float.on))
         })
     }
 
-    /// The first float that the step just tried reaches: at which share of it.
-    pub(super) fn first_switch(&self) -> Option<(f64, Float)> {
+    /// The first float that the pumped store reaches in the step just tried: at which share of it.
+    pub(super) fn first_switch(&self, dense: &Dense, store: usize) -> Option<(f64, Float)> {
         let mut first: Option<(f64, Float)> = None;
         for float in self.floats().into_iter().flatten() {
-            let crossing = self.dense.crosses(float.store, float.volume, float.on, (0.0, 1.0));
+            let crossing = dense.crosses(store, float.volume, float.on, (0.0, 1.0));
             let Some(share) = crossing else { continue };
             if first.as_ref().is_none_or(|(before, _)| share < *before) {
                 first = Some((share, float));
@@ -91,7 +92,7 @@ impl Router<'_> {
             return;
         }
         *slot = on;
-        self.fresh = false;
+        self.whole.fresh = false;
         if on {
             let starts = if lead { &mut self.totals.lead_starts } else { &mut self.totals.lag_starts };
             *starts += 1;
@@ -101,16 +102,15 @@ impl Router<'_> {
             && !self.running.any()
             && let Some(thresholds) = self.thresholds
         {
-            self.volumes[thresholds.store] += thresholds.drain_back_m3;
+            self.whole.volumes[thresholds.store] += thresholds.drain_back_m3;
             self.totals.ran_back_m3 += thresholds.drain_back_m3;
             self.jumped(thresholds.store);
-            self.rates.find_pieces(&self.kernel, &self.volumes);
         }
     }
 
     /// Looks at highest and marks after water was added at once.
     pub(super) fn jumped(&mut self, store: usize) {
-        let volume = self.volumes[store];
+        let volume = self.whole.volumes[store];
         if volume > self.highest[store].volume_m3 {
             self.highest[store] = Highest { volume_m3: volume, at_s: self.now_s };
         }
@@ -131,8 +131,10 @@ impl Router<'_> {
             let cycle_s = self.now_s - stop.at_s;
             let cycles = (left_s / cycle_s - 1e-9).floor();
             // what is left of a change once all cycles have passed must be nothing beside the error of a step
-            let same = self.volumes.iter().zip(&stop.volumes).enumerate().all(|(store, (now, then))| {
-                (now - then).abs() * cycles.max(1.0) <= SAME_STOP * self.tolerance_m * self.rates.levels[store].1
+            let held = self.whole.volumes.iter().zip(&stop.volumes).zip(&self.system.stores);
+            let same = held.into_iter().all(|((now, then), store)| {
+                let area_m2 = store.level_and_area(*now).1;
+                (now - then).abs() * cycles.max(1.0) <= SAME_STOP * self.tolerance_m * area_m2
             });
             if cycle_s > 0.0 && cycles >= 1.0 && same {
                 skipped_s = cycles * cycle_s;
@@ -151,7 +153,7 @@ impl Router<'_> {
         }
         self.last_stop = (skipped_s == 0.0).then(|| Stop {
             at_s: self.now_s,
-            volumes: self.volumes.clone(),
+            volumes: self.whole.volumes.clone(),
             totals: self.totals.clone(),
             marks: now,
         });

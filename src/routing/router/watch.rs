@@ -3,7 +3,7 @@
 
 use crate::quantity::Volume;
 use crate::routing::dense::Dense;
-use crate::routing::rates::{Forcing, Kernel, Rates, Running};
+use crate::routing::rates::{Coming, Kernel, Rates, Running};
 
 /// What a float or the power did.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,8 +25,8 @@ pub struct Stretch<'a> {
     pub until_s: f64,
     /// Which pumps ran.
     pub running: Running,
-    pub(super) kernel: &'a Kernel<'a>,
-    pub(super) forcing: &'a Forcing,
+    pub(super) kernel: &'a Kernel,
+    pub(super) coming: &'a Coming,
     pub(super) after_s: f64,
     /// The length of the step that it is the beginning of.
     pub(super) step_s: f64,
@@ -71,18 +71,23 @@ impl Stretch<'_> {
     pub fn at(&self, time_s: f64) -> Moments {
         let inside_s = time_s.clamp(self.from_s, self.until_s) - self.from_s;
         let share = self.share(time_s);
-        let system = self.kernel.system;
+        let system = &self.kernel.system;
         let stores = system.stores.len();
         let volumes: Vec<f64> = (0..stores).map(|store| self.dense.at(store, share)).collect();
         let mut rates = Rates::new(self.kernel);
         rates.find_pieces(self.kernel, &volumes);
         let after_s = self.after_s + inside_s;
-        rates.at(self.kernel, self.forcing, self.running, &volumes, after_s);
+        rates.at(self.kernel, self.coming, self.running, &volumes, after_s);
         let paths = system.paths.len();
         let seeps = system.seeps.len();
         Moments {
             volumes_m3: volumes,
-            inflow_m3s: self.forcing.inflow.iter().map(|(q, slope)| q + slope * after_s).collect(),
+            inflow_m3s: self
+                .coming
+                .inflow
+                .iter()
+                .map(|(q, growth, bend)| q + (growth + bend * after_s) * after_s)
+                .collect(),
             paths_m3s: rates.flows[..paths].to_vec(),
             seeps_m3s: rates.flows[paths..paths + seeps].to_vec(),
             pumped_m3s: rates.flows.get(paths + seeps).copied().unwrap_or(0.0),
