@@ -14,6 +14,7 @@ mod leaf;
 mod lists;
 mod meant;
 mod model;
+mod money;
 mod problem;
 mod range;
 mod reference;
@@ -26,6 +27,7 @@ mod walk;
 mod with_unit;
 mod words;
 
+pub use model::{Prices, ToChooseFrom};
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Doubt, Drain, French, FrenchTrench,
     Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected, Puddle,
