@@ -41,7 +41,7 @@ pub fn said(options: &Options) -> Vec<String> {
     ];
     said.extend(cost(&options.costing, options.units));
     if let Some(why) = &options.not_followed {
-        said.push(format!("As drawn the storm is not followed: {why}."));
+        said.push(format!("No storm is followed: {why}."));
     }
     if !options.carried.is_empty() {
         said.push(format!("{}.", options.carried.join("; ")));

@@ -76,15 +76,13 @@ pub fn better_or_as_good(one: &[i64], other: &[i64]) -> bool {
 /// A set by its number, what it is judged by, and in how many parts it is not as drawn.
 pub(super) type Holding = (usize, Judged, usize);
 
-/// Those that no other is better than, best first: by cost, or where there is none by what they have to spare. Of those
-/// that are alike in everything that with the fewest changes stays, and of these the first in order.
+/// Those that no other is better than, best first: by cost and then by the size of what has no price, or where nothing has
+/// a price by what they have to spare. Of those that are alike in everything that with the fewest changes stays, and of
+/// these the first in order.
 pub(super) fn undominated(holding: &[Holding], by_money: bool) -> Vec<usize> {
     let mut order: Vec<&Holding> = holding.iter().collect();
-    let key = |judged: &Judged| {
-        let spare = judged.last().copied().unwrap_or(0);
-        let money = if by_money { judged.first().copied().unwrap_or(0) } else { 0 };
-        (money, spare)
-    };
+    // with money the order of the parts themselves
+    let key = |judged: &Judged| if by_money { 0 } else { judged.last().copied().unwrap_or(0) };
     order.sort_by(|one, other| {
         key(&one.1).cmp(&key(&other.1)).then_with(|| one.1.cmp(&other.1)).then((one.2, one.0).cmp(&(other.2, other.0)))
     });

@@ -1,7 +1,7 @@
 //! The sets worth choosing between, as text.
 
 use crate::quantity::{Amount, UnitSystem};
-use crate::questions::options::{Options, Tried, across, said, set_words};
+use crate::questions::options::{Options, Priced, Tried, across, said, set_words};
 use crate::report::layout::{Align, Page};
 use crate::report::options_table::{money, percent};
 
@@ -33,7 +33,14 @@ fn answer(options: &Options) -> String {
         return none_holds(options);
     };
     let money = options.costing.counts_money();
-    let lead = if money { "The cheapest set that holds" } else { "The set that holds with most to spare" };
+    let all_priced = ![&options.costing.pumps, &options.costing.pipes, &options.costing.basins]
+        .iter()
+        .any(|priced| matches!(priced, Priced::No(_)));
+    let lead = match (money, all_priced) {
+        (true, true) => "The cheapest set that holds",
+        (true, false) => "The cheapest set that holds, and of these the smallest in what has no price",
+        (false, _) => "The set that holds with most to spare",
+    };
     let cost = price_words(best, options).map_or_else(String::new, |cost| format!("{cost}; "));
     let drawn = match options.tried.get(options.drawn) {
         Some(drawn) if !drawn.drawn || drawn.choice == Some(1) => "It is the set as drawn.".to_owned(),
@@ -124,7 +131,6 @@ fn counts(options: &Options) -> String {
 
 /// What sets are judged by.
 fn judged_words(options: &Options) -> String {
-    use crate::questions::options::Priced;
     let costing = &options.costing;
     let mut parts = Vec::new();
     if costing.counts_money() {
