@@ -2,15 +2,12 @@
 
 use super::storm_table::ColumnUnits;
 use crate::quantity::{Length, UnitSystem};
-use crate::questions::options::{Options, Tried, across};
+use crate::questions::options::{Options, Tried, across, as_printed};
 
-/// An amount of money, without decimals where it has none.
+/// An amount of money, without decimals where it has none or is large.
 pub(crate) fn money(amount: f64) -> String {
-    if (amount - libm::round(amount)).abs() < 0.005 || amount.abs() >= 100.0 {
-        format!("{amount:.0}")
-    } else {
-        format!("{amount:.2}")
-    }
+    let amount = as_printed(amount);
+    if (amount - libm::round(amount)).abs() < 0.005 { format!("{amount:.0}") } else { format!("{amount:.2}") }
 }
 
 /// A whole percentage.

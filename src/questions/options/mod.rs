@@ -21,4 +21,4 @@ pub use result::{Options, Reason, Tried, options};
 pub use save::saved;
 pub use spare::{Spare, SpareOf};
 pub use words::{across, floats_words, said, set_words};
-pub use worth::{MOST_SHOWN, better_or_as_good};
+pub use worth::{MOST_SHOWN, as_printed, better_or_as_good};

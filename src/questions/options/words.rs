@@ -56,7 +56,7 @@ fn cost(costing: &Costing, units: UnitSystem) -> Vec<String> {
         parts.iter().filter(|(_, _, priced)| **priced == Priced::Yes).map(|(name, ..)| *name).collect();
     let mut said = Vec::new();
     if !counted.is_empty() {
-        said.push(format!("Materials: {} as priced; what all sets share is left out.", listed(&counted)));
+        said.push(format!("Materials: {} as priced. What all sets share is left out; digging and labour are in it where your prices hold them.", listed(&counted)));
     }
     for (name, size, priced) in parts {
         if let Priced::No(without) = priced {

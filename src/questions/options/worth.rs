@@ -55,9 +55,14 @@ fn micrometres(length: Length) -> i64 {
     whole(length.m() * 1e6)
 }
 
-/// Hundredths of the money's unit.
+/// Hundredths of the money's unit, as money is printed: what differs by less than anybody reads is alike.
 pub(super) fn cents(money: f64) -> i64 {
-    whole(money * 100.0)
+    whole(as_printed(money) * 100.0)
+}
+
+/// An amount of money as it is printed: from a hundred on without decimals.
+pub fn as_printed(money: f64) -> f64 {
+    if money.abs() >= 100.0 { libm::round(money) } else { libm::round(money * 100.0) / 100.0 }
 }
 
 /// To the nearest whole number.

@@ -1,7 +1,7 @@
 //! The sets worth choosing between, as text.
 
 use crate::quantity::{Amount, UnitSystem};
-use crate::questions::options::{Options, Priced, Tried, across, said, set_words};
+use crate::questions::options::{Options, Priced, Tried, across, as_printed, said, set_words};
 use crate::report::layout::{Align, Page};
 use crate::report::options_table::{money, percent};
 
@@ -18,6 +18,12 @@ pub fn options_report(options: &Options) -> String {
     page.gap();
     page.paragraph(&counts(options));
     table(&mut page, options);
+    if !options.choices.is_empty() {
+        page.gap();
+        page.paragraph(
+            "`--save FILE --choice NUMBER` writes one of them as a site file. Let `sumpwright size` judge that before anything is bought: what it cautions against is not weighed here.",
+        );
+    }
     reasons(&mut page, options);
     page.heading("How it is reckoned");
     for sentence in said(options) {
@@ -77,7 +83,7 @@ fn against_drawn(drawn: &Tried, best: &Tried, options: &Options) -> String {
         let first = drawn.cannot.clone().or_else(|| drawn.stops.first().map(|(id, _)| (*id).to_owned()));
         return format!("The set as drawn, {words}, does not hold: {}.", first.unwrap_or_default());
     }
-    let cost = drawn.cost().zip(best.cost()).map(|(drawn, best)| drawn - best);
+    let cost = drawn.cost().zip(best.cost()).map(|(drawn, best)| as_printed(drawn) - as_printed(best));
     let cost = match cost {
         Some(more) if more >= 0.005 => format!("costs {} more and ", money(more)),
         Some(less) if less <= -0.005 => format!("costs {} less and ", money(-less)),
@@ -159,14 +165,15 @@ fn table(page: &mut Page, options: &Options) {
         heads.push(head);
         aligns.push(Align::Right);
     };
-    if materials {
-        number("materials");
-    }
-    if energy {
-        number("energy");
-    }
-    if materials && energy {
-        number("cost");
+    // both together where there are both: there is no room for each
+    let cost = match (materials, energy) {
+        (true, true) => Some("cost"),
+        (true, false) => Some("materials"),
+        (false, true) => Some("energy"),
+        (false, false) => None,
+    };
+    if let Some(cost) = cost {
+        number(cost);
     }
     number("to spare");
     if storm {
@@ -175,7 +182,7 @@ fn table(page: &mut Page, options: &Options) {
     number("of peak");
     let mut lines = vec![heads.iter().map(|head| (*head).to_owned()).collect::<Vec<String>>()];
     for set in rows.iter().copied().chain(drawn).chain(nearest) {
-        lines.push(line(set, options, (materials, energy, storm)));
+        lines.push(line(set, options, (cost.is_some(), storm)));
     }
     page.table(&aligns, &lines);
     if options.shown.len() < options.choices.len() {
@@ -187,7 +194,7 @@ fn table(page: &mut Page, options: &Options) {
     }
 }
 
-fn line(set: &Tried, options: &Options, (materials, energy, storm): (bool, bool, bool)) -> Vec<String> {
+fn line(set: &Tried, options: &Options, (cost, storm): (bool, bool)) -> Vec<String> {
     let units: UnitSystem = options.units;
     let or_none = |value: Option<String>| value.unwrap_or_else(|| "-".to_owned());
     let mut name = set.choice.map_or_else(String::new, |choice| choice.to_string());
@@ -205,16 +212,11 @@ fn line(set: &Tried, options: &Options, (materials, energy, storm): (bool, bool,
         Amount::small(set.off).show(units),
         Amount::small(set.on).show(units),
     ];
-    if materials {
-        line.push(or_none(set.materials.map(money)));
-    }
-    if energy {
-        line.push(or_none(set.energy.map(money)));
-    }
-    if materials && energy {
+    if cost {
         line.push(or_none(set.cost().map(money)));
     }
-    line.push(or_none(set.spare.map(|spare| percent(spare.percent()))));
+    let spare = set.spare.map(|spare| spare.percent());
+    line.push(or_none(spare.map(|spare| if spare < 0 { "none".to_owned() } else { percent(spare) })));
     if storm {
         line.push(or_none(set.depth.map(|depth| Amount::small(depth).show(units))));
     }
