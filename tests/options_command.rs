@@ -120,7 +120,8 @@ fn identity_text_fits_eighty_columns_and_a_screen() {
 fn identity_text_json_and_csv_say_the_same() {
     for name in EXAMPLES {
         let file = format!("examples/{name}.toml");
-        let json: serde_json::Value = serde_json::from_slice(&run(&["options", &file, "--format", "json"]).stdout).unwrap();
+        let json: serde_json::Value =
+            serde_json::from_slice(&run(&["options", &file, "--format", "json"]).stdout).unwrap();
         let csv = text(&run(&["options", &file, "--format", "csv"]).stdout);
         let mut reader = csv::Reader::from_reader(csv.as_bytes());
         let lines: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
@@ -175,7 +176,9 @@ fn identity_a_saved_set_holds_and_keeps_the_remarks() {
         assert!(text(&check.stderr).is_empty(), "{}", text(&check.stderr));
         assert_eq!(stops(file), Vec::<String>::new());
         let after = fs::read_to_string(file).unwrap();
-        let remarks = |text: &str| text.lines().filter_map(|line| line.split_once('#')).map(|(_, words)| words.to_owned()).collect::<Vec<_>>();
+        let remarks = |text: &str| {
+            text.lines().filter_map(|line| line.split_once('#')).map(|(_, words)| words.to_owned()).collect::<Vec<_>>()
+        };
         assert_eq!(remarks(&before), remarks(&after));
         // every other line stands as it did
         let gone: Vec<&str> = before.lines().filter(|line| !after.lines().any(|other| other == *line)).collect();
@@ -201,7 +204,10 @@ fn identity_files_are_not_written_over_unasked() {
     let written = run(&["options", "examples/cut-bank.toml", "--format", "csv", "--output", report.to_str().unwrap()]);
     assert_eq!(written.status.code(), Some(0));
     assert!(written.stdout.is_empty());
-    assert_eq!(fs::read_to_string(&report).unwrap(), out(&run(&["options", "examples/cut-bank.toml", "--format", "csv"])));
+    assert_eq!(
+        fs::read_to_string(&report).unwrap(),
+        out(&run(&["options", "examples/cut-bank.toml", "--format", "csv"]))
+    );
     assert_eq!(fs::read_dir(&folder).unwrap().count(), 2, "nothing else is left behind");
     let missing = run(&["options", "no-such.toml"]);
     assert_eq!(missing.status.code(), Some(3));
@@ -225,7 +231,10 @@ fn regress_what_is_refused() {
         (
             "rectangular",
             changed(&[
-                ("inside_diameter = \"30 in\"\noutside_diameter = \"31.5 in\"\n", "inside_length = \"30 in\"\ninside_width = \"24 in\"\n"),
+                (
+                    "inside_diameter = \"30 in\"\noutside_diameter = \"31.5 in\"\n",
+                    "inside_length = \"30 in\"\ninside_width = \"24 in\"\n",
+                ),
                 ("[prices]", "[options]\nbasins = [\"24 in\"]\n\n[prices]"),
             ]),
             &[],

@@ -86,9 +86,7 @@ fn identity_pump_and_pipe_alone_are_the_changes_of_the_design() {
     let text = example("cut-bank");
     let drawn = site(&text);
     let found = tried(&text);
-    let alone = |set: &&Tried| {
-        set.basin == drawn.basin.plan && set.off == drawn.basin.off && set.on == drawn.basin.on
-    };
+    let alone = |set: &&Tried| set.basin == drawn.basin.plan && set.off == drawn.basin.off && set.on == drawn.basin.on;
     let mut seen = 0;
     for set in found.tried.iter().filter(alone) {
         let entry = catalog::pipe(&drawn.discharge.runs[0].pipe.material, &set.pipe).unwrap();
@@ -107,9 +105,8 @@ fn identity_the_choices_are_all_that_no_other_is_better_than() {
         let holding: Vec<&Tried> = found.tried.iter().filter(|set| set.listed && set.holds()).collect();
         assert_eq!(holding.len(), found.holding, "{name}");
         let choices: Vec<&Tried> = found.choices.iter().map(|index| &found.tried[*index]).collect();
-        let better = |one: &Tried, other: &Tried| {
-            better_or_as_good(&one.judged, &other.judged) && one.judged != other.judged
-        };
+        let better =
+            |one: &Tried, other: &Tried| better_or_as_good(&one.judged, &other.judged) && one.judged != other.judged;
         for (number, choice) in choices.iter().enumerate() {
             assert!(choice.holds() && choice.choice == Some(number + 1));
             assert!(!holding.iter().any(|other| better(other, choice)), "{name}: {choice:?} is dominated");
@@ -142,7 +139,14 @@ fn plain(found: &Options) -> Vec<String> {
         .map(|set| {
             format!(
                 "{} {} {:?} {:?} {:?} {:?} {:?} {:?}",
-                set.pump, set.pipe, set.basin, set.off, set.on, stops_of(set), set.cost(), set.choice
+                set.pump,
+                set.pipe,
+                set.basin,
+                set.off,
+                set.on,
+                stops_of(set),
+                set.cost(),
+                set.choice
             )
         })
         .collect();
@@ -158,7 +162,8 @@ fn identity_the_order_of_pumps_and_lists_does_not_matter() {
     let (pumps, tail) = rest.split_once("# A place that must stay dry").unwrap();
     let pumps: Vec<&str> = pumps.split("[[pump]]").collect();
     let file = |order: [usize; 3], lists: &str| {
-        let pumps: String = order.iter().map(|index| format!("[[pump]]{}\n", pumps[*index])).collect();
+        let pumps: Vec<String> = order.iter().map(|index| format!("[[pump]]{}\n", pumps[*index])).collect();
+        let pumps = pumps.concat();
         format!("{head}{pumps}# A place that must stay dry{tail}\n{lists}\n")
     };
     let one = file(

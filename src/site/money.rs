@@ -72,11 +72,8 @@ impl Reader<'_> {
         for (name, price) in in_order(table) {
             let word = name.get_ref().as_ref();
             let inner = joined(path, &format!("\"{}\"", echo(word)));
-            let read = if size == "pipe size" {
-                read_size(word)
-            } else {
-                read::<Length>(word).map(|_| word.to_owned())
-            };
+            let read =
+                if size == "pipe size" { read_size(word) } else { read::<Length>(word).map(|_| word.to_owned()) };
             match read {
                 Ok(word) => found.extend(self.amount_of_money(&inner, price).map(|money| (word, money, name.span()))),
                 Err(error) => self.misread(&inner, word, name.span(), &error),

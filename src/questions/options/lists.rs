@@ -80,7 +80,9 @@ pub struct Lists {
 impl Lists {
     /// How many sets they make.
     pub fn sets(&self) -> usize {
-        [self.pipes.len(), self.basins.len(), self.floats.len()].iter().fold(self.pumps.len(), |sets, count| sets * count)
+        [self.pipes.len(), self.basins.len(), self.floats.len()]
+            .iter()
+            .fold(self.pumps.len(), |sets, count| sets * count)
     }
 }
 

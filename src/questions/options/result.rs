@@ -118,12 +118,7 @@ pub struct Options {
 ///
 /// # Errors
 /// The text is no site, has no goal, lists what is not made or too much, or cannot be worked out as drawn.
-pub fn options(
-    text: &str,
-    files: &dyn Files,
-    units: Option<UnitSystem>,
-    years: u32,
-) -> Result<Options, OptionsError> {
+pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: u32) -> Result<Options, OptionsError> {
     let mut site = crate::site::read(text, files).site.ok_or(OptionsError::NoSite)?;
     let goal = &site.goal;
     if goal.standing_water.is_none() && goal.clear_within.is_none() && goal.flow.is_none() {
@@ -144,13 +139,10 @@ pub fn options(
             && lists.floats.get(at[3]).is_some_and(|floats| floats.drawn)
     };
     let asked = tried.len();
-    let drawn = match tried.iter().position(is_drawn) {
-        Some(drawn) => drawn,
-        None => {
-            tried.push(drawn_beside(&site, &as_drawn));
-            asked
-        }
-    };
+    let drawn = tried.iter().position(is_drawn).unwrap_or(asked);
+    if drawn == asked {
+        tried.push(drawn_beside(&site, &as_drawn));
+    }
     if let Some(drawn) = tried.get_mut(drawn) {
         drawn.drawn = true;
     }
@@ -282,11 +274,11 @@ fn drawn_beside(site: &Site, trial: &Trial) -> Tried {
 
 fn reasons(tried: &[Tried], units: UnitSystem) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
-    let mut count = |id: &'static str, example: &dyn Fn() -> String| match reasons.iter_mut().find(|known| known.id == id)
-    {
-        Some(known) => known.sets += 1,
-        None => reasons.push(Reason { id, sets: 1, example: example() }),
-    };
+    let mut count =
+        |id: &'static str, example: &dyn Fn() -> String| match reasons.iter_mut().find(|known| known.id == id) {
+            Some(known) => known.sets += 1,
+            None => reasons.push(Reason { id, sets: 1, example: example() }),
+        };
     for set in tried {
         if let Some(why) = &set.cannot {
             count("cannot-be-built", &|| why.clone());

@@ -30,7 +30,8 @@ pub(super) fn with(
     let site = crate::site::read(text, files).site.ok_or(OptionsError::NoSite)?;
     let [pump, pipe, basin, floats] = set.places;
     let lists = &options.lists;
-    let parts = lists.pumps.get(pump).zip(lists.pipes.get(pipe)).zip(lists.basins.get(basin).zip(lists.floats.get(floats)));
+    let parts =
+        lists.pumps.get(pump).zip(lists.pipes.get(pipe)).zip(lists.basins.get(basin).zip(lists.floats.get(floats)));
     let Some(((pump, pipe), (basin, floats))) = parts else {
         return Err(OptionsError::NotRewritten("the set as drawn is the file itself".to_owned()));
     };

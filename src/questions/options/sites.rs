@@ -33,7 +33,8 @@ impl<'l> Sites<'l> {
                 .zip(lists.pipes.get(pipe.unwrap_or(0)))
                 .zip(lists.basins.get(basin.unwrap_or(0)))
                 .zip(lists.floats.get(floats.unwrap_or(0)));
-            let whole = all.map(|(((pump, pipe), basin), floats)| change(pump, pipe, basin, floats)).unwrap_or_default();
+            let whole =
+                all.map(|(((pump, pipe), basin), floats)| change(pump, pipe, basin, floats)).unwrap_or_default();
             Change {
                 pump: None,
                 pipe: whole.pipe.filter(|_| pipe.is_some()),

@@ -58,9 +58,11 @@ pub(super) fn spare(site: &Site, trial: &Trial) -> Option<Spare> {
         // where none is allowed, none is all that can be kept to
         if most.m() > 0.0 { left(storm.depth() / most) } else { Some(if storm.depth().m() > 0.0 { -1.0 } else { 0.0 }) }
     });
-    let time = site.goal.clear_within.zip(storm).and_then(|(most, storm)| {
-        if storm.still_stands() { Some(-1.0) } else { left(storm.stands() / most) }
-    });
+    let time = site
+        .goal
+        .clear_within
+        .zip(storm)
+        .and_then(|(most, storm)| if storm.still_stands() { Some(-1.0) } else { left(storm.stands() / most) });
     let flow = site.goal.flow.and_then(|asked| {
         let delivered = delivered(trial)?;
         if delivered > Flow::ZERO { left(asked / delivered) } else { Some(-1.0) }

@@ -78,7 +78,11 @@ fn cost(costing: &Costing, units: UnitSystem) -> Vec<String> {
             } else {
                 "groundwater all year, on the high side (`prices.wet_months`)".to_owned()
             };
-            let steady = if steady.m3() > 0.0 { format!("{} of steady water ({months}) and ", show(*steady)) } else { String::new() };
+            let steady = if steady.m3() > 0.0 {
+                format!("{} of steady water ({months}) and ", show(*steady))
+            } else {
+                String::new()
+            };
             format!("Energy of {}: {steady}{rain}, each year.", years(costing.years))
         }
     });

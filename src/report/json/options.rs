@@ -78,11 +78,7 @@ impl Maker {
             stands: set.stands.map(|time| self.of(time)),
             still_stands: set.still_stands,
             cannot_be_built: set.cannot.clone(),
-            stops: set
-                .stops
-                .iter()
-                .map(|(id, message)| StopOut { id, message: message.say(self.units) })
-                .collect(),
+            stops: set.stops.iter().map(|(id, message)| StopOut { id, message: message.say(self.units) }).collect(),
         }
     }
 }

@@ -53,7 +53,7 @@ fn answer(options: &Options) -> String {
         Some(drawn) => against_drawn(drawn, best, options),
         None => String::new(),
     };
-    format!("{lead}: {}, {cost}{}. {drawn}", set_words(best, units), spare_words(best, "to spare"))
+    format!("{lead}: {}, {cost}{}. {drawn}", set_words(best, units), spare_words(best))
 }
 
 /// Materials and energy in words.
@@ -61,20 +61,31 @@ fn price_words(set: &Tried, options: &Options) -> Option<String> {
     let years = options.costing.years;
     let years = if years == 1 { "1 year".to_owned() } else { format!("{years} years") };
     match (set.materials, set.energy) {
-        (Some(materials), Some(energy)) => {
-            Some(format!("{} in materials that differ and {} for the energy of {years}", money(materials), money(energy)))
-        }
+        (Some(materials), Some(energy)) => Some(format!(
+            "{} in materials that differ and {} for the energy of {years}",
+            money(materials),
+            money(energy)
+        )),
         (Some(materials), None) => Some(format!("{} in materials that differ", money(materials))),
         (None, Some(energy)) => Some(format!("{} for the energy of {years}", money(energy))),
         (None, None) => None,
     }
 }
 
-fn spare_words(set: &Tried, to_spare: &str) -> String {
+fn spare_words(set: &Tried) -> String {
     match set.spare {
-        Some(spare) => format!("{} of the {} {to_spare}", percent(spare.percent()), spare.of.words()),
-        None => format!("what it has {to_spare} is not known"),
+        Some(spare) => format!("{} of the {} to spare{}", percent(spare.percent()), spare.of.words(), peak_words(set)),
+        None => "what it has to spare is not known".to_owned(),
     }
+}
+
+/// What is pumped of the peak.
+fn peak_words(set: &Tried) -> String {
+    set.pumped_share.map_or_else(String::new, |share| format!(" and {} of the peak pumped", whole_percent(share)))
+}
+
+fn whole_percent(share: f64) -> String {
+    format!("{:.0} %", libm::floor(share * 100.0 + 1e-6))
 }
 
 fn against_drawn(drawn: &Tried, best: &Tried, options: &Options) -> String {
@@ -91,10 +102,7 @@ fn against_drawn(drawn: &Tried, best: &Tried, options: &Options) -> String {
         None if options.costing.counts_money() => "has no price for all its parts; it ".to_owned(),
         None => String::new(),
     };
-    let has = match drawn.spare {
-        Some(spare) => format!("has {} of the {} to spare", percent(spare.percent()), spare.of.words()),
-        None => "holds too".to_owned(),
-    };
+    let has = if drawn.spare.is_some() { format!("has {}", spare_words(drawn)) } else { "holds too".to_owned() };
     let beside = if drawn.listed { "" } else { " (it is none of those asked for)" };
     format!("The set as drawn, {words}, {cost}{has}{beside}.")
 }
@@ -104,16 +112,22 @@ fn none_holds(options: &Options) -> String {
     let Some(nearest) = options.nearest.and_then(|index| options.tried.get(index)) else {
         return "None of the sets can be built: their floats, sizes or levels contradict one another.".to_owned();
     };
-    let stops: Vec<String> = nearest.stops.iter().take(3).map(|(id, message)| format!("{id}: {}", message.say(units))).collect();
+    let stops: Vec<String> =
+        nearest.stops.iter().take(3).map(|(id, message)| format!("{id}: {}", message.say(units))).collect();
     let more = nearest.stops.len().saturating_sub(stops.len());
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
     let drawn = if nearest.drawn { "the set as drawn, " } else { "" };
-    format!("No set holds. Nearest comes {drawn}{}. Against it stands {}{more}.", set_words(nearest, units), stops.join("; "))
+    format!(
+        "No set holds. Nearest comes {drawn}{}. Against it stands {}{more}.",
+        set_words(nearest, units),
+        stops.join("; ")
+    )
 }
 
 fn counts(options: &Options) -> String {
     let lists = &options.lists;
-    let number = |count: usize, one: &str, many: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {many}") };
+    let number =
+        |count: usize, one: &str, many: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {many}") };
     let product = [
         number(lists.pumps.len(), "pump", "pumps"),
         number(lists.pipes.len(), "pipe size", "pipe sizes"),
@@ -131,7 +145,11 @@ fn counts(options: &Options) -> String {
         more => format!("{more} are worth choosing between: no other is"),
     };
     let judged = judged_words(options);
-    let rest = if options.choices.len() == 1 { format!("as good as any in {judged}.") } else { format!("as good or better in {judged}.") };
+    let rest = if options.choices.len() == 1 {
+        format!("as good as any in {judged}.")
+    } else {
+        format!("as good or better in {judged}.")
+    };
     format!("{tried} {holding}, and of these {worth} {rest}")
 }
 
@@ -220,7 +238,7 @@ fn line(set: &Tried, options: &Options, (cost, storm): (bool, bool)) -> Vec<Stri
     if storm {
         line.push(or_none(set.depth.map(|depth| Amount::small(depth).show(units))));
     }
-    line.push(or_none(set.pumped_share.map(|share| format!("{:.0} %", libm::floor(share * 100.0 + 1e-6)))));
+    line.push(or_none(set.pumped_share.map(whole_percent)));
     line
 }
 

@@ -46,11 +46,7 @@ fn prices(reader: &mut Reader<'_>, node: &Node) -> Prices {
         money.iter().map(|(size, price, _)| (size.clone(), price / unit.m())).collect()
     };
     Prices {
-        pipe_per_m: if foot.is_empty() {
-            pipe(metre, Length::from_m(1.0))
-        } else {
-            pipe(foot, Length::from_ft(1.0))
-        },
+        pipe_per_m: if foot.is_empty() { pipe(metre, Length::from_m(1.0)) } else { pipe(foot, Length::from_ft(1.0)) },
         // the names were read once to be checked
         basin: node
             .money("basin")

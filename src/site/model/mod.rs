@@ -4,8 +4,8 @@ mod ground;
 mod options;
 mod yard;
 
-pub use options::{Prices, ToChooseFrom};
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
+pub use options::{Prices, ToChooseFrom};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
     TrenchCover, WayOff,
