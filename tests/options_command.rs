@@ -214,6 +214,26 @@ fn identity_files_are_not_written_over_unasked() {
 }
 
 #[test]
+fn regress_a_saved_set_whose_rain_stands_in_another_file() {
+    let folder = folder("options-rain-file");
+    let main = example("cut-bank");
+    let (head, rest) = main.split_once("[rain.depth.\"2 yr\"]").unwrap();
+    let (_, tail) = rest.split_once("# The soil decides").unwrap();
+    let site = format!("{head}file = \"rain.csv\"\n\n# The soil decides{tail}");
+    let rain = "Point precipitation frequency estimates (inches)\nData type: Precipitation depth\n\nPRECIPITATION FREQUENCY ESTIMATES (invented)\nby duration for ARI (years):, 2,10,25\n5-min:,0.40,0.55,0.63\n10-min:,0.62,0.85,0.97\n15-min:,0.76,1.04,1.20\n30-min:,1.02,1.43,1.67\n60-min:,1.30,1.87,2.22\n24-hr:,2.90,4.30,5.15\n";
+    fs::write(folder.join("yard.toml"), site).unwrap();
+    fs::write(folder.join("rain.csv"), rain).unwrap();
+    let yard = folder.join("yard.toml");
+    let there = folder.join("there");
+    fs::create_dir(&there).unwrap();
+    for (place, said) in [(folder.join("saved.toml"), false), (there.join("saved.toml"), true)] {
+        let output = run(&["options", yard.to_str().unwrap(), "--save", place.to_str().unwrap()]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        assert_eq!(text(&output.stderr).contains("copy that one there too"), said, "{}", text(&output.stderr));
+    }
+}
+
+#[test]
 fn regress_what_is_refused() {
     let main = example("cut-bank");
     let with = |table: &str| format!("{main}\n{table}\n");

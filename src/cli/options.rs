@@ -14,9 +14,10 @@ use clap::{ArgGroup, Args};
 use std::path::PathBuf;
 
 pub(super) const OPTIONS_HELP: &str = "\
-Pumps are those of the file. Sizes of pipe, basins and float levels are those of [options] in the file, else those with
-a price in [prices], else the usual ones next to what is drawn. The cost is that of the materials that differ and of the
-energy, at the prices in the file; without prices, less strength, bore and width are held to be better.
+Pumps are those of the file. Sizes of pipe, basins and float levels are those of [options] in it,
+else those with a price in [prices], else the usual ones next to what is drawn. The cost is that of
+the materials that differ and of the energy, at the prices in the file; without prices, less
+strength, bore and width are held to be better.
 
 Examples:
   sumpwright options examples/cut-bank.toml
@@ -108,6 +109,9 @@ pub(super) fn options(arguments: &OptionsArguments) -> Said {
                 return Said::err(format!("{said}error: {error}\n"), Ending::BadFile);
             }
             err.push_str(&saved_words(&found, arguments));
+            if crate::site::read(&written, &Beside::new(path)).site.is_none() {
+                err.push_str("help: it names a file that is not beside it: copy that one there too\n");
+            }
         }
     }
     let ending = if found.holding > 0 { Ending::Fine } else { Ending::Fails };

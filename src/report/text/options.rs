@@ -178,7 +178,8 @@ fn table(page: &mut Page, options: &Options) {
     let (materials, energy) = (options.costing.counts_materials(), options.costing.counts_energy());
     let storm = shows(&|set| set.depth.is_some());
     let mut heads: Vec<&str> = vec!["choice", "pump", "runs", "basin", "off", "on"];
-    let mut aligns = vec![Align::Left, Align::Left, Align::Right, Align::Right, Align::Right, Align::Right];
+    // a left one may be broken where the page is too narrow
+    let mut aligns = vec![Align::Left, Align::Left, Align::Left, Align::Left, Align::Right, Align::Right];
     let mut number = |head| {
         heads.push(head);
         aligns.push(Align::Right);
