@@ -268,7 +268,7 @@ fn regress_what_is_refused() {
         let output = on_input(&[&["options", "-"], more].concat(), &site);
         assert_eq!(output.status.code(), Some(2), "{name}: {}", text(&output.stderr));
         assert!(output.stdout.is_empty(), "{name}");
-        all.push_str(&format!("== {name}\n{}\n", text(&output.stderr)));
+        all.extend(["== ", name, "\n", &text(&output.stderr), "\n"]);
     }
     for more in [&["--choice", "2"][..], &["--choice", "0", "--save", "x"], &["--years", "1000"], &["--force"]] {
         let output = on_input(&[&["options", "-"], more].concat(), &main);

@@ -99,12 +99,11 @@ fn against_drawn(drawn: &Tried, best: &Tried, options: &Options) -> String {
         Some(more) if more >= 0.005 => format!("costs {} more and ", money(more)),
         Some(less) if less <= -0.005 => format!("costs {} less and ", money(-less)),
         Some(_) => "costs as much and ".to_owned(),
-        None if options.costing.counts_money() => "has no price for all its parts; it ".to_owned(),
+        None if !drawn.listed => "is none of those asked for; it ".to_owned(),
         None => String::new(),
     };
     let has = if drawn.spare.is_some() { format!("has {}", spare_words(drawn)) } else { "holds too".to_owned() };
-    let beside = if drawn.listed { "" } else { " (it is none of those asked for)" };
-    format!("The set as drawn, {words}, {cost}{has}{beside}.")
+    format!("The set as drawn, {words}, {cost}{has}.")
 }
 
 fn none_holds(options: &Options) -> String {
