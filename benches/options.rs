@@ -16,6 +16,7 @@ on = [\"18 in\", \"20 in\", \"22 in\", \"24 in\", \"26 in\", \"28 in\"]
 ";
 const ROUNDS: u32 = 3;
 
+#[expect(clippy::disallowed_methods, reason = "a benchmark reads the clock")]
 fn main() {
     let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/cut-bank.toml")).unwrap();
     let text = format!("{text}{LISTS}");
