@@ -51,6 +51,9 @@ pub(super) enum Command {
     /// Follow one storm through the yard: what stands where and when, what the pump does
     #[command(after_help = STORM_HELP)]
     Storm(StormOptions),
+    /// Try pumps, pipe sizes, basins and float levels with one another: the cheapest set that holds
+    #[command(after_help = super::options::OPTIONS_HELP)]
+    Options(super::options::OptionsArguments),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"

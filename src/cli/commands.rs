@@ -27,6 +27,7 @@ yard's numbers in it, and run it again.
 
   sumpwright check yard.toml     what is wrong with a site file
   sumpwright storm yard.toml     the course of one storm through the yard
+  sumpwright options yard.toml   the cheapest set that holds
   sumpwright tables              the built-in tables with their sources
   sumpwright help                all commands and options
 "
@@ -35,6 +36,11 @@ yard's numbers in it, and run it again.
 
 /// A site file read, with what was said on the way; or why there is no site.
 pub(super) fn read(path: &Path) -> Result<(Site, String), Said> {
+    read_with_text(path).map(|(site, _, said)| (site, said))
+}
+
+/// The same, with the text of the file.
+pub(super) fn read_with_text(path: &Path) -> Result<(Site, String, String), Said> {
     let text = input::text(path).map_err(|error| {
         let ending = if error.is_access() { Ending::BadFile } else { Ending::BadInput };
         Said::err(format!("error: {error}\n"), ending)
@@ -42,7 +48,7 @@ pub(super) fn read(path: &Path) -> Result<(Site, String), Said> {
     let reading = site::read(&text, &Beside::new(path));
     let said = render(&reading.problems, path, &text);
     match reading.site {
-        Some(site) => Ok((site, said)),
+        Some(site) => Ok((site, text, said)),
         None => Err(Said::err(said, Ending::BadInput)),
     }
 }

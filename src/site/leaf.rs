@@ -5,7 +5,7 @@ use super::meant;
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
 use super::tree::{Place, Value};
-use super::walk::{Reader, joined, sort, wanted};
+use super::walk::{Reader, wanted};
 use super::words::{as_number, first_line, unknown_name};
 use crate::quantity::{Dimension, Length, read, read_pair, read_size};
 use toml::Spanned;
@@ -30,7 +30,9 @@ impl Reader<'_> {
             Kind::Pair => self.pair_of_lengths(path, key, value),
             Kind::Texts => self.texts(path, key, value),
             Kind::Fittings => self.fittings(path, key, value).map(Value::Fittings),
-            Kind::Prices => self.prices(path, key, value),
+            Kind::Prices(keys) => self.prices(path, keys, key, value),
+            Kind::MoneyBy(size) => self.money_by(path, key, size, value).map(Value::Money),
+            Kind::Several(of) => self.several(path, key, of, value).map(Value::Several),
             Kind::RainTable => self.rain_table(path, key, value).map(Value::Rain),
             Kind::Surface => self.pairs(path, key, value, Self::level_and_area).map(Value::Pairs),
             Kind::Curve => self.pairs(path, key, value, Self::flow_and_head).map(Value::Pairs),
@@ -306,29 +308,6 @@ impl Reader<'_> {
                 None
             }
         }
-    }
-
-    fn prices(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Value> {
-        let DeValue::Table(table) = value.get_ref() else {
-            self.wrong_type(path, key, value);
-            return None;
-        };
-        for (name, price) in table {
-            let path = joined(path, &echo(name.get_ref()));
-            match as_number(price.get_ref()) {
-                Some(number) if number.is_finite() && number >= 0.0 => {}
-                _ => self.say(
-                    Problem::error(
-                        ProblemKind::WrongType,
-                        first_line(self.text, price.span()),
-                        format!("`{path}` is not an amount of money"),
-                    )
-                    .label(sort(price.get_ref()))
-                    .help("write a bare number of zero or more, without a currency sign: `14.50`"),
-                ),
-            }
-        }
-        Some(Value::Checked)
     }
 }
 

@@ -14,6 +14,7 @@ mod leaf;
 mod lists;
 mod meant;
 mod model;
+mod money;
 mod problem;
 mod range;
 mod reference;
@@ -32,6 +33,7 @@ pub use model::{
     PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole,
     TrenchCover, WayOff,
 };
+pub use model::{Prices, ToChooseFrom};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;
 

@@ -30,6 +30,10 @@ pub(super) enum Value {
     Fittings(Vec<FittingEntry>),
     /// Rain by return period.
     Rain(Vec<PeriodEntry>),
+    /// Money by name, with the places of the names.
+    Money(Vec<(String, f64, Place)>),
+    /// Values of one kind, with their places.
+    Several(Vec<(Value, Place)>),
     /// Pairs of SI numbers.
     Pairs(Vec<(f64, f64, Place)>),
 }
@@ -171,6 +175,20 @@ impl Node {
     pub(super) fn periods(&self, name: &str) -> &[PeriodEntry] {
         match self.value(name) {
             Some(Value::Rain(periods)) => periods,
+            _ => &[],
+        }
+    }
+    /// Money by name.
+    pub(super) fn money(&self, name: &str) -> &[(String, f64, Place)] {
+        match self.value(name) {
+            Some(Value::Money(money)) => money,
+            _ => &[],
+        }
+    }
+    /// A list of values of one kind.
+    pub(super) fn several(&self, name: &str) -> &[(Value, Place)] {
+        match self.value(name) {
+            Some(Value::Several(values)) => values,
             _ => &[],
         }
     }

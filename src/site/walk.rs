@@ -145,7 +145,7 @@ impl<'t> Reader<'t> {
         node
     }
 
-    fn entry(&mut self, node: &mut Node, key: &'static Key, key_place: Place, value: &Spanned<DeValue<'_>>) {
+    pub(super) fn entry(&mut self, node: &mut Node, key: &'static Key, key_place: Place, value: &Spanned<DeValue<'_>>) {
         let path = joined(&node.path, key.name);
         let read = self.value(&path, key, value);
         if !key.used {
@@ -378,7 +378,7 @@ impl<'t> Reader<'t> {
     }
 
     /// The header of a table, or the whole of it where it is written in braces on one line.
-    fn header(&self, place: Place) -> Place {
+    pub(super) fn header(&self, place: Place) -> Place {
         let end = self.written(&place).find('\n').map_or(place.end, |at| place.start + at);
         place.start..end
     }
@@ -441,7 +441,9 @@ pub(super) fn wanted(kind: Kind) -> String {
         Kind::TableOrNone(_) => "a table, or `false` for none".to_owned(),
         Kind::Tables(_) => "a list of tables".to_owned(),
         Kind::Fittings => "fittings with their numbers".to_owned(),
-        Kind::Prices => "prices by name".to_owned(),
+        Kind::Prices(_) => "prices by name".to_owned(),
+        Kind::MoneyBy(size) => format!("amounts of money by {size}"),
+        Kind::Several(of) => format!("a list, each {}", wanted(of.kind)),
         Kind::RainTable => "depths of rain by return period and duration".to_owned(),
         Kind::Surface => "pairs of level and area".to_owned(),
         Kind::Curve => "pairs of flow and head".to_owned(),

@@ -3,6 +3,7 @@
 mod basin;
 mod ground;
 mod line;
+mod options;
 mod pump;
 mod record;
 mod storm;
@@ -13,6 +14,7 @@ mod yard;
 
 pub use storm::{Parts, storm_course};
 
+pub use options::options_report;
 pub use record::record_report;
 
 use super::layout::Page;

@@ -11,6 +11,7 @@ mod ground;
 mod inlets;
 mod limits;
 mod measured;
+mod options;
 mod pump;
 mod pumping;
 mod rain;
@@ -145,6 +146,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     }
     let protected = yard::protected(root);
     let battery = yard::battery(reader, root);
+    let to_choose_from = options::to_choose_from(reader, root);
     checks::names(reader, root);
     checks::levels(reader, root);
     checks::drains(reader, root);
@@ -181,6 +183,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         limits,
         battery,
         protected,
+        to_choose_from,
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
         doubts: Vec::new(),

@@ -3,6 +3,7 @@
 
 mod collection;
 mod ground;
+mod options;
 mod other;
 mod pumping;
 mod yard;
@@ -48,8 +49,12 @@ pub enum Kind {
     Tables(&'static [Key]),
     /// Fittings by name: how many, or `{ count, k }`.
     Fittings,
-    /// Money by name.
-    Prices,
+    /// Money by name, some of the names declared.
+    Prices(&'static [Key]),
+    /// Money by a size, which the words name.
+    MoneyBy(&'static str),
+    /// A list of values of one kind.
+    Several(&'static Key),
     /// Depth of rain by return period and duration.
     RainTable,
     /// Pairs of level and area.
@@ -136,7 +141,7 @@ impl Key {
     /// The keys of the table it holds, if it holds one.
     pub fn keys(&self) -> Option<&'static [Key]> {
         match self.kind {
-            Kind::Table(keys) | Kind::TableOrNone(keys) | Kind::Tables(keys) => Some(keys),
+            Kind::Table(keys) | Kind::TableOrNone(keys) | Kind::Tables(keys) | Kind::Prices(keys) => Some(keys),
             _ => None,
         }
     }
@@ -275,9 +280,15 @@ pub const SITE: &[Key] = &[
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")
         .also_called(&["rules", "town"]),
     Key::new("conditions", Kind::Table(other::CONDITIONS), "What the table of other conditions takes.", ""),
-    Key::new("prices", Kind::Prices, "Your prices by name, in your money.", "{ \"trench, hand dug\" = 14.50 }")
-        .unused()
-        .also_called(&["rates", "costs"]),
+    Key::new("options", Kind::Table(options::OPTIONS), "What `sumpwright options` chooses between.", "")
+        .also_called(&["choices", "alternatives"]),
+    Key::new(
+        "prices",
+        Kind::Prices(options::PRICES),
+        "Your prices, in your money, for `sumpwright options`. Prices under other names are kept, and nothing is computed from them yet.",
+        "{ energy_per_kWh = 0.18, basin = { \"24 in\" = 310, \"30 in\" = 420 } }",
+    )
+    .also_called(&["rates", "costs"]),
     Key::new("measured", Kind::Table(other::MEASURED), "A measured inflow of groundwater.", ""),
     Key::new("backup", Kind::Table(other::BACKUP), "A battery for when the power is cut.", "")
         .also_called(&["battery"]),

@@ -1,9 +1,11 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
 mod ground;
+mod options;
 mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
+pub use options::{Prices, ToChooseFrom};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
     TrenchCover, WayOff,
@@ -76,6 +78,8 @@ pub struct Site {
     pub battery: Option<Battery>,
     /// Places that must stay dry.
     pub protected: Vec<Protected>,
+    /// What may be chosen between, and what it costs.
+    pub to_choose_from: ToChooseFrom,
     /// What was chosen or looked up because the file leaves it out.
     pub assumptions: Vec<Assumption>,
     /// Keys that were read and checked but that nothing computes yet.
