@@ -1,0 +1,224 @@
+//! The answer in the sentences that a person would say.
+
+use super::extent::{Extent, Margin};
+use super::found::{Case, Reach};
+use super::Job;
+use crate::design::{Delivered, FittingsStay};
+use crate::quantity::{Amount, Length, UnitSystem};
+
+/// A length of run, rounded down: `262 ft`, `79.8 m`.
+pub fn run_words(length: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Us => format!("{:.0} ft", libm::floor(length.ft() + 1e-6)),
+        UnitSystem::Metric => format!("{:.1} m", libm::floor(length.m() * 10.0 + 1e-6) / 10.0),
+    }
+}
+
+/// A length that is missing, rounded up.
+fn missing_words(length: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Us => format!("{:.0} ft", libm::ceil(length.ft() - 1e-6)),
+        UnitSystem::Metric => format!("{:.1} m", libm::ceil(length.m() * 10.0 - 1e-6) / 10.0),
+    }
+}
+
+/// The run beside the longest, for a column: `52 ft spare`, `140 ft short`.
+pub(crate) fn margin_words(margin: Margin, units: UnitSystem) -> String {
+    match margin {
+        Margin::Spare(length) => format!("{} to spare", run_words(length, units)),
+        Margin::AtLeast(length) => format!("{}+ to spare", run_words(length, units)),
+        Margin::Short(length) => format!("{} short", missing_words(length, units)),
+        Margin::Never => "no run does".to_owned(),
+        Margin::TooShort => "run too short".to_owned(),
+    }
+}
+
+/// How far it goes, for a column: `262 ft`, `1000 ft+`, `none`.
+pub(crate) fn extent_words(extent: &Extent, units: UnitSystem) -> String {
+    match extent {
+        Extent::Never { .. } => "none".to_owned(),
+        Extent::UpTo { longest, .. } => run_words(*longest, units),
+        Extent::AnyLength { tried, .. } => format!("{}+", run_words(*tried, units)),
+    }
+}
+
+/// A flow for a column.
+pub(crate) fn flow_words(delivered: Delivered, units: UnitSystem) -> String {
+    match delivered {
+        Delivered::Flow(flow) => Amount::of(flow).show(units),
+        Delivered::AtLeast(flow) => format!("{}+", Amount::of(flow).show(units)),
+        Delivered::NotKnown => "not known".to_owned(),
+        Delivered::Nothing { .. } => "none".to_owned(),
+    }
+}
+
+/// What holds: `Pump `medium` holds to 262 ft of 1-1/2 in`.
+fn holds(reach: &Reach, case: &Case) -> String {
+    let units = reach.units;
+    let pump = if reach.quick { "This pump".to_owned() } else { format!("Pump `{}`", case.pump) };
+    match &case.extent {
+        Extent::Never { why } => {
+            format!("{pump} does not do it through any length of {}: {}", case.size, why.say(units))
+        }
+        Extent::UpTo { longest, .. } => format!("{pump} holds to {} of {}", run_words(*longest, units), case.size),
+        Extent::AnyLength { tried, .. } => {
+            format!("{pump} holds through all the {} of {} that were tried", run_words(*tried, units), case.size)
+        }
+    }
+}
+
+/// What that is beside the run as drawn.
+fn beside(reach: &Reach, margin: Margin) -> String {
+    let units = reach.units;
+    match margin {
+        Margin::Spare(length) if run_words(length, units) == run_words(Length::ZERO, units) => {
+            "nothing to spare".to_owned()
+        }
+        Margin::AtLeast(length) => format!("{} to spare, or more", run_words(length, units)),
+        other => margin_words(other, units),
+    }
+}
+
+/// The answer in sentences, the first that of the run as drawn.
+pub fn sentences(reach: &Reach) -> Vec<String> {
+    let units = reach.units;
+    let mut said = Vec::new();
+    let Some(drawn) = reach.drawn() else { return said };
+    let run = reach.run.map(|run| run_words(run, units));
+    let first = match (drawn.margin, &run) {
+        (None | Some(Margin::Never), _) | (_, None) => holds(reach, drawn),
+        (Some(Margin::TooShort), Some(run)) => {
+            let from = drawn.extent.from().map_or_else(String::new, |from| run_words(from, units));
+            format!("{} and only from {from} on; the run is {run}", holds(reach, drawn))
+        }
+        (Some(margin), Some(run)) => {
+            format!("{}; the run is {run}; {}", holds(reach, drawn), beside(reach, margin))
+        }
+    };
+    said.push(format!("{first}."));
+    if let Some(worn) = drawn.worn.as_ref().filter(|_| drawn.extent.longest().is_some()) {
+        let wear = format!("{:.0} %", reach.wear * 100.0);
+        said.push(match worn {
+            Extent::Never { .. } => format!("Worn, with {wear} of its head gone, it does not do it at any length."),
+            other => format!("Worn, with {wear} of its head gone, it holds to {}.", extent_words(other, units)),
+        });
+    }
+    if drawn.done_as_drawn != Some(true) || reach.run.is_none() {
+        said.extend(other_ways(reach, drawn));
+    }
+    if reach.cases.iter().any(|case| case.extent.from().is_some()) {
+        said.push(
+            "A run that begins at a length (`from`) is not known to do for shorter ones: there the pump runs past the last point of its curve, or something else is in the way."
+                .to_owned(),
+        );
+    }
+    said
+}
+
+/// What does, or comes nearest, where the site as drawn does not.
+fn other_ways(reach: &Reach, drawn: &Case) -> Vec<String> {
+    let units = reach.units;
+    let done = |case: &&Case| case.done_as_drawn == Some(true);
+    let mut said = Vec::new();
+    if reach.run.is_none() {
+        return said;
+    }
+    let say = |case: &Case| case.margin.map_or_else(String::new, |margin| beside(reach, margin));
+    if reach.by_lift {
+        let highest = reach.cases.iter().filter(done).next_back();
+        said.extend(highest.map(|case| {
+            format!("At a lift of {} the run as drawn does: {}.", Amount::of(case.lift).show(units), say(case))
+        }));
+        return said;
+    }
+    let wider = reach.cases.iter().filter(|case| case.pump == drawn.pump).find(done);
+    said.extend(wider.map(|case| {
+        format!("In {} the same pump holds to {}: {}.", case.size, extent_words(&case.extent, units), say(case))
+    }));
+    let other = reach.cases.iter().filter(|case| case.pipe_as_drawn && case.pump != drawn.pump).find(done);
+    said.extend(other.map(|case| {
+        format!("Pump `{}` holds to {} of {}: {}.", case.pump, extent_words(&case.extent, units), case.size, say(case))
+    }));
+    if said.is_empty() {
+        said.extend(match reach.cases.iter().find(done) {
+            Some(case) => {
+                Some(format!("Pump `{}` in {} does: {}.", case.pump, case.size, say(case)))
+            }
+            None => nearest(reach),
+        });
+    }
+    said
+}
+
+/// What comes nearest where nothing shown does.
+fn nearest(reach: &Reach) -> Option<String> {
+    let units = reach.units;
+    let by_length = |a: &&Case, b: &&Case| {
+        let of = |case: &Case| case.extent.longest().map_or(-1.0, Length::m);
+        let flow = |case: &Case| case.off.map_or(0.0, |flow| flow.at_least().m3s());
+        of(a).total_cmp(&of(b)).then(flow(a).total_cmp(&flow(b)))
+    };
+    let best = reach.cases.iter().max_by(by_length)?;
+    if best.extent.longest().is_some() {
+        return Some(format!(
+            "None of these does. Nearest comes pump `{}` in {}: to {}.",
+            best.pump,
+            best.size,
+            extent_words(&best.extent, units)
+        ));
+    }
+    let off = best.off?;
+    let missing = match reach.job {
+        Job::Flow(asked) if off.at_least() < asked => {
+            format!(", {} less than asked", Amount::of(asked - off.at_least()).show(units))
+        }
+        _ => String::new(),
+    };
+    Some(format!(
+        "None of these does at any length. Most water brings pump `{}` in {}: {} at the off level{missing}.",
+        best.pump,
+        best.size,
+        flow_words(off, units)
+    ))
+}
+
+/// The job in words.
+pub(crate) fn job_words(reach: &Reach) -> String {
+    let units = reach.units;
+    let of_file = match reach.taken_from {
+        super::TakenFrom::Asked => "",
+        super::TakenFrom::File => " (from [goal] and [[protect]])",
+        super::TakenFrom::FlowOfFile => " (the flow in [goal])",
+    };
+    match reach.job {
+        Job::Goal => format!("the owner's goal in the design storm{of_file}"),
+        Job::Flow(flow) if reach.quick => format!("{} out of the line{of_file}", Amount::of(flow).show(units)),
+        Job::Flow(flow) => format!("{} out of the line at the off level{of_file}", Amount::of(flow).show(units)),
+        Job::Scour => "water fast enough to carry grit, at the off level".to_owned(),
+        Job::Everything => "no stop of any kind against the design".to_owned(),
+    }
+}
+
+/// What was assumed, in sentences.
+pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
+    let mut said = Vec::new();
+    said.push(
+        match reach.fittings {
+            FittingsStay::AsDrawn => "Fittings stay as they are however long the run.",
+            FittingsStay::WithTheRun => "Fittings grow and shrink in number with the run.",
+        }
+        .to_owned(),
+    );
+    if reach.quick {
+        said.push(
+            "Lift is counted from the water where the pump stops up to the outlet, with nothing higher on the way. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, 50 F. Pipe bore and Hazen-Williams C are those of the built-in table (`sumpwright tables pipes`)."
+                .to_owned(),
+        );
+    } else if reach.runs > 1 {
+        said.push(format!("All {} runs are made longer or shorter alike.", reach.runs));
+    }
+    if reach.by_lift {
+        said.push("The outlet is raised or lowered, and the line in proportion.".to_owned());
+    }
+    said
+}
