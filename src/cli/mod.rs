@@ -6,6 +6,7 @@ mod input;
 mod interrupt;
 mod output;
 mod progress;
+mod reach;
 mod record;
 mod storm;
 
@@ -79,6 +80,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => Said::out(commands::welcome(), Ending::Fine),
         Some(Command::Size(options)) => commands::size(&options),
         Some(Command::Storm(options)) => storm::storm(&options),
+        Some(Command::Reach(options)) => reach::reach(&options),
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),

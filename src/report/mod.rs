@@ -3,6 +3,7 @@
 pub mod json;
 pub(crate) mod layout;
 pub mod problems;
+pub mod reach_table;
 pub mod record_table;
 pub mod storm_table;
 pub mod tables;

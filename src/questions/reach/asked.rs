@@ -52,6 +52,18 @@ pub enum TakenFrom {
     FlowOfFile,
 }
 
+/// Which pipes are looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PipesAsked {
+    /// The one drawn, with some sizes below and above it.
+    #[default]
+    AroundDrawn,
+    /// The one drawn.
+    OnlyDrawn,
+    /// The usual sizes of its material; none of them is the one drawn.
+    AllSizes,
+}
+
 /// The question.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct ReachAsked {
@@ -65,8 +77,8 @@ pub struct ReachAsked {
     pub fittings: FittingsStay,
     /// Whether lifts are put beside each other, not sizes.
     pub by_lift: bool,
-    /// Whether only the pipe as drawn is asked about.
-    pub only_drawn: bool,
+    /// Which pipes are looked at.
+    pub pipes: PipesAsked,
     /// Whether the site was made of a handful of numbers: there is no riser, and only one water level.
     pub quick: bool,
     /// Whether there is no run to compare with.

@@ -1,6 +1,6 @@
 //! The answer: every pump in every size, or at every lift.
 
-use super::asked::{Job, JobAsked, ReachAsked, TakenFrom};
+use super::asked::{Job, JobAsked, PipesAsked, ReachAsked, TakenFrom};
 use super::error::ReachError;
 use super::extent::{Extent, Margin};
 use super::lifts::{raised, raises};
@@ -85,6 +85,7 @@ impl Reach {
     pub fn within(&self) -> bool {
         match self.drawn().and_then(|case| case.done_as_drawn) {
             Some(done) => done,
+            None if self.run.is_some() => self.cases.iter().any(|case| case.done_as_drawn == Some(true)),
             None => self.cases.iter().any(|case| case.extent.longest().is_some()),
         }
     }
@@ -94,7 +95,7 @@ impl Reach {
 const SIZES_BELOW: usize = 2;
 const SIZES_ABOVE: usize = 3;
 /// Where there is no size to start from, those between these are shown.
-const SMALLEST_IN: f64 = 0.99;
+pub(super) const SMALLEST_IN: f64 = 0.99;
 const LARGEST_IN: f64 = 4.01;
 
 /// What is looked at: a pump, a pipe (none for the one drawn), by how much the outlet is raised.
@@ -197,8 +198,7 @@ fn beside_drawn(site: &Site) -> (Vec<&'static PipeEntry>, Vec<&'static PipeEntry
     let narrowest = site.discharge.runs.iter().map(|run| &run.pipe).min_by(|a, b| a.bore.m().total_cmp(&b.bore.m()));
     let Some(pipe) = narrowest else { return (Vec::new(), Vec::new()) };
     let in_sight = |entry: &&PipeEntry| {
-        catalog::nominal_as_length(&entry.pipe.size)
-            .is_none_or(|size| (SMALLEST_IN..=LARGEST_IN).contains(&size.inch()) || size.inch() > SMALLEST_IN)
+        catalog::nominal_as_length(&entry.pipe.size).is_none_or(|size| size.inch() >= SMALLEST_IN)
     };
     let (mut below, mut above) = (Vec::new(), Vec::new());
     let mut next = catalog::neighbours(pipe).0;
@@ -219,6 +219,18 @@ fn beside_drawn(site: &Site) -> (Vec<&'static PipeEntry>, Vec<&'static PipeEntry
     (below, above)
 }
 
+/// The usual sizes of the material of the first run.
+fn usual_sizes(site: &Site) -> Vec<&'static PipeEntry> {
+    let Some(run) = site.discharge.runs.first() else { return Vec::new() };
+    let material = &run.pipe.material;
+    let made = catalog::pipe_sizes(material).into_iter().filter_map(|size| catalog::pipe(material, size).ok());
+    let usual = |entry: &&PipeEntry| {
+        let size = catalog::nominal_as_length(&entry.pipe.size);
+        size.is_some_and(|size| (SMALLEST_IN..=LARGEST_IN).contains(&size.inch()))
+    };
+    made.filter(usual).collect()
+}
+
 /// All that is looked at, in the order of the table.
 fn looks(site: &Site, asked: &ReachAsked, of_design: &str) -> Vec<Look> {
     let names = std::iter::once(of_design)
@@ -228,14 +240,15 @@ fn looks(site: &Site, asked: &ReachAsked, of_design: &str) -> Vec<Look> {
     if asked.by_lift {
         return raises(site).into_iter().map(|raise| look(of_design, None, raise)).collect();
     }
-    let (below, above) = if asked.only_drawn { (Vec::new(), Vec::new()) } else { beside_drawn(site) };
-    names
-        .flat_map(|name| {
-            let smaller = below.iter().map(move |entry| look(name, Some(*entry), Length::ZERO));
-            let larger = above.iter().map(move |entry| look(name, Some(*entry), Length::ZERO));
-            smaller.chain(std::iter::once(look(name, None, Length::ZERO))).chain(larger)
-        })
-        .collect()
+    let pipes: Vec<Option<&'static PipeEntry>> = match asked.pipes {
+        PipesAsked::OnlyDrawn => vec![None],
+        PipesAsked::AllSizes => usual_sizes(site).into_iter().map(Some).collect(),
+        PipesAsked::AroundDrawn => {
+            let (below, above) = beside_drawn(site);
+            below.into_iter().map(Some).chain([None]).chain(above.into_iter().map(Some)).collect()
+        }
+    };
+    names.flat_map(|name| pipes.iter().map(move |entry| look(name, *entry, Length::ZERO))).collect()
 }
 
 struct Setting<'a> {

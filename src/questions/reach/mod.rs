@@ -17,9 +17,10 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use asked::{Job, JobAsked, ReachAsked, TakenFrom};
+pub use asked::{Job, JobAsked, PipesAsked, ReachAsked, TakenFrom};
 pub use error::ReachError;
 pub use extent::{Extent, Margin};
 pub use found::{Case, Reach, reach};
-pub use quick::{Quick, QuickError, quick_site};
+pub use quick::{QUICK_PUMP, Quick, QuickError, quick_site};
+pub(crate) use words::{assumed_words, extent_words, flow_words, job_words, margin_words};
 pub use words::{run_words, sentences};

@@ -1,5 +1,7 @@
 //! A site made of a handful of numbers, for a question on the telephone: only pump, lift, line.
 
+use super::found::SMALLEST_IN;
+use crate::catalog;
 use crate::quantity::{self, Amount, Flow, Head, Length, UnitSystem};
 use crate::site::{self, NoFiles, Problem, Site};
 use thiserror::Error;
@@ -23,6 +25,10 @@ pub struct Quick {
     pub check_valve: bool,
     /// The units to print in; none for feet, inches, gallons.
     pub units: Option<UnitSystem>,
+    /// The flow that must come out, and whether one is needed.
+    pub flow: Option<Flow>,
+    /// Whether the job needs a flow.
+    pub flow_needed: bool,
 }
 
 /// What is wrong with the numbers.
@@ -66,7 +72,7 @@ fn words(problem: &Problem) -> String {
 }
 
 /// The name of the pump that the numbers describe.
-pub(super) const PUMP: &str = "this pump";
+pub const QUICK_PUMP: &str = "this pump";
 /// The length of run that a line is drawn with where none was given.
 const SOME_RUN: &str = "100 ft";
 /// The pipe that a line is drawn with where none was given: from here the sizes are looked at.
@@ -87,14 +93,19 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     if quick.curve.is_none() {
         missing.push("--curve \"0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft\"");
     }
-    let (Some(lift), Some(curve)) = (quick.lift, &quick.curve) else { return Err(QuickError::Missing { missing }) };
+    if quick.flow_needed && quick.flow.is_none() {
+        missing.push("--flow \"30 gpm\"");
+    }
+    let (Some(lift), Some(curve), true) = (quick.lift, &quick.curve, missing.is_empty()) else {
+        return Err(QuickError::Missing { missing });
+    };
     if lift <= Length::ZERO || lift > HIGHEST_LIFT {
         return Err(QuickError::Lift { lift });
     }
     let points = points(curve)?;
     let fittings = quick.fittings.as_deref().map_or(Ok(String::new()), fittings)?;
     let material = text(quick.material.as_deref().unwrap_or(USUAL_MATERIAL));
-    let size = text(quick.pipe.as_deref().unwrap_or(SOME_PIPE));
+    let size = text(quick.pipe.as_deref().unwrap_or_else(|| some_size(quick.material.as_deref())));
     let run = quick.run.map_or_else(|| SOME_RUN.to_owned(), |run| format!("{} m", run.m()));
     let valve = if quick.check_valve { "check_valve = { kind = \"swing\" }" } else { "" };
     // the water is drawn down to 1 ft over the floor, and levels count from there
@@ -104,7 +115,7 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
          [discharge]\nriser = {{ material = {material}, size = {size}, length = \"1 ft\" }}\n{valve}\n\
          outlet = {{ kind = \"open end\", level = \"{} m\" }}\n\
          [[discharge.run]]\nmaterial = {material}\nsize = {size}\nlength = \"{run}\"\nfittings = {{ {fittings} }}\n\
-         [[pump]]\nname = \"{PUMP}\"\ncurve = [{points}]\n",
+         [[pump]]\nname = \"{QUICK_PUMP}\"\ncurve = [{points}]\n",
         lift.m()
     );
     let reading = site::read(&file, &NoFiles);
@@ -119,6 +130,15 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     site.basin.on = site.basin.off;
     site.units = quick.units.unwrap_or(UnitSystem::Us);
     Ok(site)
+}
+
+/// A size that the material is made in, to begin with.
+fn some_size(material: Option<&str>) -> &'static str {
+    let sizes = catalog::pipe_sizes(material.unwrap_or(USUAL_MATERIAL));
+    let usual = |size: &&'static str| {
+        catalog::nominal_as_length(size).is_some_and(|size| size.inch() >= SMALLEST_IN)
+    };
+    sizes.into_iter().find(usual).unwrap_or(SOME_PIPE)
 }
 
 /// A text as TOML writes it.

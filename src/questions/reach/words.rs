@@ -83,7 +83,7 @@ fn beside(reach: &Reach, margin: Margin) -> String {
 pub fn sentences(reach: &Reach) -> Vec<String> {
     let units = reach.units;
     let mut said = Vec::new();
-    let Some(drawn) = reach.drawn() else { return said };
+    let Some(drawn) = reach.drawn() else { return without_drawn(reach) };
     let run = reach.run.map(|run| run_words(run, units));
     let first = match (drawn.margin, &run) {
         (None | Some(Margin::Never), _) | (_, None) => holds(reach, drawn),
@@ -113,6 +113,27 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
         );
     }
     said
+}
+
+/// The answer where no size was given: the smallest that does.
+fn without_drawn(reach: &Reach) -> Vec<String> {
+    let units = reach.units;
+    let Some(run) = reach.run else {
+        let none = reach.cases.iter().all(|case| case.extent.longest().is_none());
+        return none.then(|| nearest(reach)).flatten().into_iter().collect();
+    };
+    match reach.cases.iter().find(|case| case.done_as_drawn == Some(true)) {
+        Some(case) => {
+            let margin = case.margin.map_or_else(String::new, |margin| beside(reach, margin));
+            vec![format!(
+                "The smallest size that does is {}. {}; the run is {}; {margin}.",
+                case.size,
+                holds(reach, case),
+                run_words(run, units)
+            )]
+        }
+        None => nearest(reach).into_iter().collect(),
+    }
 }
 
 /// What does, or comes nearest, where the site as drawn does not.

@@ -5,6 +5,7 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod reach;
 mod record;
 mod storm;
 mod way;
@@ -12,6 +13,7 @@ pub mod wire;
 mod yard;
 
 pub use record::record_json;
+pub use reach::{reach_answer, reach_json};
 pub use storm::{storm_course, storm_json};
 
 use crate::basin::cycle::Cycle;

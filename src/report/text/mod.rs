@@ -4,6 +4,7 @@ mod basin;
 mod ground;
 mod line;
 mod pump;
+mod reach;
 mod record;
 mod storm;
 mod storm_chart;
@@ -13,6 +14,7 @@ mod yard;
 
 pub use storm::{Parts, storm_course};
 
+pub use reach::reach_report;
 pub use record::record_report;
 
 use super::layout::Page;
