@@ -22,5 +22,5 @@ pub use error::ReachError;
 pub use extent::{Extent, Margin};
 pub use found::{Case, Reach, reach};
 pub use quick::{QUICK_PUMP, Quick, QuickError, quick_site};
-pub(crate) use words::{assumed_words, extent_words, flow_words, job_words, margin_words};
+pub(crate) use words::{assumed_words, extent_words, flow_words, job_words, line_words, margin_words};
 pub use words::{run_words, sentences};

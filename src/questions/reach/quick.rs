@@ -67,7 +67,7 @@ pub enum QuickError {
 }
 
 fn words(problem: &Problem) -> String {
-    let help = problem.help.as_ref().map_or_else(String::new, |help| format!(" ({help})"));
+    let help = problem.help.as_ref().map_or_else(String::new, |help| format!("; {help}"));
     format!("{}{help}", problem.message)
 }
 
@@ -110,7 +110,7 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     let valve = if quick.check_valve { "check_valve = { kind = \"swing\" }" } else { "" };
     // the water is drawn down to 1 ft over the floor, and levels count from there
     let file = format!(
-        "format = 1\ntitle = \"A line on the telephone\"\n\
+        "format = 1\ntitle = \"From the numbers given\"\n\
          [basin]\ninside_diameter = \"24 in\"\nrim = \"4 ft\"\nfloor = \"-1 ft\"\ninlet_invert = \"3 ft\"\noff = \"12 in\"\non = \"30 in\"\n\
          [discharge]\nriser = {{ material = {material}, size = {size}, length = \"1 ft\" }}\n{valve}\n\
          outlet = {{ kind = \"open end\", level = \"{} m\" }}\n\

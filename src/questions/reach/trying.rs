@@ -143,7 +143,16 @@ impl Trying {
             }
             Job::Everything => {
                 let share = |index: u32| libm::pow(f64::from(bound), f64::from(index) / f64::from(LENGTHS_LOOKED_AT));
-                (0..=LENGTHS_LOOKED_AT).map(|index| whole(share(index)).max(1)).find(|steps| self.does(*steps))
+                let lengths = (0..=LENGTHS_LOOKED_AT).map(|index| whole(share(index)).max(1));
+                let mut not = 0;
+                for steps in lengths {
+                    if self.does(steps) {
+                        // back to the first between the two
+                        return first_so(steps - not, |more| self.does(not + more)).map(|more| not + more);
+                    }
+                    not = steps;
+                }
+                None
             }
         }
     }

@@ -23,13 +23,14 @@ fn missing_words(length: Length, units: UnitSystem) -> String {
 }
 
 /// The run beside the longest, for a column: `52 ft spare`, `140 ft short`.
-pub(crate) fn margin_words(margin: Margin, units: UnitSystem) -> String {
+pub(crate) fn margin_words(job: Job, margin: Margin, units: UnitSystem) -> String {
     match margin {
         Margin::Spare(length) => format!("{} to spare", run_words(length, units)),
         Margin::AtLeast(length) => format!("{}+ to spare", run_words(length, units)),
         Margin::Short(length) => format!("{} short", missing_words(length, units)),
         Margin::Never => "no run does".to_owned(),
-        Margin::TooShort => "run too short".to_owned(),
+        Margin::TooShort if job == Job::Everything => "too short".to_owned(),
+        Margin::TooShort => "not known".to_owned(),
     }
 }
 
@@ -62,7 +63,7 @@ fn holds(reach: &Reach, case: &Case) -> String {
         }
         Extent::UpTo { longest, .. } => format!("{pump} holds to {} of {}", run_words(*longest, units), case.size),
         Extent::AnyLength { tried, .. } => {
-            format!("{pump} holds through all the {} of {} that were tried", run_words(*tried, units), case.size)
+            format!("{pump} holds through any run of {} up to the {} tried", case.size, run_words(*tried, units))
         }
     }
 }
@@ -75,7 +76,7 @@ fn beside(reach: &Reach, margin: Margin) -> String {
             "nothing to spare".to_owned()
         }
         Margin::AtLeast(length) => format!("{} to spare, or more", run_words(length, units)),
-        other => margin_words(other, units),
+        other => margin_words(reach.job, other, units),
     }
 }
 
@@ -100,27 +101,58 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
         let wear = format!("{:.0} %", reach.wear * 100.0);
         said.push(match worn {
             Extent::Never { .. } => format!("Worn, with {wear} of its head gone, it does not do it at any length."),
-            other => format!("Worn, with {wear} of its head gone, it holds to {}.", extent_words(other, units)),
+            Extent::UpTo { longest, .. } => {
+                format!("Worn, with {wear} of its head gone, it holds to {}.", run_words(*longest, units))
+            }
+            Extent::AnyLength { tried, .. } => {
+                format!("Worn, with {wear} of its head gone, it still does through {}.", run_words(*tried, units))
+            }
         });
     }
     if drawn.done_as_drawn != Some(true) || reach.run.is_none() {
         said.extend(other_ways(reach, drawn));
     }
-    if reach.cases.iter().any(|case| case.extent.from().is_some()) {
-        said.push(
-            "A run that begins at a length (`from`) is not known to do for shorter ones: there the pump runs past the last point of its curve, or something else is in the way."
-                .to_owned(),
-        );
+    said.extend(never_at_all(reach, drawn));
+    said
+}
+
+/// The other pumps that do it in no pipe shown, and why.
+fn never_at_all(reach: &Reach, drawn: &Case) -> Vec<String> {
+    let mut said = Vec::new();
+    for case in reach.cases.iter().filter(|case| case.pipe_as_drawn && case.pump != drawn.pump) {
+        let mut own = reach.cases.iter().filter(|other| other.pump == case.pump);
+        let Extent::Never { why } = &case.extent else { continue };
+        if own.all(|other| other.extent.longest().is_none()) {
+            let why = why.say(reach.units);
+            said.push(format!("Pump `{}` does it at no length of any size here: in {} {why}.", case.pump, case.size));
+        }
     }
     said
+}
+
+/// Several things in words: `a, b and c`.
+fn listed(things: &[String]) -> String {
+    match things.split_last() {
+        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => things.concat(),
+    }
 }
 
 /// The answer where no size was given: the smallest that does.
 fn without_drawn(reach: &Reach) -> Vec<String> {
     let units = reach.units;
     let Some(run) = reach.run else {
-        let none = reach.cases.iter().all(|case| case.extent.longest().is_none());
-        return none.then(|| nearest(reach)).flatten().into_iter().collect();
+        let ends: Vec<String> = reach
+            .cases
+            .iter()
+            .filter(|case| matches!(case.extent, Extent::UpTo { .. }))
+            .map(|case| format!("{} of {}", extent_words(&case.extent, units), case.size))
+            .collect();
+        return match (ends.as_slice(), reach.cases.iter().any(|case| case.extent.longest().is_some())) {
+            ([], true) => Vec::new(),
+            ([], false) => nearest(reach).into_iter().collect(),
+            (ends, _) => vec![format!("This pump holds to {}.", listed(ends))],
+        };
     };
     match reach.cases.iter().find(|case| case.done_as_drawn == Some(true)) {
         Some(case) => {
@@ -220,9 +252,35 @@ pub(crate) fn job_words(reach: &Reach) -> String {
     }
 }
 
-/// What was assumed, in sentences.
+/// The line that was drawn, in words; nothing where there is none.
+pub(crate) fn line_words(reach: &Reach) -> Option<String> {
+    let case = reach.drawn()?;
+    let run = reach.run.map_or_else(String::new, |run| format!("{} of ", run_words(run, reach.units)));
+    let runs = if reach.runs > 1 { format!(" at its narrowest, {} runs together", reach.runs) } else { String::new() };
+    let from = if reach.quick { "the water" } else { "the off level" };
+    Some(format!(
+        "The line: {run}{} {}{runs}; a lift of {} from {from} to the highest point.",
+        case.size,
+        case.material,
+        Amount::of(case.lift).show(reach.units)
+    ))
+}
+
+/// What was assumed, and how the table is read, in sentences.
 pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
     let mut said = Vec::new();
+    if reach.cases.iter().any(|case| case.extent.from().is_some()) {
+        said.push(
+            match reach.job {
+                Job::Everything => "`from`: shorter runs are stopped by something that a longer one cures.",
+                _ => "`from`: through shorter runs the pump works past the last point of its curve, where nothing is known.",
+            }
+            .to_owned(),
+        );
+    }
+    if reach.cases.iter().any(|case| matches!(case.extent, Extent::AnyLength { .. })) {
+        said.push(format!("`+`: longer than {} was not tried.", run_words(reach.tried, reach.units)));
+    }
     said.push(
         match reach.fittings {
             FittingsStay::AsDrawn => "Fittings stay as they are however long the run.",

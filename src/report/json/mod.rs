@@ -27,7 +27,7 @@ use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
-    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report,
+    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, QuestionOut, Report,
     StepOut, Storm, StretchOut, Verdict,
 };
 
@@ -70,6 +70,11 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         basin: to.basin(design),
         flotation: to.flotation(&design.flotation),
         advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
+        to_ask: design
+            .to_ask
+            .iter()
+            .map(|question| QuestionOut { about: question.about, ask: question.ask, why: question.why })
+            .collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
         not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
         working: steps.map(|steps| steps.iter().map(step).collect()),

@@ -1,6 +1,7 @@
 //! The sizing report as plain text, narrow enough for 80 columns and readable without colour.
 
 mod basin;
+mod bid;
 mod ground;
 mod line;
 mod pump;
@@ -30,6 +31,7 @@ pub fn sizing_report(design: &Design) -> String {
     verdict(&mut page, design);
     proof(&mut page, design);
     findings(&mut page, design, units);
+    bid::to_ask(&mut page, design);
     yard::yard(&mut page, design, units);
     water::water(&mut page, design, units);
     way_in::way_in(&mut page, design, units);

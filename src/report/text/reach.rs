@@ -2,7 +2,7 @@
 
 use crate::quantity::Amount;
 use crate::questions::reach::{
-    Case, Reach, assumed_words, extent_words, flow_words, job_words, margin_words, run_words, sentences,
+    Case, Reach, assumed_words, extent_words, flow_words, job_words, line_words, margin_words, run_words, sentences,
 };
 use crate::report::layout::{Align, Page};
 
@@ -13,11 +13,17 @@ pub fn reach_report(reach: &Reach) -> String {
     page.line(&format!("how long the run may be, sumpwright {}", env!("CARGO_PKG_VERSION")));
     page.gap();
     page.paragraph(&format!("The job: {}.", job_words(reach)));
-    page.gap();
-    for sentence in sentences(reach) {
-        page.paragraph(&sentence);
+    if let Some(line) = line_words(reach) {
+        page.paragraph(&line);
     }
     page.gap();
+    let said = sentences(reach);
+    for sentence in &said {
+        page.paragraph(sentence);
+    }
+    if !said.is_empty() {
+        page.gap();
+    }
     table(&mut page, reach);
     page.gap();
     page.paragraph(&assumed_words(reach).join(" "));
@@ -60,7 +66,7 @@ fn table(page: &mut Page, reach: &Reach) {
             head(Align::Right, format!("at {run}: half-way"));
         }
         head(Align::Right, if half_way { "at the off level".to_owned() } else { format!("at {run}") });
-        head(Align::Right, format!("the run of {run}"));
+        head(Align::Right, "the run".to_owned());
     }
     let cells = |case: &Case| {
         let mut cells = Vec::new();
@@ -87,7 +93,7 @@ fn table(page: &mut Page, reach: &Reach) {
                 cells.push(flow(case.half_way));
             }
             cells.push(flow(case.off));
-            cells.push(case.margin.map_or_else(String::new, |margin| margin_words(margin, units)));
+            cells.push(case.margin.map_or_else(String::new, |margin| margin_words(reach.job, margin, units)));
         }
         cells
     };
