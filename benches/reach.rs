@@ -1,20 +1,27 @@
-//! How long a trial takes.
+//! How long the question of reach takes: `cargo bench --bench reach`. It prints the least of some rounds and judges
+//! nothing.
 #![allow(clippy::unwrap_used, reason = "a benchmark may fail by panicking")]
+
 use std::time::Instant;
-use sumpwright::design::{FittingsStay, trial, with_pump, with_run_length};
-use sumpwright::quantity::Length;
+use sumpwright::questions::reach::{JobAsked, ReachAsked, reach};
 use sumpwright::site::{self, NoFiles};
+
+const ROUNDS: usize = 20;
+
 fn main() {
-    let text = include_str!("../examples/cut-bank.toml");
-    let site = site::read(text, &NoFiles).site.unwrap();
-    let site = with_pump(&site, "medium").unwrap();
-    for feet in [20.0, 135.0, 200.0, 250.0, 400.0, 800.0] {
-        let start = Instant::now();
-        let mut said = String::new();
-        for _ in 0..20 {
-            let tried = trial(&with_run_length(&site, Length::from_ft(feet), FittingsStay::AsDrawn)).unwrap();
-            said = format!("{:?} {:?}", tried.first_stop().map(|stop| stop.id), tried.in_storm.map(|storm| storm.depth().inch()));
-        }
-        println!("{feet} ft: {} us {said}", start.elapsed().as_micros() / 20);
+    let site = site::read(include_str!("../examples/cut-bank.toml"), &NoFiles).site.unwrap();
+    for (name, asked) in [
+        ("goal, three pumps in six sizes", ReachAsked::default()),
+        ("goal, nine lifts", ReachAsked { by_lift: true, ..ReachAsked::default() }),
+        ("scour", ReachAsked { job: Some(JobAsked::Scour), ..ReachAsked::default() }),
+        ("everything", ReachAsked { job: Some(JobAsked::Everything), ..ReachAsked::default() }),
+    ] {
+        let round = || {
+            let start = Instant::now();
+            let found = reach(&site, &asked).unwrap();
+            (start.elapsed().as_secs_f64() * 1e3, found.cases.len())
+        };
+        let (least_ms, cases) = (0..ROUNDS).map(|_| round()).reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap();
+        println!("{name}: {least_ms:.1} ms, {cases} cases");
     }
 }
