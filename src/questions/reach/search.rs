@@ -63,7 +63,7 @@ mod tests {
 
     #[test]
     fn identity_the_end_is_done_and_the_next_step_is_not() {
-        for end in [1, 2, 3, 17, 99, 262, 999] {
+        for end in [1_u32, 2, 3, 17, 99, 262, 999] {
             for start in [1, 2, end / 2, end] {
                 let start = start.clamp(1, end);
                 for expected in [None, Some(1), Some(end), Some(end + 3), Some(end * 2), Some(end.saturating_sub(5))] {

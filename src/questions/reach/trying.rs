@@ -193,7 +193,7 @@ impl Trying {
                     of_goal.filter(|_| self.job == Job::Goal).or(tried.first_stop())
                 });
                 let message = stop.map_or_else(String::new, |stop| stop.message.say(units));
-                Phrase::new("even with next to no run {}", vec![message.into()])
+                Phrase::new("even with next to no run: {}", vec![message.into()])
             }
         }
     }

@@ -124,7 +124,7 @@ fn never_at_all(reach: &Reach, drawn: &Case) -> Vec<String> {
         let Extent::Never { why } = &case.extent else { continue };
         if own.all(|other| other.extent.longest().is_none()) {
             let why = why.say(reach.units);
-            said.push(format!("Pump `{}` does it at no length of any size here: in {} {why}.", case.pump, case.size));
+            said.push(format!("Pump `{}` does it at no length of any size here; in {}, {why}.", case.pump, case.size));
         }
     }
     said
