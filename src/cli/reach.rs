@@ -6,7 +6,8 @@ use super::{Ending, Said, output};
 use crate::design::FittingsStay;
 use crate::quantity::{Flow, Length, UnitSystem};
 use crate::questions::reach::{
-    JobAsked, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, quick_site, reach as asked_reach,
+    JobAsked, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, quick_site,
+    reach as asked_reach,
 };
 use crate::report::layout::paragraph;
 use crate::report::reach_table::reach_csv;
@@ -101,8 +102,7 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
         Ok(set) => set,
         Err(said) => return said,
     };
-    asked.fittings =
-        if options.fittings_with_the_run { FittingsStay::WithTheRun } else { FittingsStay::AsDrawn };
+    asked.fittings = if options.fittings_with_the_run { FittingsStay::WithTheRun } else { FittingsStay::AsDrawn };
     let answer = match asked_reach(&site, &asked) {
         Ok(answer) => answer,
         Err(error) => return refused(&said, &error, asked.quick),
@@ -140,7 +140,7 @@ fn set_up(options: &ReachOptions) -> Result<(Site, String, ReachAsked), Said> {
         by_lift: options.by_lift,
         ..ReachAsked::default()
     };
-    let Some(file) = &options.file else { return without_file(options, asked) };
+    let Some(file) = &options.file else { return without_file(options, &asked) };
     let beside: Vec<&str> = quick_words(options).collect();
     if !beside.is_empty() {
         return Err(refuse(
@@ -173,7 +173,7 @@ fn said_twice(words: &[&str]) -> String {
     format!("{} {} nothing", listed.join(" and "), if words.len() == 1 { "says" } else { "say" })
 }
 
-fn without_file(options: &ReachOptions, asked: ReachAsked) -> Result<(Site, String, ReachAsked), Said> {
+fn without_file(options: &ReachOptions, asked: &ReachAsked) -> Result<(Site, String, ReachAsked), Said> {
     if quick_words(options).next().is_none() && options.flow.is_none() {
         return Err(refuse(
             "what is to be looked at?",
@@ -210,7 +210,7 @@ fn without_file(options: &ReachOptions, asked: ReachAsked) -> Result<(Site, Stri
         pipes: if options.pipe.is_some() || options.by_lift { PipesAsked::AroundDrawn } else { PipesAsked::AllSizes },
         quick: true,
         no_run: options.run.is_none(),
-        ..asked
+        ..asked.clone()
     };
     if options.by_lift && options.pipe.is_none() {
         return Err(refuse("for which pipe?", "write for example `--pipe \"2 in\"` with `--by-lift`"));

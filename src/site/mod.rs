@@ -27,10 +27,10 @@ mod with_unit;
 mod words;
 
 pub use model::{
-    Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French, FrenchTrench,
-    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected, Puddle,
-    PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole,
-    TrenchCover, WayOff,
+    Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,
+    FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected,
+    Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale,
+    TestHole, TrenchCover, WayOff,
 };
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;

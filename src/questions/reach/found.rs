@@ -135,7 +135,8 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
     let grid = Grid::new(site.units, drawn);
     let setting = Setting { site, asked, job, grid, run: (!asked.no_run).then_some(drawn) };
     let looks = looks(site, asked, &of_design);
-    let own = looks.iter().position(|look| look.pump == of_design && look.entry.is_none() && look.raise == Length::ZERO);
+    let own =
+        looks.iter().position(|look| look.pump == of_design && look.entry.is_none() && look.raise == Length::ZERO);
     // where the job just ends with one pump in one pipe the flow is nearly that of all others
     let first = own.and_then(|index| looks.get(index)).map(|look| setting.case(look, None));
     let flow_at_end = first.as_ref().and_then(|(_, flow)| *flow).filter(|_| job == Job::Goal);
@@ -187,9 +188,7 @@ fn job(site: &Site, asked: &ReachAsked) -> Result<(Job, TakenFrom), ReachError> 
             site.goal.flow.map(|flow| (Job::Flow(flow), TakenFrom::Asked)).ok_or(ReachError::NoFlow)
         }
         (None, None) if has_goal(site) && !site.catchments.is_empty() => Ok((Job::Goal, TakenFrom::File)),
-        (None, None) => {
-            site.goal.flow.map(|flow| (Job::Flow(flow), TakenFrom::FlowOfFile)).ok_or(ReachError::NoJob)
-        }
+        (None, None) => site.goal.flow.map(|flow| (Job::Flow(flow), TakenFrom::FlowOfFile)).ok_or(ReachError::NoJob),
     }
 }
 
@@ -197,9 +196,8 @@ fn job(site: &Site, asked: &ReachAsked) -> Result<(Job, TakenFrom), ReachError> 
 fn beside_drawn(site: &Site) -> (Vec<&'static PipeEntry>, Vec<&'static PipeEntry>) {
     let narrowest = site.discharge.runs.iter().map(|run| &run.pipe).min_by(|a, b| a.bore.m().total_cmp(&b.bore.m()));
     let Some(pipe) = narrowest else { return (Vec::new(), Vec::new()) };
-    let in_sight = |entry: &&PipeEntry| {
-        catalog::nominal_as_length(&entry.pipe.size).is_none_or(|size| size.inch() >= SMALLEST_IN)
-    };
+    let in_sight =
+        |entry: &&PipeEntry| catalog::nominal_as_length(&entry.pipe.size).is_none_or(|size| size.inch() >= SMALLEST_IN);
     let (mut below, mut above) = (Vec::new(), Vec::new());
     let mut next = catalog::neighbours(pipe).0;
     while let Some(entry) = next.filter(in_sight)

@@ -135,9 +135,7 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
 /// A size that the material is made in, to begin with.
 fn some_size(material: Option<&str>) -> &'static str {
     let sizes = catalog::pipe_sizes(material.unwrap_or(USUAL_MATERIAL));
-    let usual = |size: &&'static str| {
-        catalog::nominal_as_length(size).is_some_and(|size| size.inch() >= SMALLEST_IN)
-    };
+    let usual = |size: &&'static str| catalog::nominal_as_length(size).is_some_and(|size| size.inch() >= SMALLEST_IN);
     sizes.into_iter().find(usual).unwrap_or(SOME_PIPE)
 }
 

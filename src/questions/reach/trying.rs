@@ -3,9 +3,7 @@
 use super::Extent;
 use super::asked::Job;
 use super::search::{first_so, last_done};
-use crate::design::{
-    Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, with_run_length,
-};
+use crate::design::{Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, with_run_length};
 use crate::quantity::{Flow, Length, UnitSystem};
 use crate::site::Site;
 
@@ -86,8 +84,9 @@ impl Trying {
     pub(super) fn done_at(&self, length: Length) -> bool {
         let site = self.with(length);
         match self.job {
-            Job::Flow(asked) => on_the_line(&site, &self.pump, WaterLevel::Off)
-                .is_some_and(|found| found.delivered.at_least() >= asked),
+            Job::Flow(asked) => {
+                on_the_line(&site, &self.pump, WaterLevel::Off).is_some_and(|found| found.delivered.at_least() >= asked)
+            }
             Job::Scour => on_the_line(&site, &self.pump, WaterLevel::Off)
                 .is_some_and(|found| found.slowest >= site.limits.least_velocity.value),
             Job::Goal => trial(&site).is_ok_and(|tried| goal_kept(&tried)),
@@ -133,12 +132,8 @@ impl Trying {
             Job::Flow(_) | Job::Scour => self.does(1).then_some(1),
             // the pump past the end of its curve brings at least what it needs, but nothing more is known
             Job::Goal => {
-                let known = |steps| {
-                    !matches!(
-                        self.delivered(self.grid.length(steps), WaterLevel::Mean),
-                        Delivered::AtLeast(_)
-                    )
-                };
+                let known =
+                    |steps| !matches!(self.delivered(self.grid.length(steps), WaterLevel::Mean), Delivered::AtLeast(_));
                 first_so(bound, known).filter(|first| self.does(*first))
             }
             Job::Everything => {

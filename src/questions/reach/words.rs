@@ -1,8 +1,8 @@
 //! The answer in the sentences that a person would say.
 
+use super::Job;
 use super::extent::{Extent, Margin};
 use super::found::{Case, Reach};
-use super::Job;
 use crate::design::{Delivered, FittingsStay};
 use crate::quantity::{Amount, Length, UnitSystem};
 
@@ -178,7 +178,7 @@ fn other_ways(reach: &Reach, drawn: &Case) -> Vec<String> {
     }
     let say = |case: &Case| case.margin.map_or_else(String::new, |margin| beside(reach, margin));
     if reach.by_lift {
-        let highest = reach.cases.iter().filter(done).next_back();
+        let highest = reach.cases.iter().rfind(done);
         said.extend(highest.map(|case| {
             format!("At a lift of {} the run as drawn does: {}.", Amount::of(case.lift).show(units), say(case))
         }));
@@ -194,9 +194,7 @@ fn other_ways(reach: &Reach, drawn: &Case) -> Vec<String> {
     }));
     if said.is_empty() {
         said.extend(match reach.cases.iter().find(done) {
-            Some(case) => {
-                Some(format!("Pump `{}` in {} does: {}.", case.pump, case.size, say(case)))
-            }
+            Some(case) => Some(format!("Pump `{}` in {} does: {}.", case.pump, case.size, say(case))),
             None => nearest(reach),
         });
     }
@@ -279,7 +277,11 @@ pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
         );
     }
     if reach.cases.iter().any(|case| matches!(case.extent, Extent::AnyLength { .. })) {
-        said.push(format!("`+`: longer than {} was not tried.", run_words(reach.tried, reach.units)));
+        said.push(format!("A length with `+`: longer than {} was not tried.", run_words(reach.tried, reach.units)));
+    }
+    let beyond = |flow: Option<Delivered>| matches!(flow, Some(Delivered::AtLeast(_)));
+    if reach.cases.iter().any(|case| beyond(case.half_way) || beyond(case.off)) {
+        said.push("A flow with `+`: at least so much, the pump works past the last point of its curve.".to_owned());
     }
     said.push(
         match reach.fittings {

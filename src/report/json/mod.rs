@@ -12,8 +12,8 @@ mod way;
 pub mod wire;
 mod yard;
 
-pub use record::record_json;
 pub use reach::{reach_answer, reach_json};
+pub use record::record_json;
 pub use storm::{storm_course, storm_json};
 
 use crate::basin::cycle::Cycle;
@@ -27,8 +27,8 @@ use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
-    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, QuestionOut, Report,
-    StepOut, Storm, StretchOut, Verdict,
+    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity,
+    QuestionOut, Report, StepOut, Storm, StretchOut, Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
