@@ -1,6 +1,10 @@
 //! How long the question of reach takes: `cargo bench --bench reach`. It prints the least of some rounds and judges
 //! nothing.
-#![allow(clippy::unwrap_used, reason = "a benchmark may fail by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "a benchmark reads the clock and may fail by panicking"
+)]
 
 use std::time::Instant;
 use sumpwright::questions::reach::{JobAsked, ReachAsked, reach};

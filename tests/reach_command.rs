@@ -218,6 +218,7 @@ fn identity_what_is_wrong_is_said_with_what_to_write() {
         (run(&["reach", "--lift", "12 ft", "--curve", CURVE]), "this is still needed: --flow \"30 gpm\""),
         (run(&["reach", "--lift", "12", "--flow", "30 gpm"]), "has no unit"),
         (run(&["reach", "--lift", "0 ft", "--flow", "30 gpm", "--curve", CURVE]), "is no lift for a pump"),
+        (quick(&["--flow", "30 gpm", "--run", "0 ft"]), "is no run that a yard has"),
         (run(&["reach", "--lift", "9 ft", "--flow", "30 gpm", "--curve", "0 gpm 31"]), "is no point of a pump curve"),
         (run(&["reach", "--lift", "9 ft", "--flow", "30 gpm", "--curve", "0 gpm 31 ft"]), "point"),
         (quick(&["--flow", "30 gpm", "--fittings", "elbow 9 = 2"]), "did you mean `elbow 90`"),

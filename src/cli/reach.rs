@@ -228,6 +228,7 @@ fn quick_help(error: &QuickError) -> &'static str {
             "write `--fittings \"elbow 90 = 3, elbow 45 = 2\"`; `sumpwright tables fittings` lists their names"
         }
         QuickError::Lift { .. } => "write for example `--lift \"12 ft\"`",
+        QuickError::Run { .. } => "write for example `--run \"180 ft\"`, or leave it out to have the longest",
         QuickError::Refused { .. } => "",
     }
 }

@@ -58,6 +58,12 @@ pub enum QuickError {
         /// What was given.
         lift: Length,
     },
+    /// A run that is none, or longer than any yard's.
+    #[error("a run of {} is no run that a yard has", Amount::of(*run).show(UnitSystem::Us))]
+    Run {
+        /// What was given.
+        run: Length,
+    },
     /// What the site file's reader says of it.
     #[error("{}", problems.iter().map(words).collect::<Vec<_>>().join("; "))]
     Refused {
@@ -78,6 +84,9 @@ const SOME_RUN: &str = "100 ft";
 /// The pipe that a line is drawn with where none was given: from here the sizes are looked at.
 const SOME_PIPE: &str = "1-1/2 in";
 const USUAL_MATERIAL: &str = "PVC schedule 40";
+/// Runs that the site file takes.
+const SHORTEST_RUN: Length = Length::from_ft(0.1);
+const LONGEST_RUN: Length = Length::from_ft(10_000.0);
 /// The deepest lift that is believed.
 const HIGHEST_LIFT: Length = Length::from_ft(500.0);
 
@@ -101,6 +110,9 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     };
     if lift <= Length::ZERO || lift > HIGHEST_LIFT {
         return Err(QuickError::Lift { lift });
+    }
+    if let Some(run) = quick.run.filter(|run| *run < SHORTEST_RUN || *run > LONGEST_RUN) {
+        return Err(QuickError::Run { run });
     }
     let points = points(curve)?;
     let fittings = quick.fittings.as_deref().map_or(Ok(String::new()), fittings)?;

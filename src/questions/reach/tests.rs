@@ -90,7 +90,10 @@ fn identity_what_is_out_of_reach_says_why() {
     let site = quick_site(&quick()).unwrap();
     let found = reach(&site, &asked(80.0)).unwrap();
     let said = sentences(&found).join(" ");
-    assert!(said.contains("40 gpm less than asked"), "{said}");
+    assert!(said.contains("its curve ends where 40 gpm come out of the line"), "{said}");
+    let site = quick_site(&Quick { lift: Some(Length::from_ft(24.0)), ..quick() }).unwrap();
+    let said = sentences(&reach(&site, &asked(35.0)).unwrap()).join(" ");
+    assert!(said.contains("less than asked"), "{said}");
 }
 
 fn example(text: &str) -> Site {

@@ -164,6 +164,12 @@ impl Trying {
                     vec![found.lift.into(), short.into()],
                 )
             }
+            (Job::Flow(_) | Job::Scour, Some(found)) if matches!(found.delivered, Delivered::AtLeast(_)) => {
+                Phrase::new(
+                    "its curve ends where {} come out of the line, and whether it gives more is not known",
+                    vec![found.delivered.at_least().into()],
+                )
+            }
             (Job::Flow(asked), Some(found)) => {
                 if found.delivered == Delivered::NotKnown {
                     return Phrase::new(

@@ -220,7 +220,7 @@ fn nearest(reach: &Reach) -> Option<String> {
     }
     let off = best.off?;
     let missing = match reach.job {
-        Job::Flow(asked) if off.at_least() < asked => {
+        Job::Flow(asked) if off.at_least() < asked && !matches!(off, Delivered::AtLeast(_)) => {
             format!(", {} less than asked", Amount::of(asked - off.at_least()).show(units))
         }
         _ => String::new(),
