@@ -12,7 +12,7 @@
 use proptest::prelude::*;
 use sumpwright::catalog;
 use sumpwright::design::{FittingsStay, design, trial, with_pipe, with_pump, with_run_length};
-use sumpwright::quantity::{Flow, Length};
+use sumpwright::quantity::{Flow, Length, UnitSystem};
 use sumpwright::questions::reach::{Case, Extent, Job, JobAsked, Margin, ReachAsked, reach};
 use sumpwright::site::{self, NoFiles, Site};
 
@@ -91,6 +91,8 @@ fn check(text: &str, asked: &ReachAsked) -> Result<usize, TestCaseError> {
     let Some(site) = site::read(text, &NoFiles).site else { return Ok(0) };
     let Ok(found) = reach(&site, asked) else { return Ok(0) };
     let run = found.run.unwrap();
+    // lengths are tried on whole feet, or on fifths of a metre
+    let step = if site.units == UnitSystem::Us { Length::from_ft(1.0) } else { Length::from_m(0.2) };
     let mut ends = 0;
     for case in &found.cases {
         let own = site_of(&site, case, found.job);
@@ -104,7 +106,7 @@ fn check(text: &str, asked: &ReachAsked) -> Result<usize, TestCaseError> {
             Extent::UpTo { longest, .. } => {
                 ends += 1;
                 prop_assert_ne!(judged(*longest), Some(false), "{:?}\n{}", case, text);
-                prop_assert_ne!(judged(*longest + Length::from_ft(1.0)), Some(true), "{:?}\n{}", case, text);
+                prop_assert_ne!(judged(*longest + step), Some(true), "{:?}\n{}", case, text);
                 if case.done_as_drawn == Some(true) {
                     prop_assert_eq!(case.margin, Some(Margin::Spare((*longest - run).max(Length::ZERO))));
                 }
