@@ -12,7 +12,7 @@ use std::path::PathBuf;
 use std::process::{Command, Output};
 
 const EXAMPLES: [&str; 6] =
-    ["cut-bank", "long-run", "courtyard-metric", "wet-meadow", "over-the-bank", "bid-orchard-wall"];
+    ["cut-bank", "long-run", "courtyard-metric", "wet-meadow", "heavy-clay", "bid-orchard-wall"];
 const CURVE: &str = "0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft";
 
 fn run(arguments: &[&str]) -> Output {
