@@ -39,7 +39,7 @@ fn longest_ft(reach: &Reach) -> f64 {
 }
 
 /// Friction by the US form of Hazen-Williams, ft in a foot of pipe: 4.52 Q^1.852 / (C^1.852 d^4.87) psi, as fire codes
-/// print it (NFPA 13), with 2.307 ft to the psi.
+/// print it (NFPA 13, from memory), with 2.307 ft to the psi.
 fn friction_in_a_foot(flow_gpm: f64, c: f64, bore_in: f64) -> f64 {
     2.307 * 4.52 * libm::pow(flow_gpm, 1.852) / (libm::pow(c, 1.852) * libm::pow(bore_in, 4.87))
 }
