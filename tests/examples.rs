@@ -14,8 +14,16 @@ use sumpwright::quantity::UnitSystem;
 use sumpwright::report::{json, text};
 use sumpwright::site::{self, NoFiles, Site};
 
-const EXAMPLES: [&str; 7] =
-    ["cut-bank", "long-run", "courtyard-metric", "two-pumps", "over-the-bank", "wet-meadow", "heavy-clay"];
+const EXAMPLES: [&str; 8] = [
+    "cut-bank",
+    "long-run",
+    "courtyard-metric",
+    "two-pumps",
+    "over-the-bank",
+    "wet-meadow",
+    "heavy-clay",
+    "bid-orchard-wall",
+];
 
 fn site_of(name: &str) -> Site {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.toml"));

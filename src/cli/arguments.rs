@@ -42,6 +42,9 @@ pub(super) enum Command {
     /// Size the drainage of a site: the sizing report
     #[command(after_help = "Example:\n  sumpwright size examples/cut-bank.toml\n\n".to_owned() + EXIT_CODES)]
     Size(SizeOptions),
+    /// How long a run each pump does its job through: is this run too long for that pump?
+    #[command(after_help = super::reach::HELP)]
+    Reach(Box<super::reach::ReachOptions>),
     /// Run a rain record of months to decades through a site
     #[command(after_help = RECORD_HELP)]
     Record(Box<RecordArguments>),
@@ -261,7 +264,7 @@ pub(super) struct StormOptions {
 }
 
 /// A quantity as people write it.
-fn quantity<Q: Measure<f64>>(text: &str) -> Result<Q, String> {
+pub(super) fn quantity<Q: Measure<f64>>(text: &str) -> Result<Q, String> {
     read::<Q>(text).map_err(|error| {
         let hint = error.hint().map_or_else(String::new, |hint| format!("\nhelp: {hint}"));
         format!("{error}{hint}")

@@ -7,6 +7,7 @@ mod interrupt;
 mod options;
 mod output;
 mod progress;
+mod reach;
 mod record;
 mod storm;
 
@@ -81,6 +82,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Size(options)) => commands::size(&options),
         Some(Command::Storm(options)) => storm::storm(&options),
         Some(Command::Options(options)) => options::options(&options),
+        Some(Command::Reach(options)) => reach::reach(&options),
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),

@@ -3,9 +3,11 @@
 mod advice;
 mod basis;
 mod bench;
+mod bid;
 mod changes;
 mod checks;
 mod conditions;
+mod delivered;
 mod depth;
 mod finding;
 mod flotation;
@@ -34,8 +36,10 @@ mod way_off;
 
 pub use advice::{Advice, Topic};
 pub use basis::{Basis, basis};
+pub use bid::Question;
 pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
 pub use conditions::Condition;
+pub use delivered::{Delivered, OnTheLine, on_the_line};
 pub use depth::{BasinMark, DepthBudget, FromGrate};
 pub use finding::{Finding, Severity};
 pub use flotation::{FlotationOutcome, WaterOutside};
@@ -149,6 +153,8 @@ pub struct Design {
     pub findings: Vec<Finding>,
     /// Check valve, relief hole, cautions, when to hire.
     pub advice: Vec<Advice>,
+    /// What to ask about a bid or a system that is there; nothing of a design of one's own.
+    pub to_ask: Vec<Question>,
     /// What was chosen or looked up.
     pub assumptions: Vec<Assumption>,
     /// Keys read but not used yet.
@@ -332,6 +338,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         room_above_alarm: checks::reserve_above_alarm(site),
         findings,
         advice,
+        to_ask: bid::questions(site),
         assumptions,
         not_used: site.not_used.clone(),
     })

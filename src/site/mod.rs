@@ -28,10 +28,10 @@ mod with_unit;
 mod words;
 
 pub use model::{
-    Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Doubt, Drain, French, FrenchTrench,
-    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected, Puddle,
-    PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole,
-    TrenchCover, WayOff,
+    Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,
+    FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected,
+    Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale,
+    TestHole, TrenchCover, WayOff,
 };
 pub use model::{Prices, ToChooseFrom};
 pub use problem::{Problem, ProblemKind, Severity};

@@ -6,6 +6,7 @@
 
 mod line;
 mod options;
+mod reach;
 mod record;
 mod storm;
 mod way;
@@ -13,6 +14,7 @@ pub mod wire;
 mod yard;
 
 pub use options::{options_answer, options_json};
+pub use reach::{reach_answer, reach_json};
 pub use record::record_json;
 pub use storm::{storm_course, storm_json};
 
@@ -27,8 +29,8 @@ use crate::site::Assumption;
 use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
-    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity, Report,
-    StepOut, Storm, StretchOut, Verdict,
+    FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity,
+    QuestionOut, Report, StepOut, Storm, StretchOut, Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
@@ -70,6 +72,11 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
         basin: to.basin(design),
         flotation: to.flotation(&design.flotation),
         advice: design.advice.iter().map(|advice| to.advice(advice)).collect(),
+        to_ask: design
+            .to_ask
+            .iter()
+            .map(|question| QuestionOut { about: question.about, ask: question.ask, why: question.why })
+            .collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
         not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
         working: steps.map(|steps| steps.iter().map(step).collect()),

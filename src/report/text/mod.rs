@@ -1,10 +1,12 @@
 //! The sizing report as plain text, narrow enough for 80 columns and readable without colour.
 
 mod basin;
+mod bid;
 mod ground;
 mod line;
 mod options;
 mod pump;
+mod reach;
 mod record;
 mod storm;
 mod storm_chart;
@@ -15,6 +17,7 @@ mod yard;
 pub use storm::{Parts, storm_course};
 
 pub use options::options_report;
+pub use reach::reach_report;
 pub use record::record_report;
 
 use super::layout::Page;
@@ -30,6 +33,7 @@ pub fn sizing_report(design: &Design) -> String {
     verdict(&mut page, design);
     proof(&mut page, design);
     findings(&mut page, design, units);
+    bid::to_ask(&mut page, design);
     yard::yard(&mut page, design, units);
     water::water(&mut page, design, units);
     way_in::way_in(&mut page, design, units);

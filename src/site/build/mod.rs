@@ -29,7 +29,7 @@ use super::checks;
 use super::problem::{Problem, ProblemKind};
 use super::tree::{Node, Place};
 use super::walk::Reader;
-use super::{Assumption, Files, Goal, Site};
+use super::{Assumption, Describes, Files, Goal, Site};
 use crate::quantity::{Amount, Length, Measure, Temperature, UnitSystem};
 
 /// Spring groundwater.
@@ -158,6 +158,11 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     Some(Site {
         title: root.text("title").filter(|title| !title.is_empty()).unwrap_or_else(|| "Yard drainage".to_owned()),
         units: reader.units,
+        describes: match root.words("describes") {
+            Some("bid") => Describes::Bid,
+            Some("existing system") => Describes::ExistingSystem,
+            _ => Describes::OwnDesign,
+        },
         goal,
         rain: rain?,
         soil,

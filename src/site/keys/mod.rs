@@ -226,6 +226,13 @@ pub const SITE: &[Key] = &[
         "Anything worth keeping with the file; the program does not read it.",
         "\"shot on a dry day\"",
     ),
+    Key::new(
+        "describes",
+        Kind::Choice(&["own design", "bid", "existing system"]),
+        "Whose work the file describes. Of a bid and of a system that is there, the report lists what to ask about them.",
+        "\"bid\"",
+    )
+    .default("`own design`"),
     Key::new("goal", Kind::Table(yard::GOAL), "What the owner wants.", ""),
     Key::new(
         "levels",

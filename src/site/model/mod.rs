@@ -28,6 +28,8 @@ pub struct Site {
     pub title: String,
     /// The units the report prints in.
     pub units: UnitSystem,
+    /// Whose work it is.
+    pub describes: Describes,
     /// What the owner wants.
     pub goal: Goal,
     /// The rain.
@@ -86,6 +88,18 @@ pub struct Site {
     pub not_used: Vec<ReadNotUsed>,
     /// What the reader warned of: the file can be used, but somebody should look.
     pub doubts: Vec<Doubt>,
+}
+
+/// Whose work a site file describes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Describes {
+    /// A design of one's own.
+    #[default]
+    OwnDesign,
+    /// Somebody else's bid.
+    Bid,
+    /// A system that is there.
+    ExistingSystem,
 }
 
 /// A warning of the reader.

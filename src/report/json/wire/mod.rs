@@ -2,6 +2,7 @@
 
 pub mod line;
 pub mod options;
+pub mod reach;
 pub mod storm;
 pub mod way;
 pub mod yard;
@@ -72,6 +73,9 @@ pub struct Report {
     pub flotation: FlotationOut,
     /// Check valve, relief hole, cautions, when to hire.
     pub advice: Vec<AdviceOut>,
+    /// What to ask about a bid or a system that is there.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub to_ask: Vec<QuestionOut>,
     /// What was taken for want of an entry.
     pub assumptions: Vec<AssumptionOut>,
     /// Keys read but not used yet.
@@ -79,6 +83,17 @@ pub struct Report {
     /// The working, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Vec<StepOut>>,
+}
+
+/// Something to ask about a bid or a system that is there.
+#[derive(Clone, Debug, Serialize)]
+pub struct QuestionOut {
+    /// Its stable name.
+    pub about: &'static str,
+    /// The question.
+    pub ask: &'static str,
+    /// Why it matters.
+    pub why: &'static str,
 }
 
 /// The verdict.

@@ -1,0 +1,323 @@
+//! The answer: every pump in every size, or at every lift.
+
+use super::asked::{Job, JobAsked, PipesAsked, ReachAsked, TakenFrom};
+use super::error::ReachError;
+use super::extent::{Extent, Margin};
+use super::lifts::{raised, raises};
+use super::trying::{Grid, Trying};
+use crate::catalog::{self, PipeEntry};
+use crate::design::side_by_side::side_by_side;
+use crate::design::{
+    Delivered, FittingsStay, NotFollowed, WaterLevel, basis, on_the_line, trial, with_pipe, with_pump,
+};
+use crate::quantity::{Flow, Head, Length, UnitSystem};
+use crate::site::Site;
+
+/// One pump in one pipe at one lift.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Case {
+    /// The pump.
+    pub pump: String,
+    /// The pipe's material.
+    pub material: String,
+    /// The label of its size; as drawn, of the narrowest run.
+    pub size: String,
+    /// Whether the pipe is that of the site.
+    pub pipe_as_drawn: bool,
+    /// The lift from the off level to the highest point.
+    pub lift: Head,
+    /// Whether the lift is that of the site.
+    pub lift_as_drawn: bool,
+    /// How far the job is done.
+    pub extent: Extent,
+    /// The same with the pump worn, where that was looked at.
+    pub worn: Option<Extent>,
+    /// What comes out of the run as drawn, water half-way between the floats; none where there is no run to compare with,
+    /// or only one water level.
+    pub half_way: Option<Delivered>,
+    /// The same at the off level.
+    pub off: Option<Delivered>,
+    /// The run as drawn beside the longest; none where there is no run.
+    pub margin: Option<Margin>,
+    /// Whether the job is done through the run as drawn.
+    pub done_as_drawn: Option<bool>,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reach {
+    /// The site's title.
+    pub title: String,
+    /// The units it is printed in.
+    pub units: UnitSystem,
+    /// The job.
+    pub job: Job,
+    /// Where it comes from.
+    pub taken_from: TakenFrom,
+    /// The run as drawn, all runs together; none where only the reach was asked for.
+    pub run: Option<Length>,
+    /// How many runs there are; they are made longer alike.
+    pub runs: usize,
+    /// What becomes of the fittings.
+    pub fittings: FittingsStay,
+    /// The share of its head that a worn pump has lost.
+    pub wear: f64,
+    /// The pump that the design is made with.
+    pub pump: String,
+    /// The longest run tried.
+    pub tried: Length,
+    /// Whether lifts are put beside each other.
+    pub by_lift: bool,
+    /// Whether the site was made of a handful of numbers.
+    pub quick: bool,
+    /// Every case; a pump's together, the design's first.
+    pub cases: Vec<Case>,
+    /// Which of them is the site as drawn with the design's pump.
+    pub as_drawn: Option<usize>,
+}
+
+impl Reach {
+    /// The site as drawn with the pump that the design is made with.
+    pub fn drawn(&self) -> Option<&Case> {
+        self.as_drawn.and_then(|index| self.cases.get(index))
+    }
+    /// Whether the run as drawn is within reach; where there is none, whether anything is.
+    pub fn within(&self) -> bool {
+        match self.drawn().and_then(|case| case.done_as_drawn) {
+            Some(done) => done,
+            None if self.run.is_some() => self.cases.iter().any(|case| case.done_as_drawn == Some(true)),
+            None => self.cases.iter().any(|case| case.extent.longest().is_some()),
+        }
+    }
+}
+
+/// Sizes below and above the one drawn that are shown.
+const SIZES_BELOW: usize = 2;
+const SIZES_ABOVE: usize = 3;
+/// Where there is no size to start from, those between these are shown.
+pub(super) const SMALLEST_IN: f64 = 0.99;
+const LARGEST_IN: f64 = 4.01;
+
+/// What is looked at: a pump, a pipe (none for the one drawn), by how much the outlet is raised.
+#[derive(Clone, Debug)]
+struct Look {
+    pump: String,
+    entry: Option<&'static PipeEntry>,
+    raise: Length,
+}
+
+/// How long a run the pumps of a site do a job through.
+///
+/// # Errors
+/// There is no such pump, no job, or the job cannot be judged.
+pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
+    if let Some(name) = &asked.pump
+        && !site.pumps.iter().any(|pump| &pump.name == name)
+    {
+        let known = site.pumps.iter().map(|pump| pump.name.clone()).collect();
+        return Err(ReachError::NoSuchPump { asked: name.clone(), known });
+    }
+    let (job, taken_from) = job(site, asked)?;
+    let of_design = match &asked.pump {
+        Some(name) => name.clone(),
+        None => basis(site)?.pump.name,
+    };
+    if job == Job::Goal {
+        let with = with_pump(site, &of_design).unwrap_or_else(|| site.clone());
+        if let Err(
+            why @ (NotFollowed::NoRain | NotFollowed::OneIntensity | NotFollowed::Rain(_) | NotFollowed::Routing(_)),
+        ) = trial(&with)?.in_storm
+        {
+            return Err(ReachError::NotFollowed(why));
+        }
+    }
+    let drawn = site.discharge.length();
+    let grid = Grid::new(site.units, drawn);
+    let setting = Setting { site, asked, job, grid, run: (!asked.no_run).then_some(drawn) };
+    let looks = looks(site, asked, &of_design);
+    let own =
+        looks.iter().position(|look| look.pump == of_design && look.entry.is_none() && look.raise == Length::ZERO);
+    // where the job just ends with one pump in one pipe the flow is nearly that of all others
+    let first = own.and_then(|index| looks.get(index)).map(|look| setting.case(look, None));
+    let flow_at_end = first.as_ref().and_then(|(_, flow)| *flow).filter(|_| job == Job::Goal);
+    let mut cases = side_by_side(&looks, |look| {
+        if own.is_some_and(|own| looks.get(own).is_some_and(|known| std::ptr::eq(known, look))) {
+            first.as_ref().map(|(case, _)| case.clone())
+        } else {
+            Some(setting.case(look, flow_at_end).0)
+        }
+    });
+    Ok(Reach {
+        title: site.title.clone(),
+        units: site.units,
+        job,
+        taken_from,
+        run: setting.run,
+        runs: site.discharge.runs.len(),
+        fittings: asked.fittings,
+        wear: site.pumping.wear,
+        pump: of_design,
+        tried: grid.length(grid.bound),
+        by_lift: asked.by_lift,
+        quick: asked.quick,
+        cases: cases.drain(..).flatten().collect(),
+        as_drawn: own,
+    })
+}
+
+/// Whether the file has a goal that the storm is judged by.
+fn has_goal(site: &Site) -> bool {
+    site.goal.standing_water.is_some() || site.goal.clear_within.is_some() || !site.protected.is_empty()
+}
+
+fn job(site: &Site, asked: &ReachAsked) -> Result<(Job, TakenFrom), ReachError> {
+    if asked.flow.is_some_and(|flow| flow <= Flow::ZERO) {
+        return Err(ReachError::FlowOfNothing);
+    }
+    let beside = |job: Job| match asked.flow {
+        Some(_) => Err(ReachError::FlowBeside { job: job.name() }),
+        None => Ok((job, TakenFrom::Asked)),
+    };
+    match (asked.job, asked.flow) {
+        (Some(JobAsked::Goal), _) if !has_goal(site) => Err(ReachError::NoGoal),
+        (Some(JobAsked::Goal), _) => beside(Job::Goal),
+        (Some(JobAsked::Scour), _) => beside(Job::Scour),
+        (Some(JobAsked::Everything), _) => beside(Job::Everything),
+        (_, Some(flow)) => Ok((Job::Flow(flow), TakenFrom::Asked)),
+        (Some(JobAsked::Flow), None) => {
+            site.goal.flow.map(|flow| (Job::Flow(flow), TakenFrom::Asked)).ok_or(ReachError::NoFlow)
+        }
+        (None, None) if has_goal(site) && !site.catchments.is_empty() => Ok((Job::Goal, TakenFrom::File)),
+        (None, None) => site.goal.flow.map(|flow| (Job::Flow(flow), TakenFrom::FlowOfFile)).ok_or(ReachError::NoJob),
+    }
+}
+
+/// The pipes shown beside the one drawn: some sizes below it, and some above.
+fn beside_drawn(site: &Site) -> (Vec<&'static PipeEntry>, Vec<&'static PipeEntry>) {
+    let narrowest = site.discharge.runs.iter().map(|run| &run.pipe).min_by(|a, b| a.bore.m().total_cmp(&b.bore.m()));
+    let Some(pipe) = narrowest else { return (Vec::new(), Vec::new()) };
+    let in_sight =
+        |entry: &&PipeEntry| catalog::nominal_as_length(&entry.pipe.size).is_none_or(|size| size.inch() >= SMALLEST_IN);
+    let (mut below, mut above) = (Vec::new(), Vec::new());
+    let mut next = catalog::neighbours(pipe).0;
+    while let Some(entry) = next.filter(in_sight)
+        && below.len() < SIZES_BELOW
+    {
+        below.push(entry);
+        next = catalog::neighbours(&entry.pipe).0;
+    }
+    below.reverse();
+    let mut next = catalog::neighbours(pipe).1;
+    while let Some(entry) = next
+        && above.len() < SIZES_ABOVE
+    {
+        above.push(entry);
+        next = catalog::neighbours(&entry.pipe).1;
+    }
+    (below, above)
+}
+
+/// The usual sizes of the material of the first run.
+fn usual_sizes(site: &Site) -> Vec<&'static PipeEntry> {
+    let Some(run) = site.discharge.runs.first() else { return Vec::new() };
+    let material = &run.pipe.material;
+    let made = catalog::pipe_sizes(material).into_iter().filter_map(|size| catalog::pipe(material, size).ok());
+    let usual = |entry: &&PipeEntry| {
+        let size = catalog::nominal_as_length(&entry.pipe.size);
+        size.is_some_and(|size| (SMALLEST_IN..=LARGEST_IN).contains(&size.inch()))
+    };
+    made.filter(usual).collect()
+}
+
+/// All that is looked at, in the order of the table.
+fn looks(site: &Site, asked: &ReachAsked, of_design: &str) -> Vec<Look> {
+    let names = std::iter::once(of_design)
+        .chain(site.pumps.iter().map(|pump| pump.name.as_str()).filter(|name| *name != of_design))
+        .filter(|name| (asked.pump.is_none() && !asked.by_lift) || *name == of_design);
+    let look = |pump: &str, entry, raise| Look { pump: pump.to_owned(), entry, raise };
+    if asked.by_lift {
+        return raises(site).into_iter().map(|raise| look(of_design, None, raise)).collect();
+    }
+    let pipes: Vec<Option<&'static PipeEntry>> = match asked.pipes {
+        PipesAsked::OnlyDrawn => vec![None],
+        PipesAsked::AllSizes => usual_sizes(site).into_iter().map(Some).collect(),
+        PipesAsked::AroundDrawn => {
+            let (below, above) = beside_drawn(site);
+            below.into_iter().map(Some).chain([None]).chain(above.into_iter().map(Some)).collect()
+        }
+    };
+    names.flat_map(|name| pipes.iter().map(move |entry| look(name, *entry, Length::ZERO))).collect()
+}
+
+struct Setting<'a> {
+    site: &'a Site,
+    asked: &'a ReachAsked,
+    job: Job,
+    grid: Grid,
+    run: Option<Length>,
+}
+
+impl Setting<'_> {
+    /// One case, and the flow half-way where its job ends.
+    fn case(&self, look: &Look, flow_at_end: Option<Flow>) -> (Case, Option<Flow>) {
+        let mut site = with_pump(self.site, &look.pump).unwrap_or_else(|| self.site.clone());
+        if let Job::Flow(flow) = self.job {
+            site.goal.flow = Some(flow);
+        }
+        if let Some(entry) = look.entry {
+            site = with_pipe(&site, entry);
+            if self.asked.quick {
+                site.discharge.riser.pipe = entry.pipe.clone();
+            }
+        }
+        if look.raise != Length::ZERO {
+            site = raised(&site, look.raise);
+        }
+        let lift = on_the_line(&site, &look.pump, WaterLevel::Off).map_or(Head::ZERO, |found| found.lift);
+        let drawn = site.discharge.runs.iter().min_by(|a, b| a.pipe.bore.m().total_cmp(&b.pipe.bore.m()));
+        let (material, size) =
+            drawn.map_or_else(Default::default, |run| (run.pipe.material.clone(), run.pipe.size.clone()));
+        let trying = |site| Trying {
+            site,
+            pump: look.pump.clone(),
+            job: self.job,
+            fittings: self.asked.fittings,
+            grid: self.grid,
+        };
+        let as_new = trying(site.clone());
+        let (extent, done_as_drawn) = as_new.extent(self.run, flow_at_end);
+        let at_end = as_new.flow_at(&extent);
+        let worn = (look.entry.is_none() || self.job != Job::Everything && self.job != Job::Goal).then(|| {
+            for pump in &mut site.pumps {
+                pump.curve = pump.curve.worn(site.pumping.wear);
+            }
+            trying(site).extent(self.run, flow_at_end.or(at_end).filter(|_| self.job == Job::Goal)).0
+        });
+        let delivered = |at| self.run.map(|run| as_new.delivered(run, at));
+        let case = Case {
+            pump: look.pump.clone(),
+            material,
+            size,
+            pipe_as_drawn: look.entry.is_none(),
+            lift,
+            lift_as_drawn: look.raise == Length::ZERO,
+            worn,
+            half_way: delivered(WaterLevel::Mean).filter(|_| !self.asked.quick),
+            off: delivered(WaterLevel::Off),
+            margin: self.run.map(|run| margin(run, &extent, done_as_drawn == Some(true))),
+            done_as_drawn,
+            extent,
+        };
+        (case, at_end)
+    }
+}
+
+fn margin(run: Length, extent: &Extent, done: bool) -> Margin {
+    match extent {
+        Extent::Never { .. } => Margin::Never,
+        Extent::UpTo { longest, .. } if done => Margin::Spare((*longest - run).max(Length::ZERO)),
+        Extent::AnyLength { tried, .. } if done => Margin::AtLeast((*tried - run).max(Length::ZERO)),
+        Extent::UpTo { longest, .. } if *longest < run => Margin::Short(run - *longest),
+        Extent::UpTo { .. } | Extent::AnyLength { .. } => Margin::TooShort,
+    }
+}

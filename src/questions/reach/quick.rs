@@ -1,0 +1,191 @@
+//! A site made of a handful of numbers, for a question on the telephone: only pump, lift, line.
+
+use super::found::SMALLEST_IN;
+use crate::catalog;
+use crate::quantity::{self, Amount, Flow, Head, Length, UnitSystem};
+use crate::site::{self, NoFiles, Problem, Site};
+use thiserror::Error;
+
+/// The numbers.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Quick {
+    /// From the water in the basin, drawn down to where the pump stops, to where the water leaves.
+    pub lift: Option<Length>,
+    /// The label of the pipe's size; none for all of them.
+    pub pipe: Option<String>,
+    /// The pipe's material; none for PVC schedule 40.
+    pub material: Option<String>,
+    /// The pump's points: `0 gpm 31 ft, 20 gpm 27 ft`.
+    pub curve: Option<String>,
+    /// The length of the run; none to ask for the longest alone.
+    pub run: Option<Length>,
+    /// Fittings and how many: `elbow 90 = 3, elbow 45 = 2`.
+    pub fittings: Option<String>,
+    /// Whether there is a check valve.
+    pub check_valve: bool,
+    /// The units to print in; none for feet, inches, gallons.
+    pub units: Option<UnitSystem>,
+    /// The flow that must come out, and whether one is needed.
+    pub flow: Option<Flow>,
+    /// Whether the job needs a flow.
+    pub flow_needed: bool,
+}
+
+/// What is wrong with the numbers.
+#[derive(Clone, Debug, Error)]
+pub enum QuickError {
+    /// Something is missing.
+    #[error("without a site file {} still needed: {}", if missing.len() == 1 { "this is" } else { "these are" }, missing.join(", "))]
+    Missing {
+        /// What, as it is written.
+        missing: Vec<&'static str>,
+    },
+    /// A point of the curve cannot be read.
+    #[error("`{text}` is no point of a pump curve")]
+    Point {
+        /// What was written.
+        text: String,
+    },
+    /// Fittings that cannot be read.
+    #[error("`{text}` does not say how many fittings of which kind")]
+    Fitting {
+        /// What was written.
+        text: String,
+    },
+    /// A lift of nothing, or none that a yard has.
+    #[error("a lift of {} is no lift for a pump: it is the height from the water in the basin up to the outlet", Amount::of(*lift).show(UnitSystem::Us))]
+    Lift {
+        /// What was given.
+        lift: Length,
+    },
+    /// A run that is none, or longer than any yard's.
+    #[error("a run of {} is no run that a yard has", Amount::of(*run).show(UnitSystem::Us))]
+    Run {
+        /// What was given.
+        run: Length,
+    },
+    /// What the site file's reader says of it.
+    #[error("{}", problems.iter().map(words).collect::<Vec<_>>().join("; "))]
+    Refused {
+        /// What it says.
+        problems: Vec<Problem>,
+    },
+}
+
+fn words(problem: &Problem) -> String {
+    let help = problem.help.as_ref().map_or_else(String::new, |help| format!("; {help}"));
+    format!("{}{help}", problem.message)
+}
+
+/// The name of the pump that the numbers describe.
+pub const QUICK_PUMP: &str = "this pump";
+/// The length of run that a line is drawn with where none was given.
+const SOME_RUN: &str = "100 ft";
+/// The pipe that a line is drawn with where none was given: from here the sizes are looked at.
+const SOME_PIPE: &str = "1-1/2 in";
+const USUAL_MATERIAL: &str = "PVC schedule 40";
+/// Runs that the site file takes.
+const SHORTEST_RUN: Length = Length::from_ft(0.1);
+const LONGEST_RUN: Length = Length::from_ft(10_000.0);
+/// The deepest lift that is believed.
+const HIGHEST_LIFT: Length = Length::from_ft(500.0);
+
+/// The site that the numbers describe. There is no riser, no relief hole, and the water stands at one level.
+///
+/// # Errors
+/// Something is missing or cannot be read.
+pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
+    let mut missing = Vec::new();
+    if quick.lift.is_none() {
+        missing.push("--lift \"12 ft\"");
+    }
+    if quick.curve.is_none() {
+        missing.push("--curve \"0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft\"");
+    }
+    if quick.flow_needed && quick.flow.is_none() {
+        missing.push("--flow \"30 gpm\"");
+    }
+    let (Some(lift), Some(curve), true) = (quick.lift, &quick.curve, missing.is_empty()) else {
+        return Err(QuickError::Missing { missing });
+    };
+    if lift <= Length::ZERO || lift > HIGHEST_LIFT {
+        return Err(QuickError::Lift { lift });
+    }
+    if let Some(run) = quick.run.filter(|run| *run < SHORTEST_RUN || *run > LONGEST_RUN) {
+        return Err(QuickError::Run { run });
+    }
+    let points = points(curve)?;
+    let fittings = quick.fittings.as_deref().map_or(Ok(String::new()), fittings)?;
+    let material = text(quick.material.as_deref().unwrap_or(USUAL_MATERIAL));
+    let size = text(quick.pipe.as_deref().unwrap_or_else(|| some_size(quick.material.as_deref())));
+    let run = quick.run.map_or_else(|| SOME_RUN.to_owned(), |run| format!("{} m", run.m()));
+    let valve = if quick.check_valve { "check_valve = { kind = \"swing\" }" } else { "" };
+    // the water is drawn down to 1 ft over the floor, and levels count from there
+    let file = format!(
+        "format = 1\ntitle = \"From the numbers given\"\n\
+         [basin]\ninside_diameter = \"24 in\"\nrim = \"4 ft\"\nfloor = \"-1 ft\"\ninlet_invert = \"3 ft\"\noff = \"12 in\"\non = \"30 in\"\n\
+         [discharge]\nriser = {{ material = {material}, size = {size}, length = \"1 ft\" }}\n{valve}\n\
+         outlet = {{ kind = \"open end\", level = \"{} m\" }}\n\
+         [[discharge.run]]\nmaterial = {material}\nsize = {size}\nlength = \"{run}\"\nfittings = {{ {fittings} }}\n\
+         [[pump]]\nname = \"{QUICK_PUMP}\"\ncurve = [{points}]\n",
+        lift.m()
+    );
+    let reading = site::read(&file, &NoFiles);
+    let Some(mut site) = reading.site else {
+        let mut problems: Vec<Problem> = reading.problems.into_iter().filter(Problem::is_error).collect();
+        // riser and run are of one pipe: once is enough
+        problems.dedup_by(|a, b| a.message == b.message);
+        return Err(QuickError::Refused { problems });
+    };
+    site.discharge.riser.length = Length::ZERO;
+    // half-way is where it stops: one water level
+    site.basin.on = site.basin.off;
+    site.units = quick.units.unwrap_or(UnitSystem::Us);
+    Ok(site)
+}
+
+/// A size that the material is made in, to begin with.
+fn some_size(material: Option<&str>) -> &'static str {
+    let sizes = catalog::pipe_sizes(material.unwrap_or(USUAL_MATERIAL));
+    let usual = |size: &&'static str| catalog::nominal_as_length(size).is_some_and(|size| size.inch() >= SMALLEST_IN);
+    sizes.into_iter().find(usual).unwrap_or(SOME_PIPE)
+}
+
+/// A text as TOML writes it.
+fn text(words: &str) -> String {
+    let clean: String = words.chars().filter(|letter| !letter.is_control()).collect();
+    format!("\"{}\"", clean.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// The points of a curve as the site file writes them: `20 gpm 27 ft, ...`.
+fn points(curve: &str) -> Result<String, QuickError> {
+    let point = |written: &str| {
+        let refuse = || QuickError::Point { text: written.trim().to_owned() };
+        let words: Vec<&str> = written.split_whitespace().collect();
+        // the number and unit of the flow come first, however they are spaced
+        (1..words.len())
+            .find_map(|split| {
+                let (flow, head) = words.split_at(split);
+                let (flow, head) = (flow.join(" "), head.join(" "));
+                let read = quantity::read::<Flow>(&flow).is_ok() && quantity::read::<Head>(&head).is_ok();
+                read.then(|| format!("[{}, {}]", text(&flow), text(&head)))
+            })
+            .ok_or_else(refuse)
+    };
+    let listed: Result<Vec<String>, QuickError> =
+        curve.split([',', ';']).filter(|part| !part.trim().is_empty()).map(point).collect();
+    listed.map(|points| points.join(", "))
+}
+
+/// Fittings as the site file writes them.
+fn fittings(written: &str) -> Result<String, QuickError> {
+    let one = |part: &str| {
+        let refuse = || QuickError::Fitting { text: part.trim().to_owned() };
+        let (name, count) = part.rsplit_once('=').ok_or_else(refuse)?;
+        let count: u32 = count.trim().parse().map_err(|_| refuse())?;
+        Ok(format!("{} = {count}", text(name.trim())))
+    };
+    let listed: Result<Vec<String>, QuickError> =
+        written.split(',').filter(|part| !part.trim().is_empty()).map(one).collect();
+    listed.map(|fittings| fittings.join(", "))
+}
