@@ -51,6 +51,9 @@ pub(super) enum Command {
     /// Follow one storm through the yard: what stands where and when, what the pump does
     #[command(after_help = STORM_HELP)]
     Storm(StormOptions),
+    /// Say how wrong the estimate may be: how far each assumption may be off before the design fails
+    #[command(after_help = super::margins::HELP)]
+    Margins(super::margins::MarginsOptions),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"

@@ -4,6 +4,7 @@ mod arguments;
 mod commands;
 mod input;
 mod interrupt;
+mod margins;
 mod output;
 mod progress;
 mod record;
@@ -79,6 +80,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => Said::out(commands::welcome(), Ending::Fine),
         Some(Command::Size(options)) => commands::size(&options),
         Some(Command::Storm(options)) => storm::storm(&options),
+        Some(Command::Margins(options)) => margins::margins_command(&options),
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),

@@ -32,6 +32,7 @@ impl Reader<'_> {
             Kind::Fittings => self.fittings(path, key, value).map(Value::Fittings),
             Kind::Prices => self.prices(path, key, value),
             Kind::RainTable => self.rain_table(path, key, value).map(Value::Rain),
+            Kind::Spread(dimension) => self.spread(path, key, dimension, value),
             Kind::Surface => self.pairs(path, key, value, Self::level_and_area).map(Value::Pairs),
             Kind::Curve => self.pairs(path, key, value, Self::flow_and_head).map(Value::Pairs),
             Kind::Table(_) | Kind::TableOrNone(_) | Kind::Tables(_) => None,
@@ -113,7 +114,7 @@ impl Reader<'_> {
         self.number_in_range(path, key, number, value.span()).then_some(number)
     }
 
-    fn ratio(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+    pub(super) fn ratio(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
         if let DeValue::String(text) = value.get_ref()
             && let Some(number) = text.trim().strip_suffix('%')
             && let Ok(percent) = number.trim().parse::<f64>()

@@ -18,6 +18,7 @@ mod problem;
 mod range;
 mod reference;
 mod repair;
+mod spread;
 mod suggest;
 mod syntax;
 mod tree;
@@ -28,7 +29,7 @@ mod words;
 
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Doubt, Drain, French, FrenchTrench,
-    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected, Puddle,
+    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange, Measured, Protected, Puddle,
     PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole,
     TrenchCover, WayOff,
 };

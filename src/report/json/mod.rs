@@ -5,12 +5,14 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod margins;
 mod record;
 mod storm;
 mod way;
 pub mod wire;
 mod yard;
 
+pub use margins::margins_json;
 pub use record::record_json;
 pub use storm::{storm_course, storm_json};
 

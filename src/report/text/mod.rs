@@ -3,6 +3,7 @@
 mod basin;
 mod ground;
 mod line;
+mod margins;
 mod pump;
 mod record;
 mod storm;
@@ -11,6 +12,7 @@ mod water;
 mod way_in;
 mod yard;
 
+pub use margins::margins_report;
 pub use storm::{Parts, storm_course};
 
 pub use record::record_report;

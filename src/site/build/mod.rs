@@ -10,6 +10,7 @@ mod frost;
 mod ground;
 mod inlets;
 mod limits;
+mod margins;
 mod measured;
 mod pump;
 mod pumping;
@@ -181,6 +182,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         limits,
         battery,
         protected,
+        margins: margins::margins(root),
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
         doubts: Vec::new(),

@@ -1,9 +1,11 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
 mod ground;
+mod margins;
 mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
+pub use margins::MarginRange;
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
     TrenchCover, WayOff,
@@ -76,6 +78,8 @@ pub struct Site {
     pub battery: Option<Battery>,
     /// Places that must stay dry.
     pub protected: Vec<Protected>,
+    /// How far what was entered may be off, where the file says so.
+    pub margins: Vec<MarginRange>,
     /// What was chosen or looked up because the file leaves it out.
     pub assumptions: Vec<Assumption>,
     /// Keys that were read and checked but that nothing computes yet.
