@@ -71,6 +71,9 @@ pub(super) struct SizeOptions {
     /// Show formula, numbers, result and source of every step
     #[arg(long)]
     pub(super) working: bool,
+    /// Say with the verdict how much the closest assumption may be off; `margins` has them all
+    #[arg(long)]
+    pub(super) margins: bool,
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
     pub(super) units: Option<Units>,

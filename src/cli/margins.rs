@@ -4,9 +4,11 @@ use super::arguments::{CourseFormat, Units};
 use super::commands::{read, with_units};
 use super::output;
 use super::{Ending, Said};
+use crate::design::{Filling, Phrase};
 use crate::questions::margins::{FEWEST_RUNS, MOST_RUNS, REPLICATES, Sample, margins};
 use crate::report::margins_table::margins_csv;
 use crate::report::{json, text};
+use crate::site::Site;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -51,6 +53,12 @@ pub(super) struct MarginsOptions {
     /// Replace the file if it is there already
     #[arg(long, requires = "output")]
     pub(super) force: bool,
+}
+
+/// The least slack in a sentence, for `size`.
+pub(super) fn least(site: &Site) -> Option<Phrase> {
+    let found = margins(site, None).ok()?;
+    Some(Phrase::new("{}", vec![Filling::Text(found.least_words())]))
 }
 
 /// A number of runs that parts into replicates.

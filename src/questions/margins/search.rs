@@ -8,12 +8,14 @@ use super::change::Changer;
 use crate::design::{Finding, Trial, trial};
 use crate::site::Site;
 
-/// The first step outward, as a share of the furthest change; each next is twice as far.
-const FIRST_STEP: f64 = 1.0 / 32.0;
+/// The first step outward, as a share of the furthest change.
+const FIRST_STEP: f64 = 1.0 / 27.0;
+/// Each next step is so many times as far.
+const NEXT_STEP: f64 = 3.0;
 /// Nearer than this share of the furthest change it is at once.
 const AT_ONCE: f64 = 1e-4;
 /// A change found holds at this share of it less and fails at this share of it more.
-const WITHIN: f64 = 0.01;
+pub(super) const WITHIN: f64 = 0.01;
 /// More trials than that are never needed to halve a step to less than that.
 const MOST_TRIALS: u32 = 48;
 /// So often the depth is asked where the change lies, before the step is simply halved.
@@ -83,7 +85,7 @@ impl Search<'_> {
             if amount >= furthest {
                 return Turns::NotWithin(furthest);
             }
-            amount = (amount * 2.0).min(furthest);
+            amount = if amount * NEXT_STEP < furthest * (1.0 - WITHIN) { amount * NEXT_STEP } else { furthest };
         }
     }
 

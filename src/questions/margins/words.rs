@@ -3,6 +3,7 @@
 use super::assumption::{Assumption, Counted};
 use super::result::{Margin, Margins};
 use super::sampling::{Input, Sampling};
+use super::search::WITHIN;
 use crate::quantity::{Amount, Length, UnitSystem};
 
 /// So many margins are said in a sentence.
@@ -32,7 +33,7 @@ fn percent_up(share: f64) -> String {
 impl Margin {
     /// The change in words: `12 % more rain`, rounded so that it may be relied on.
     pub fn change_words(&self, holds: bool, units: UnitSystem) -> String {
-        let change = self.reached.change;
+        let change = self.relied_on(holds, self.reached.change);
         let percent = if holds { percent_down(change) } else { percent_up(change) };
         let length = |length: Length| {
             let length = length.abs();
@@ -74,7 +75,16 @@ impl Margin {
     }
     /// The slack as it is printed.
     pub fn slack_words(&self, holds: bool) -> String {
-        if holds { percent_down(self.reached.slack) } else { percent_up(self.reached.slack) }
+        let slack = self.relied_on(holds, self.reached.slack);
+        if holds { percent_down(slack) } else { percent_up(slack) }
+    }
+    /// What was tried on the side where the design holds; where the verdict turns lies within this and as much beyond.
+    fn relied_on(&self, holds: bool, amount: f64) -> f64 {
+        match (self.stop.is_some(), holds) {
+            (false, _) => amount,
+            (true, true) => amount * (1.0 - WITHIN),
+            (true, false) => amount * (1.0 + WITHIN),
+        }
     }
 }
 
@@ -106,8 +116,8 @@ impl Margins {
             }
             Some(least) => {
                 let each = if said.len() > 1 { ", each by itself" } else { "" };
-                let closest = if said.len() > 1 { format!(": {} is the closest", least.assumption.words()) } else { String::new() };
-                format!("It holds with up to {}{each}{closest}.", listed(&said, "or"))
+                let closest = least.assumption.words();
+                format!("It still holds with {}{each}, and not much beyond: {closest} is the closest.", listed(&said, "or"))
             }
         }
     }
@@ -127,7 +137,7 @@ impl Margins {
         }
         let stop = least.stop.as_ref().map_or("", |stop| stop.id);
         format!(
-            "Least slack: {}. It holds with up to {} (then {stop}).",
+            "Least slack: {}. It still holds with {}, and not much beyond (then {stop}).",
             least.assumption.words(),
             least.change_words(true, self.units)
         )
@@ -173,6 +183,9 @@ impl Input {
         match self.assumption.counted() {
             Counted::Length => {
                 let show = |m: f64| Amount::small(Length::from_m(m)).show(units);
+                if (low + high).abs() < 1e-9 {
+                    return format!("{name} +-{}", show(high));
+                }
                 format!("{name} {} to {}", signed(&show(low)), signed(&show(high)))
             }
             Counted::OfValue | Counted::OfHead => {
@@ -181,6 +194,9 @@ impl Input {
                     // no minus before nothing
                     format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
                 };
+                if (low + high).abs() < 1e-9 {
+                    return format!("{name} +-{} %", show(high));
+                }
                 format!("{name} {} to {} %", signed(&show(low)), signed(&show(high)))
             }
         }

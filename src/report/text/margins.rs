@@ -54,34 +54,36 @@ fn table(page: &mut Page, found: &Margins) {
     if !found.holds {
         lines = vec![cells(&["assumption", "now", turns, "change"])];
     }
-    for margin in &found.margins {
+    let (turning, others): (Vec<&Margin>, Vec<&Margin>) =
+        found.margins.iter().partition(|margin| margin.stop.is_some());
+    for margin in turning {
         let mut line = vec![name(margin, found), margin.now.show(found.units)];
-        match &margin.stop {
-            Some(stop) => {
-                line.extend([margin.reached.value.show(found.units), margin.slack_words(found.holds)]);
-                if found.holds {
-                    line.push(stop.id.to_owned());
-                }
-            }
-            None => {
-                line.extend([format!("not within {}", margin.reached.value.show(found.units)), String::new()]);
-                if found.holds {
-                    line.push(String::new());
-                }
-            }
-        }
+        line.extend([margin.reached.value.show(found.units), margin.slack_words(found.holds)]);
+        line.extend(margin.stop.iter().filter(|_| found.holds).map(|stop| stop.id.to_owned()));
         lines.push(line);
     }
     let aligns = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left];
-    page.table(aligns.get(..if found.holds { 5 } else { 4 }).unwrap_or(&aligns), &lines);
+    if lines.len() > 1 {
+        page.table(aligns.get(..if found.holds { 5 } else { 4 }).unwrap_or(&aligns), &lines);
+        page.gap();
+    }
+    if !others.is_empty() {
+        let others: Vec<String> = others
+            .iter()
+            .map(|margin| {
+                let (now, furthest) = (margin.now.show(found.units), margin.reached.value.show(found.units));
+                format!("{} ({now}) not within {furthest}", name(margin, found))
+            })
+            .collect();
+        page.paragraph(&sentence(&others.join("; ")));
+    }
     let odd: Vec<String> = found
         .margins
         .iter()
-        .filter(|margin| margin.assumption.slack_of() != "of the value now")
+        .filter(|margin| margin.stop.is_some() && margin.assumption.slack_of() != "of the value now")
         .map(|margin| format!("{}, {}", margin.assumption.words(), margin.assumption.slack_of()))
         .collect();
     let odd = if odd.is_empty() { String::new() } else { format!(", except: {}", odd.join("; ")) };
-    page.gap();
     page.paragraph(&format!("Percent of the value now{odd}. The pump is `{}`.", found.pump));
 }
 
