@@ -68,7 +68,11 @@ fn runs(text: &str) -> Result<u32, String> {
         return Err(format!("{FEWEST_RUNS} to {MOST_RUNS} are run"));
     }
     let parts = u32::try_from(REPLICATES).unwrap_or(1);
-    if count.is_multiple_of(parts) { Ok(count) } else { Err(format!("a multiple of {parts}, as {}", count / parts * parts)) }
+    if count.is_multiple_of(parts) {
+        Ok(count)
+    } else {
+        Err(format!("a multiple of {parts}, as {}", count / parts * parts))
+    }
 }
 
 pub(super) fn margins_command(options: &MarginsOptions) -> Said {

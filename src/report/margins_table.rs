@@ -5,7 +5,8 @@ use crate::questions::margins::{Counted, Margins};
 
 /// The margins as CSV: one line an assumption, every number with its unit beside it.
 pub fn margins_csv(found: &Margins) -> String {
-    let heads = ["assumption", "now", "unit", "turns at", "unit", "change", "counted in", "slack (%)", "slack of", "stop"];
+    let heads =
+        ["assumption", "now", "unit", "turns at", "unit", "change", "counted in", "slack (%)", "slack of", "stop"];
     let mut lines: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
     for margin in &found.margins {
         let parts = |amount: Amount| {

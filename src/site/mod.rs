@@ -29,9 +29,9 @@ mod words;
 
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Doubt, Drain, French, FrenchTrench,
-    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange, Measured, Protected, Puddle,
-    PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale, TestHole,
-    TrenchCover, WayOff,
+    Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange, Measured, Protected,
+    Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale,
+    TestHole, TrenchCover, WayOff,
 };
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;

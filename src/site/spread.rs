@@ -26,7 +26,7 @@ impl Reader<'_> {
             let both = self.change(path, key, dimension, value)?;
             return self.both_ways(path, key, dimension, both, value);
         };
-        let (Some(low), Some(high), 2) = (items.get(0), items.get(1), items.len()) else {
+        let (Some(low), Some(high), 2) = (items.first(), items.get(1), items.len()) else {
             self.wrong_type(path, key, value);
             return None;
         };
@@ -75,7 +75,12 @@ impl Reader<'_> {
         } else {
             return Some(Value::Spread(-change, change));
         };
-        let help = format!("write the lowest and the highest change: `{} = [\"{}\", \"{}\"]`", key.name, low(dimension), high(dimension));
+        let help = format!(
+            "write the lowest and the highest change: `{} = [\"{}\", \"{}\"]`",
+            key.name,
+            low(dimension),
+            high(dimension)
+        );
         self.say(Problem::error(ProblemKind::OutOfRange, value.span(), message).label("both ways").help(help));
         None
     }

@@ -443,7 +443,9 @@ pub(super) fn wanted(kind: Kind) -> String {
         Kind::Fittings => "fittings with their numbers".to_owned(),
         Kind::Prices => "prices by name".to_owned(),
         Kind::RainTable => "depths of rain by return period and duration".to_owned(),
-        Kind::Spread(Dimension::Length) => "a length up and down, or a list of the lowest and highest change".to_owned(),
+        Kind::Spread(Dimension::Length) => {
+            "a length up and down, or a list of the lowest and highest change".to_owned()
+        }
         Kind::Spread(_) => "a share up and down, or a list of the lowest and highest change".to_owned(),
         Kind::Surface => "pairs of level and area".to_owned(),
         Kind::Curve => "pairs of flow and head".to_owned(),

@@ -185,10 +185,9 @@ impl Assumption {
         let (low, high, source) = match self {
             Self::Rain => (-0.2, 0.2, RAIN_BOUNDS),
             Self::CatchmentArea | Self::LowSpotArea => (-0.1, 0.1, PRACTICE),
-            Self::RunoffCoefficient => (-0.2, 0.2, PRACTICE),
+            Self::RunoffCoefficient | Self::Inflow => (-0.2, 0.2, PRACTICE),
             Self::CurveNumber => (-0.05, 0.05, PRACTICE),
             Self::Infiltration | Self::GroundwaterInflow => (-0.5, 0.5, PRACTICE),
-            Self::Inflow => (-0.2, 0.2, PRACTICE),
             Self::GroundwaterLevel => (-0.3048, 0.3048, PRACTICE),
             Self::GrateArea => (-0.5, 0.25, PRACTICE),
             Self::PipeC => (-site.conditions.aged_friction.value, 0.0, "from aged, as [conditions] has it, to new"),

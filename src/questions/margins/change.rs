@@ -30,10 +30,10 @@ pub(super) struct Changer<'s> {
     pub(super) ground: InflowBasis,
 }
 
-fn is_table(catchment: &&Catchment) -> bool {
+fn is_table(catchment: &Catchment) -> bool {
     catchment.runoff_from == RunoffFrom::Table
 }
-fn is_curve_number(catchment: &&Catchment) -> bool {
+fn is_curve_number(catchment: &Catchment) -> bool {
     catchment.runoff_from == RunoffFrom::CurveNumber && catchment.curve_number.is_some()
 }
 
@@ -43,13 +43,16 @@ impl Changer<'_> {
         match assumption {
             Assumption::Rain => rain_amount(site),
             Assumption::CatchmentArea => some_area(site.catchments.iter().map(|surface| surface.area)),
-            Assumption::RunoffCoefficient => {
-                mean(site.catchments.iter().filter(is_table).map(|surface| (surface.area, surface.coefficient)))
-            }
+            Assumption::RunoffCoefficient => mean(
+                site.catchments
+                    .iter()
+                    .filter(|surface| is_table(surface))
+                    .map(|surface| (surface.area, surface.coefficient)),
+            ),
             Assumption::CurveNumber => mean(
                 site.catchments
                     .iter()
-                    .filter(is_curve_number)
+                    .filter(|surface| is_curve_number(surface))
                     .filter_map(|surface| Some((surface.area, surface.curve_number.as_ref()?.value))),
             ),
             Assumption::Infiltration => {
@@ -77,9 +80,9 @@ impl Changer<'_> {
                 let free: Area = grates().map(|grate| grate.open_area * (1.0 - grate.clogged)).sum();
                 (all > Area::ZERO).then(|| share(1.0 - free / all))
             }
-            Assumption::LowSpotArea => some_area(
-                site.low_spots.iter().filter_map(|spot| spot.surface.last().map(|(_, area)| *area)),
-            ),
+            Assumption::LowSpotArea => {
+                some_area(site.low_spots.iter().filter_map(|spot| spot.surface.last().map(|(_, area)| *area)))
+            }
             Assumption::PipeC => {
                 let least = runs(site).map(|run| run.pipe.hazen_williams_c).reduce(f64::min)?;
                 Some(Amount::of(least))
@@ -126,16 +129,23 @@ impl Changer<'_> {
             Assumption::Inflow => (THREE_TIMES, 1.0),
             Assumption::RunoffCoefficient => {
                 let of = |surface: &Catchment| surface.coefficient;
-                let least = site.catchments.iter().filter(is_table).map(of).filter(|c| *c > 0.0).reduce(f64::min);
+                let least = site
+                    .catchments
+                    .iter()
+                    .filter(|surface| is_table(surface))
+                    .map(of)
+                    .filter(|c| *c > 0.0)
+                    .reduce(f64::min);
                 (least.map_or(0.0, |least| (1.0 / least - 1.0).clamp(0.0, FIVE_TIMES)), down)
             }
             Assumption::CurveNumber => {
                 let of = |surface: &Catchment| surface.curve_number.as_ref().map(|known| known.value);
-                let least = site.catchments.iter().filter(is_curve_number).filter_map(of).reduce(f64::min);
+                let least =
+                    site.catchments.iter().filter(|surface| is_curve_number(surface)).filter_map(of).reduce(f64::min);
                 (least.map_or(0.0, |least| (100.0 / least - 1.0).clamp(0.0, FIVE_TIMES)), 0.5)
             }
             Assumption::Infiltration | Assumption::LowSpotArea => (down, FIVE_TIMES),
-            Assumption::GroundwaterInflow => (FIVE_TIMES, down),
+            Assumption::GroundwaterInflow | Assumption::Fittings | Assumption::RunLength => (FIVE_TIMES, down),
             Assumption::GroundwaterLevel => (self.up_to_ground().m().max(0.0), Length::from_ft(10.0).m()),
             Assumption::GrateArea => {
                 let clogged = |grate: Grate| 1.0 - grate.clogged;
@@ -145,8 +155,6 @@ impl Changer<'_> {
             // a pipe that has lost more is blocked; none is smoother by more than that
             Assumption::PipeC => (0.6, 0.15),
             Assumption::Bore => (0.5, 1.0),
-            Assumption::Fittings => (FIVE_TIMES, down),
-            Assumption::RunLength => (FIVE_TIMES, down),
             Assumption::Lift => (FAR_UP.m(), (lift(site).m() * down).clamp(0.0, FAR_UP.m())),
             Assumption::PumpWear => (0.6, 0.0),
             Assumption::FloatOn => {
@@ -199,12 +207,12 @@ impl Changer<'_> {
                 site.catchments.iter_mut().for_each(|surface| surface.area = surface.area * factor);
             }
             Assumption::RunoffCoefficient => {
-                for surface in site.catchments.iter_mut().filter(|surface| is_table(&&**surface)) {
+                for surface in site.catchments.iter_mut().filter(|surface| is_table(surface)) {
                     surface.coefficient = (surface.coefficient * factor).min(1.0);
                 }
             }
             Assumption::CurveNumber => {
-                for surface in site.catchments.iter_mut().filter(|surface| is_curve_number(&&**surface)) {
+                for surface in site.catchments.iter_mut().filter(|surface| is_curve_number(surface)) {
                     if let Some(known) = &mut surface.curve_number {
                         known.value = (known.value * factor).min(100.0);
                     }
@@ -261,7 +269,7 @@ impl Changer<'_> {
             }
             Assumption::FloatOn => {
                 let up = site.basin.on * change;
-                site.basin.on = site.basin.on + up;
+                site.basin.on += up;
                 site.basin.alarm = site.basin.alarm.map(|alarm| alarm + up);
                 site.pumping.lag_on = site.pumping.lag_on.map(|lag_on| lag_on + up);
             }
@@ -384,7 +392,8 @@ fn some_area(areas: impl Iterator<Item = Area>) -> Option<Amount> {
 
 /// A mean by area.
 fn mean(parts: impl Iterator<Item = (Area, f64)>) -> Option<Amount> {
-    let (areas, sum) = parts.fold((Area::ZERO, 0.0), |(areas, sum), (area, value)| (areas + area, sum + area.m2() * value));
+    let (areas, sum) =
+        parts.fold((Area::ZERO, 0.0), |(areas, sum), (area, value)| (areas + area, sum + area.m2() * value));
     (areas > Area::ZERO && sum > 0.0).then(|| Amount::of(sum / areas.m2()))
 }
 

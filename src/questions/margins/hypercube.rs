@@ -1,6 +1,6 @@
 //! Latin hypercube samples: of each input every one of as many strata of equal chance is hit exactly once.
 //!
-//! McKay, Beckman and Conover, Technometrics 21, 1979 (from memory).
+//! Source: `McKay`, Beckman and Conover, Technometrics 21, 1979 (from memory).
 
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng;
@@ -124,7 +124,8 @@ mod tests {
             assert_relative_eq!(of(0.0), low, epsilon = 1e-12);
             assert_relative_eq!(of(1.0), high, epsilon = 1e-12);
             let count = 20_000;
-            let mean = (0..count).map(|at| of((f64::from(at) + 0.5) / f64::from(count))).sum::<f64>() / f64::from(count);
+            let mean =
+                (0..count).map(|at| of((f64::from(at) + 0.5) / f64::from(count))).sum::<f64>() / f64::from(count);
             // a third of the sum of its corners
             assert_relative_eq!(mean, (low + f64::clamp(peak, low, high) + high) / 3.0, epsilon = 1e-4);
         }

@@ -42,9 +42,8 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
     let changer = Changer { site: &site, ground: base.storm.groundwater.basis };
     let known: Vec<Assumption> =
         Assumption::ALL.into_iter().filter(|known| changer.value(&site, *known, 0.0).is_some()).collect();
-    let found = side_by_side(&known, |assumption| {
-        Search { changer: &changer, base: &base, assumption: *assumption }.turns()
-    });
+    let found =
+        side_by_side(&known, |assumption| Search { changer: &changer, base: &base, assumption: *assumption }.turns());
     let holds = base.holds();
     let mut margins: Vec<Margin> = known
         .iter()
@@ -71,8 +70,9 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
         let (one, other) = (order(one), order(other));
         one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
     });
-    let sampling = sample
-        .map(|asked| sampling::sample(&changer, &known, (usize::try_from(asked.runs).unwrap_or(usize::MAX), asked.seed)));
+    let sampling = sample.map(|asked| {
+        sampling::sample(&changer, &known, (usize::try_from(asked.runs).unwrap_or(usize::MAX), asked.seed))
+    });
     Ok(Margins {
         title: site.title.clone(),
         units: site.units,

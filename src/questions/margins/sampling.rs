@@ -73,7 +73,10 @@ pub(super) fn sample(changer: &Changer<'_>, assumptions: &[Assumption], (runs, s
     for number in 0..REPLICATES {
         let cube = latin_hypercube(&mut Stream::new(seed, number as u64), each, inputs.len());
         rows.extend(cube.into_iter().map(|row| {
-            row.iter().zip(&inputs).map(|(share, (_, spread))| triangular((spread.low, PEAK, spread.high), *share)).collect()
+            row.iter()
+                .zip(&inputs)
+                .map(|(share, (_, spread))| triangular((spread.low, PEAK, spread.high), *share))
+                .collect()
         }));
     }
     let came = side_by_side(&rows, |row: &Vec<f64>| run(changer, &inputs, row));
@@ -156,7 +159,13 @@ mod tests {
         for (one, _) in values.iter().zip(marks).filter(|(_, mark)| *mark) {
             for (other, _) in values.iter().zip(marks).filter(|(_, mark)| !*mark) {
                 all += 1.0;
-                higher += if one > other { 1.0 } else if one < other { 0.0 } else { 0.5 };
+                higher += if one > other {
+                    1.0
+                } else if one < other {
+                    0.0
+                } else {
+                    0.5
+                };
             }
         }
         assert_relative_eq!(higher_where(&values, &marks).unwrap(), higher / all);

@@ -16,12 +16,15 @@ fn identity_each_margin_turns_the_whole_design_where_it_says() {
         for margin in &found.margins {
             let Some(stop) = &margin.stop else { continue };
             turning += 1;
-            let at = |share: f64| design(&changed(&site, margin.assumption, margin.reached.change * share).unwrap()).unwrap();
+            let at = |share: f64| {
+                design(&changed(&site, margin.assumption, margin.reached.change * share).unwrap()).unwrap()
+            };
             let (near, beyond) = (at(0.99), at(1.01));
             assert_eq!(near.holds(), found.holds, "{:?}", margin.assumption);
             assert_eq!(beyond.holds(), !found.holds, "{:?}", margin.assumption);
             let fails = if found.holds { beyond } else { near };
-            let stopped = |finding: &&crate::design::Finding| finding.severity == Severity::Stop && finding.id == stop.id;
+            let stopped =
+                |finding: &&crate::design::Finding| finding.severity == Severity::Stop && finding.id == stop.id;
             assert!(fails.findings.iter().any(|finding| stopped(&finding)), "{:?} {}", margin.assumption, stop.id);
         }
         assert!(turning > 3, "{turning}");

@@ -107,8 +107,7 @@ impl Margins {
                 some => format!("{fails}. It would hold with {}.", listed(some, "or")),
             };
         }
-        let said: Vec<String> =
-            turning.iter().take(SAID).map(|margin| margin.change_words(true, self.units)).collect();
+        let said: Vec<String> = turning.iter().take(SAID).map(|margin| margin.change_words(true, self.units)).collect();
         match turning.first() {
             None => "It holds, and nothing that it rests on stops it within what is asked here.".to_owned(),
             Some(least) if at_once(least) => {
@@ -117,7 +116,10 @@ impl Margins {
             Some(least) => {
                 let each = if said.len() > 1 { ", each by itself" } else { "" };
                 let closest = least.assumption.words();
-                format!("It still holds with {}{each}, and not much beyond: {closest} is the closest.", listed(&said, "or"))
+                format!(
+                    "It still holds with {}{each}, and not much beyond: {closest} is the closest.",
+                    listed(&said, "or")
+                )
             }
         }
     }
@@ -130,10 +132,7 @@ impl Margins {
     pub fn least_words(&self) -> String {
         let Some(least) = self.least() else { return self.sentence() };
         if !self.holds {
-            return format!(
-                "Nearest to holding: it would hold with {}.",
-                least.change_words(self.holds, self.units)
-            );
+            return format!("Nearest to holding: it would hold with {}.", least.change_words(self.holds, self.units));
         }
         let stop = least.stop.as_ref().map_or("", |stop| stop.id);
         format!(

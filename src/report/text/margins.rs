@@ -103,8 +103,7 @@ const NAMED: usize = 3;
 fn sampled(page: &mut Page, found: &Margins, sampling: &Sampling) {
     page.heading("All at once, at random");
     page.paragraph(&sampling.words());
-    let stops: Vec<String> =
-        sampling.stops.iter().take(NAMED).map(|(id, times)| format!("{id} in {times}")).collect();
+    let stops: Vec<String> = sampling.stops.iter().take(NAMED).map(|(id, times)| format!("{id} in {times}")).collect();
     if !stops.is_empty() {
         page.paragraph(&format!("First stop of the others: {}.", stops.join(", ")));
     }

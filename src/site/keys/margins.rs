@@ -26,8 +26,11 @@ pub(super) const MARGINS: &[Key] = &[
     share("inflow", "The flows of all `[[inflow]]`.", "\"20 %\""),
     share("groundwater_inflow", "The groundwater that comes in.", "\"50 %\""),
     length("groundwater_level", "How high groundwater stands.", "\"12 in\""),
-    share("grate_area", "What the leaves leave open of the grates.", "[\"-50 %\", \"25 %\"]")
-        .also_called(&["clogged", "clogging", "grate_clogging"]),
+    share("grate_area", "What the leaves leave open of the grates.", "[\"-50 %\", \"25 %\"]").also_called(&[
+        "clogged",
+        "clogging",
+        "grate_clogging",
+    ]),
     share("low_spot_area", "The water surfaces of the low spots.", "\"10 %\""),
     share("pipe_c", "The Hazen-Williams C of the discharge line.", "[\"-13 %\", \"0 %\"]")
         .also_called(&["roughness", "pipe_roughness"]),
