@@ -27,6 +27,6 @@ fn identity_each_margin_turns_the_whole_design_where_it_says() {
                 |finding: &&crate::design::Finding| finding.severity == Severity::Stop && finding.id == stop.id;
             assert!(fails.findings.iter().any(|finding| stopped(&finding)), "{:?} {}", margin.assumption, stop.id);
         }
-        assert!(turning > 3, "{turning}");
+        assert!(turning >= 3, "{turning}");
     }
 }
