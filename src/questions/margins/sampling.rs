@@ -70,8 +70,9 @@ pub(super) fn sample(changer: &Changer<'_>, assumptions: &[Assumption], (runs, s
         })
         .collect();
     let mut rows: Vec<Vec<f64>> = Vec::with_capacity(each * REPLICATES);
-    for number in 0..REPLICATES {
-        let cube = latin_hypercube(&mut Stream::new(seed, number as u64), each, inputs.len());
+    let mut stream = Stream::new(seed);
+    for _ in 0..REPLICATES {
+        let cube = latin_hypercube(&mut stream, each, inputs.len());
         rows.extend(cube.into_iter().map(|row| {
             row.iter()
                 .zip(&inputs)
