@@ -57,6 +57,9 @@ pub(super) enum Command {
     /// Try pumps, pipe sizes, basins and float levels with one another: the cheapest set that holds
     #[command(after_help = super::options::OPTIONS_HELP)]
     Options(super::options::OptionsArguments),
+    /// Say how wrong the estimate may be: how far each assumption may be off before the design fails
+    #[command(after_help = super::margins::HELP)]
+    Margins(super::margins::MarginsOptions),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"
@@ -74,6 +77,9 @@ pub(super) struct SizeOptions {
     /// Show formula, numbers, result and source of every step
     #[arg(long)]
     pub(super) working: bool,
+    /// Say with the verdict how much the closest assumption may be off; `margins` has them all
+    #[arg(long)]
+    pub(super) margins: bool,
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
     pub(super) units: Option<Units>,

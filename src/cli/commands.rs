@@ -79,12 +79,13 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         Err(said) => return said,
     };
     with_units(&mut site, options.units);
-    let (design, steps) = match compute(&site, options.working) {
+    let (mut design, steps) = match compute(&site, options.working) {
         Ok(computed) => computed,
         Err(error) => {
             return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
         }
     };
+    design.verdict.sentences.extend(options.margins.then(|| super::margins::least(&site)).flatten());
     let out = match options.format {
         ReportFormat::Text => {
             let mut out = text::sizing_report(&design);

@@ -4,6 +4,7 @@ mod arguments;
 mod commands;
 mod input;
 mod interrupt;
+mod margins;
 mod options;
 mod output;
 mod progress;
@@ -83,6 +84,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Storm(options)) => storm::storm(&options),
         Some(Command::Options(options)) => options::options(&options),
         Some(Command::Reach(options)) => reach::reach(&options),
+        Some(Command::Margins(options)) => margins::margins_command(&options),
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),

@@ -2,6 +2,7 @@
 
 pub mod json;
 pub(crate) mod layout;
+pub mod margins_table;
 pub mod options_table;
 pub mod problems;
 pub mod reach_table;

@@ -34,6 +34,7 @@ impl Reader<'_> {
             Kind::MoneyBy(size) => self.money_by(path, key, size, value).map(Value::Money),
             Kind::Several(of) => self.several(path, key, of, value).map(Value::Several),
             Kind::RainTable => self.rain_table(path, key, value).map(Value::Rain),
+            Kind::Spread(dimension) => self.spread(path, key, dimension, value),
             Kind::Surface => self.pairs(path, key, value, Self::level_and_area).map(Value::Pairs),
             Kind::Curve => self.pairs(path, key, value, Self::flow_and_head).map(Value::Pairs),
             Kind::Table(_) | Kind::TableOrNone(_) | Kind::Tables(_) => None,
@@ -115,7 +116,7 @@ impl Reader<'_> {
         self.number_in_range(path, key, number, value.span()).then_some(number)
     }
 
-    fn ratio(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+    pub(super) fn ratio(&mut self, path: &str, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
         if let DeValue::String(text) = value.get_ref()
             && let Some(number) = text.trim().strip_suffix('%')
             && let Ok(percent) = number.trim().parse::<f64>()

@@ -19,6 +19,7 @@ mod problem;
 mod range;
 mod reference;
 mod repair;
+mod spread;
 mod suggest;
 mod syntax;
 mod tree;
@@ -29,9 +30,9 @@ mod words;
 
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,
-    FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, Measured, Protected,
-    Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow, Supply, Swale,
-    TestHole, TrenchCover, WayOff,
+    FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange,
+    Measured, Protected, Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow,
+    Supply, Swale, TestHole, TrenchCover, WayOff,
 };
 pub use model::{Prices, ToChooseFrom};
 pub use problem::{Problem, ProblemKind, Severity};

@@ -23,7 +23,9 @@ impl Reader<'_> {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
             // 50 for a share is 50 %
-            let percent = matches!(key.kind, Kind::Ratio) && (2.0..=100.0).contains(&si) && !shown.contains('%');
+            let percent = matches!(key.kind, Kind::Ratio | Kind::Spread(Dimension::Number))
+                && (2.0..=100.0).contains(&si)
+                && !shown.contains('%');
             let help = if percent && si / 100.0 <= most {
                 format!("write `{}`, or `\"{si} %\"`", libm::round(si * 1e6) / 1e8)
             } else {
@@ -59,7 +61,7 @@ impl Reader<'_> {
         true
     }
 
-    fn ends_of(&mut self, range: Range, dimension: Dimension) -> (f64, f64) {
+    pub(super) fn ends_of(&mut self, range: Range, dimension: Dimension) -> (f64, f64) {
         let mut read = |text| *self.ends.entry((text, dimension)).or_insert_with(|| end(text, dimension));
         (read(range.least), read(range.most))
     }
@@ -118,7 +120,7 @@ mod tests {
     fn every_declared_range_can_be_read_and_holds_something() {
         each(SITE, &mut |_, key| {
             let dimension = match key.kind {
-                Kind::Quantity(dimension) => dimension,
+                Kind::Quantity(dimension) | Kind::Spread(dimension) => dimension,
                 Kind::Level => Dimension::Level,
                 Kind::Pair => Dimension::Length,
                 _ => Dimension::Number,

@@ -20,6 +20,8 @@ pub(super) enum Value {
     Flag(bool),
     /// One length or two, m.
     Sides(f64, Option<f64>),
+    /// From one change to another: shares, or m.
+    Spread(f64, f64),
     /// Checked and not used: several texts; `false` where a table might stand.
     Checked,
     /// A table.
@@ -161,6 +163,13 @@ impl Node {
     pub(super) fn sides(&self, name: &str) -> Option<(Length, Option<Length>)> {
         match self.value(name)? {
             Value::Sides(first, second) => Some((Length::from_m(*first), second.map(Length::from_m))),
+            _ => None,
+        }
+    }
+    /// From one change to another.
+    pub(super) fn spread(&self, name: &str) -> Option<(f64, f64)> {
+        match self.value(name)? {
+            Value::Spread(low, high) => Some((*low, *high)),
             _ => None,
         }
     }

@@ -445,6 +445,10 @@ pub(super) fn wanted(kind: Kind) -> String {
         Kind::MoneyBy(size) => format!("amounts of money by {size}"),
         Kind::Several(of) => format!("a list, each {}", wanted(of.kind)),
         Kind::RainTable => "depths of rain by return period and duration".to_owned(),
+        Kind::Spread(Dimension::Length) => {
+            "a length up and down, or a list of the lowest and highest change".to_owned()
+        }
+        Kind::Spread(_) => "a share up and down, or a list of the lowest and highest change".to_owned(),
         Kind::Surface => "pairs of level and area".to_owned(),
         Kind::Curve => "pairs of flow and head".to_owned(),
     }

@@ -5,6 +5,7 @@
 //! site file asks for; read the unit, not only the value.
 
 mod line;
+mod margins;
 mod options;
 mod reach;
 mod record;
@@ -13,6 +14,7 @@ mod way;
 pub mod wire;
 mod yard;
 
+pub use margins::margins_json;
 pub use options::{options_answer, options_json};
 pub use reach::{reach_answer, reach_json};
 pub use record::record_json;

@@ -4,6 +4,7 @@ mod basin;
 mod bid;
 mod ground;
 mod line;
+mod margins;
 mod options;
 mod pump;
 mod reach;
@@ -14,6 +15,7 @@ mod water;
 mod way_in;
 mod yard;
 
+pub use margins::margins_report;
 pub use storm::{Parts, storm_course};
 
 pub use options::options_report;

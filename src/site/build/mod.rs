@@ -10,6 +10,7 @@ mod frost;
 mod ground;
 mod inlets;
 mod limits;
+mod margins;
 mod measured;
 mod options;
 mod pump;
@@ -189,6 +190,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         battery,
         protected,
         to_choose_from,
+        margins: margins::margins(root),
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
         doubts: Vec::new(),

@@ -3,6 +3,7 @@
 
 mod collection;
 mod ground;
+mod margins;
 mod options;
 mod other;
 mod pumping;
@@ -57,6 +58,8 @@ pub enum Kind {
     Several(&'static Key),
     /// Depth of rain by return period and duration.
     RainTable,
+    /// A change and its opposite, or from one change to another: shares, or lengths.
+    Spread(Dimension),
     /// Pairs of level and area.
     Surface,
     /// Pairs of flow and head.
@@ -282,6 +285,7 @@ pub const SITE: &[Key] = &[
         "What the design is held to, where the built-in limits do not suit.",
         "",
     ),
+    Key::new("margins", Kind::Table(margins::MARGINS), margins::DOC, ""),
     Key::new("protect", Kind::Tables(other::PROTECT), "A place that must stay dry.", "").also_called(&["protected"]),
     Key::new("water", Kind::Table(other::WATER), "The water.", ""),
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")

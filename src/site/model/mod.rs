@@ -1,10 +1,12 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
 mod ground;
+mod margins;
 mod options;
 mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
+pub use margins::MarginRange;
 pub use options::{Prices, ToChooseFrom};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
@@ -82,6 +84,8 @@ pub struct Site {
     pub protected: Vec<Protected>,
     /// What may be chosen between, and what it costs.
     pub to_choose_from: ToChooseFrom,
+    /// How far what was entered may be off, where the file says so.
+    pub margins: Vec<MarginRange>,
     /// What was chosen or looked up because the file leaves it out.
     pub assumptions: Vec<Assumption>,
     /// Keys that were read and checked but that nothing computes yet.

@@ -1,6 +1,7 @@
 //! What the JSON report is made of. Every field is a promise.
 
 pub mod line;
+pub mod margins;
 pub mod options;
 pub mod reach;
 pub mod storm;

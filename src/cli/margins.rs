@@ -1,0 +1,111 @@
+//! The `margins` command: reads, asks how wrong the estimate may be, renders.
+
+use super::arguments::{CourseFormat, Units};
+use super::commands::{read, with_units};
+use super::output;
+use super::{Ending, Said};
+use crate::design::{Filling, Phrase};
+use crate::questions::margins::{FEWEST_RUNS, MOST_RUNS, REPLICATES, Sample, margins};
+use crate::report::margins_table::margins_csv;
+use crate::report::{json, text};
+use crate::site::Site;
+use clap::Args;
+use std::path::PathBuf;
+
+pub(super) const HELP: &str = "\
+Examples:
+  sumpwright margins examples/cut-bank.toml
+  sumpwright margins examples/cut-bank.toml --no-sampling
+  sumpwright margins examples/cut-bank.toml --runs 10000 --seed 7
+  sumpwright margins examples/cut-bank.toml --format csv --output margins.csv
+
+The ranges that are sampled stand in the site file under [margins], as rain = \"20 %\"; what is not there is taken, and
+--format json lists it with its source.
+
+Exit codes:
+  0  the design holds as it is entered
+  1  it does not
+  2  the input or the command is wrong
+  3  the site file could not be read, or the result not written";
+
+#[derive(Debug, Args)]
+pub(super) struct MarginsOptions {
+    /// The site file, or - to read it from standard input
+    pub(super) file: PathBuf,
+    /// How many sites are drawn at random, a multiple of 10
+    #[arg(long, value_name = "COUNT", default_value_t = 1000, value_parser = runs)]
+    pub(super) runs: u32,
+    /// Where the random numbers begin: the same seed draws the same sites on every machine
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(super) seed: u64,
+    /// Leave the sites drawn at random out
+    #[arg(long, conflicts_with_all = ["runs", "seed"])]
+    pub(super) no_sampling: bool,
+    /// The form: text, JSON with every number and its unit, or the table as CSV
+    #[arg(long, value_enum, default_value_t = CourseFormat::Text)]
+    pub(super) format: CourseFormat,
+    /// Print in these units instead of those that the site file asks for
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Units>,
+    /// Write to this file instead of the screen
+    #[arg(long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Replace the file if it is there already
+    #[arg(long, requires = "output")]
+    pub(super) force: bool,
+}
+
+/// The least slack in a sentence, for `size`.
+pub(super) fn least(site: &Site) -> Option<Phrase> {
+    let found = margins(site, None).ok()?;
+    Some(Phrase::new("{}", vec![Filling::Text(found.least_words())]))
+}
+
+/// A number of runs that parts into replicates.
+fn runs(text: &str) -> Result<u32, String> {
+    let count: u32 = text.trim().replace(',', "").parse().map_err(|_| "write a whole number, as 1000".to_owned())?;
+    if !(FEWEST_RUNS..=MOST_RUNS).contains(&count) {
+        return Err(format!("{FEWEST_RUNS} to {MOST_RUNS} are run"));
+    }
+    let parts = u32::try_from(REPLICATES).unwrap_or(1);
+    if count.is_multiple_of(parts) {
+        Ok(count)
+    } else {
+        Err(format!("a multiple of {parts}, as {}", count / parts * parts))
+    }
+}
+
+pub(super) fn margins_command(options: &MarginsOptions) -> Said {
+    // before the work, not after
+    let path = options.output.as_ref().filter(|path| path.as_os_str() != "-");
+    if let Some(path) = path
+        && let Err(refused) = output::check(path, options.force)
+    {
+        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
+    }
+    let (mut site, said) = match read(&options.file) {
+        Ok(read) => read,
+        Err(said) => return said,
+    };
+    with_units(&mut site, options.units);
+    // a table alone shows nothing of the sample
+    let sampled = !options.no_sampling && !matches!(options.format, CourseFormat::Csv);
+    let sample = sampled.then_some(Sample { runs: options.runs, seed: options.seed });
+    let found = match margins(&site, sample) {
+        Ok(found) => found,
+        Err(error) => return Said::err(format!("{said}error: {error}\n"), Ending::BadInput),
+    };
+    let out = match options.format {
+        CourseFormat::Text => text::margins_report(&found),
+        CourseFormat::Json => json::margins_json(&found),
+        CourseFormat::Csv => margins_csv(&found),
+    };
+    let ending = if found.holds { Ending::Fine } else { Ending::Fails };
+    match path {
+        None => Said { out, err: said, ending },
+        Some(path) => match output::write(path, &out, options.force) {
+            Ok(()) => Said::err(format!("{said}written: {}\n", path.display()), ending),
+            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
+        },
+    }
+}
