@@ -65,6 +65,27 @@ fn regress_answers_as_printed() {
 }
 
 #[test]
+fn identity_the_readme_tells_what_is_printed() {
+    let readme = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+    let printed = out(&reach("long-run", &[]));
+    assert!(readme.contains(&format!("```text\n{printed}```")), "{printed}");
+    assert_eq!(reach("long-run", &[]).status.code(), Some(1));
+    // the command beside it works as it stands
+    let start = readme.find("sumpwright reach --lift").unwrap();
+    let typed = readme[start..].split("```").next().unwrap().replace("\\\n", " ");
+    let mut arguments = Vec::new();
+    for (index, part) in typed.split('"').enumerate() {
+        if index % 2 == 1 {
+            arguments.push(part.to_owned());
+        } else {
+            arguments.extend(part.split_whitespace().map(str::to_owned));
+        }
+    }
+    let arguments: Vec<&str> = arguments.iter().skip(1).map(String::as_str).collect();
+    assert!(out(&run(&arguments)).contains("to spare"));
+}
+
+#[test]
 fn regress_help() {
     insta::with_settings!({ prepend_module_to_snapshot => false, omit_expression => true }, {
         insta::assert_snapshot!("help/help-reach", out(&run(&["reach", "--help"])));

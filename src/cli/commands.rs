@@ -27,8 +27,9 @@ yard's numbers in it, and run it again.
 
   sumpwright check yard.toml     what is wrong with a site file
   sumpwright storm yard.toml     the course of one storm through the yard
-  sumpwright options yard.toml   the cheapest set that holds
   sumpwright reach yard.toml     is the run too long for the pump
+  sumpwright options yard.toml   the cheapest set that holds
+  sumpwright margins yard.toml   how wrong the estimate may be
   sumpwright tables              the built-in tables with their sources
   sumpwright help                all commands and options
 "
