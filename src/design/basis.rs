@@ -51,7 +51,7 @@ pub(super) fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Opt
         _ => named,
     };
     if let Some(pump) = only {
-        return Some(pump::judge_silently(site, pump, storm, rest));
+        return Some(pump::judge_for_stops(site, pump, storm, rest));
     }
     let one = |pump: &_| super::in_storm(site, pump::judge_silently(site, pump, storm, rest), storm, rest);
     let judged = super::side_by_side::side_by_side(&site.pumps, one);

@@ -351,17 +351,17 @@ fn in_storm(site: &Site, mut pump: PumpResult, storm: &StormResult, rest: &LineA
     pump
 }
 
-/// Puts to a pump what the design storm says of it.
+/// Puts to a pump what the design storm says of it; gives what it was followed with.
 fn follow(
     site: &Site,
     pump: &mut PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
-) -> Result<StormOutcome, NotFollowed> {
-    let outcome = storm::design_storm(site, pump, storm, rest)?;
+) -> Result<storm::Ready, NotFollowed> {
+    let (outcome, ready) = storm::design_storm(site, pump, storm, rest)?;
     checks::storm::of_pump(site, pump, &outcome);
-    pump.in_storm = Some(outcome.clone());
-    Ok(outcome)
+    pump.in_storm = Some(outcome);
+    Ok(ready)
 }
 
 /// What the storms say of a soil that takes less.

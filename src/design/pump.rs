@@ -190,6 +190,22 @@ pub(super) fn judge<W: Working>(
     rest: &LineAtRest,
     w: &mut W,
 ) -> PumpResult {
+    judged(site, pump, storm, rest, (true, w))
+}
+
+/// Judges one pump for what stands against it: no table of other conditions, no curve to draw, nothing that only those
+/// caution against.
+pub(super) fn judge_for_stops(site: &Site, pump: &Pump, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
+    judged(site, pump, storm, rest, (false, &mut Silent))
+}
+
+fn judged<W: Working>(
+    site: &Site,
+    pump: &Pump,
+    storm: &StormResult,
+    rest: &LineAtRest,
+    (in_full, w): (bool, &mut W),
+) -> PumpResult {
     let bench = Bench::new(site, pump, rest);
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
@@ -227,12 +243,14 @@ pub(super) fn judge<W: Working>(
         darcy: longest(&pump.curve, FrictionMethod::DarcyWeisbach),
         worn: longest(&worn_curve, FrictionMethod::HazenWilliams),
     });
-    let conditions = conditions::conditions(&bench, &Known { duties: &duties, worn: (worn_off, worn_half_way) });
+    let known = Known { duties: &duties, worn: (worn_off, worn_half_way) };
+    let conditions = if in_full { conditions::conditions(&bench, &known) } else { Vec::new() };
+    let curves = if in_full { curves(&bench, level) } else { Vec::new() };
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
         duties,
-        curves: curves(&bench, level),
+        curves,
         losses,
         worn: worn_half_way,
         worn_off,

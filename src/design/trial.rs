@@ -50,10 +50,12 @@ pub fn trial(site: &Site) -> Result<Trial, DesignError> {
     })?;
     let rest = line::at_rest(site);
     let mut pump = basis::chosen(site, &storm, &rest).ok_or(DesignError::NoPump)?;
-    let in_storm = match pump.in_storm.clone() {
-        Some(outcome) => Ok(outcome),
-        None => super::follow(site, &mut pump, &storm, &rest),
+    let mut with = None;
+    let followed = match &pump.in_storm {
+        Some(_) => Ok(()),
+        None => super::follow(site, &mut pump, &storm, &rest).map(|ready| with = Some(ready)),
     };
+    let in_storm = followed.and_then(|()| pump.in_storm.clone().ok_or(NotFollowed::NoFlow));
     let way_in = way_in::way_in(site, &storm, &mut Silent);
     let flotation = flotation::flotation(site, &mut Silent);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
@@ -67,7 +69,7 @@ pub fn trial(site: &Site) -> Result<Trial, DesignError> {
     findings.extend(checks::chosen(site, &pump, &storm, &beyond));
     findings.extend(pump.findings.iter().cloned());
     if let Ok(nested) = &in_storm {
-        findings.extend(storm::longest_missed(site, &pump, &storm, nested, &rest));
+        findings.extend(storm::longest_missed(site, &pump, &storm, (nested, with), &rest));
     }
     findings.extend(second::alone(site, &pump, &storm, &rest));
     findings.retain(|finding| finding.severity == Severity::Stop);

@@ -1,7 +1,7 @@
 //! Every storm of the site's rain through the yard, and what they come to.
 
 use super::goal::{self, GoalOutcome};
-use super::inflow::{Coming, Losses, coming, longest, shortest, steady};
+use super::inflow::{Coming, Losses, coming, counted, longest, shortest, steady};
 use super::network::{Network, network};
 use super::outcome::{StormOutcome, Yard};
 use super::power_cut::{PowerCut, power_cut};
@@ -15,8 +15,8 @@ use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
 use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
-use crate::hydrology::{Rain, RainError, StormShape, durations_to_try};
-use crate::quantity::{Duration, Flow, Length, ReturnPeriod, Volume};
+use crate::hydrology::{Rain, RainError, StormShape, SurfaceLoss, durations_to_try};
+use crate::quantity::{Area, Duration, Flow, Length, ReturnPeriod, Volume};
 use crate::routing::{PathKind, RoutingError, Station};
 use crate::site::{Assumption, Site};
 use thiserror::Error;
@@ -165,7 +165,7 @@ fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
     }
 }
 
-/// The design storm, nested, through a site with one of its pumps: for judging candidates.
+/// The design storm, nested, through a site with one of its pumps, and what it was followed with: for judging candidates.
 ///
 /// # Errors
 /// Why it could not be followed.
@@ -174,11 +174,12 @@ pub(crate) fn design_storm(
     pump: &PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
-) -> Result<StormOutcome, NotFollowed> {
+) -> Result<(StormOutcome, Ready), NotFollowed> {
     let (bench, rain) = set_up(site, pump, rest)?;
     let ready = ready(site, &bench, storm, pump)?;
     let coming = coming(site, &ready.network, storm, rain, StormShape::Nested)?;
-    Ok(Yard::new(site, &ready.network, Some(ready.station)).follow(&coming)?)
+    let outcome = Yard::new(site, &ready.network, Some(ready.station.clone())).follow(&coming)?;
+    Ok((outcome, ready))
 }
 
 fn set_up<'s>(site: &'s Site, pump: &PumpResult, rest: &'s LineAtRest) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
@@ -312,7 +313,7 @@ pub(crate) fn longest_missed(
     site: &Site,
     pump: &PumpResult,
     storm: &StormResult,
-    nested: &StormOutcome,
+    (nested, with): (&StormOutcome, Option<Ready>),
     rest: &LineAtRest,
 ) -> Option<Finding> {
     let (depth, clear) = goal::against(&site.goal, nested);
@@ -320,12 +321,22 @@ pub(crate) fn longest_missed(
         return None;
     }
     let (bench, rain) = set_up(site, pump, rest).ok()?;
-    let Ready { network, station } = ready(site, &bench, storm, pump).ok()?;
+    let Ready { network, station } = with.or_else(|| ready(site, &bench, storm, pump).ok())?;
     let least = least_taken(site, &network, &station);
     let yard = Yard::new(site, &network, Some(station));
+    let allowed = site.goal.clear_within.unwrap_or(Duration::ZERO);
+    let sheds = sheds_at_most(site, storm);
+    let slowest = storm.catchments.iter().map(|result| result.time.time).fold(Duration::ZERO, Duration::max);
     for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
+        // the same as below without working the runoff out, from above
+        let depth = rain.depth(duration).ok()?;
+        let most = Volume::from_m3(sheds.m2() * depth.m());
+        if least
+            .is_some_and(|least| most / duration <= least || duration + slowest + most / least * HELD_BACK <= allowed)
+        {
+            continue;
+        }
         let coming = coming(site, &network, storm, rain, StormShape::Block(duration)).ok()?;
-        let allowed = site.goal.clear_within.unwrap_or(Duration::ZERO);
         // nothing stands, or it is gone in time: no need to follow it
         if least.is_some_and(|least| coming.runoff.peak().1 <= least || gone_by(&coming, least) <= allowed) {
             continue;
@@ -356,6 +367,18 @@ fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow
         least = least.min(grates.next()?);
     }
     (least > Flow::ZERO).then_some(least)
+}
+
+/// The surface that would shed no less if it shed all its rain.
+fn sheds_at_most(site: &Site, storm: &StormResult) -> Area {
+    counted(site, storm)
+        .iter()
+        .zip(&storm.catchments)
+        .map(|(loss, surface)| match loss {
+            SurfaceLoss::Coefficient(coefficient) => surface.area * *coefficient,
+            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => surface.area,
+        })
+        .sum()
 }
 
 /// What is reckoned with beyond the least that is taken, where pipes hold it back.
