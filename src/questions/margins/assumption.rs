@@ -42,6 +42,8 @@ pub enum Assumption {
     FloatOn,
     /// The height at which it stops.
     FloatOff,
+    /// The height between the two, the off level as it is.
+    BetweenFloats,
     /// How wide the basin is.
     BasinWidth,
 }
@@ -72,11 +74,11 @@ const PRACTICE: &str = "common practice, no source";
 /// From memory: the bounds that the tables print of depths for 2 to 25 years lie mostly 15 to 30 % off.
 const RAIN_BOUNDS: &str = "about the 90 % bounds that rain tables print, from memory";
 /// From memory: published tables of friction take the thinnest wall that the standard allows.
-const WALL: &str = "from the thinnest wall allowed to an average one, from memory";
+const WALL: &str = "from the wall of an average pipe to the thinnest allowed, which tables take; from memory";
 
 impl Assumption {
     /// All of them.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Rain,
         Self::CatchmentArea,
         Self::RunoffCoefficient,
@@ -95,6 +97,7 @@ impl Assumption {
         Self::PumpWear,
         Self::FloatOn,
         Self::FloatOff,
+        Self::BetweenFloats,
         Self::BasinWidth,
     ];
     /// Its name in data, and its key under `[margins]` in the site file.
@@ -118,6 +121,7 @@ impl Assumption {
             Self::PumpWear => "pump_wear",
             Self::FloatOn => "float_on",
             Self::FloatOff => "float_off",
+            Self::BetweenFloats => "between_floats",
             Self::BasinWidth => "basin_width",
         }
     }
@@ -142,6 +146,7 @@ impl Assumption {
             Self::PumpWear => "head the pump lost",
             Self::FloatOn => "on float",
             Self::FloatOff => "off float",
+            Self::BetweenFloats => "between the floats",
             Self::BasinWidth => "basin's width",
         }
     }
@@ -171,6 +176,7 @@ impl Assumption {
             | Self::PipeC
             | Self::Bore
             | Self::FloatOff
+            | Self::BetweenFloats
             | Self::BasinWidth => -1.0,
             _ => 1.0,
         }
@@ -186,12 +192,12 @@ impl Assumption {
             Self::Rain => (-0.2, 0.2, RAIN_BOUNDS),
             Self::CatchmentArea | Self::LowSpotArea => (-0.1, 0.1, PRACTICE),
             Self::RunoffCoefficient | Self::Inflow => (-0.2, 0.2, PRACTICE),
-            Self::CurveNumber => (-0.05, 0.05, PRACTICE),
+            Self::CurveNumber | Self::BetweenFloats => (-0.05, 0.05, PRACTICE),
             Self::Infiltration | Self::GroundwaterInflow => (-0.5, 0.5, PRACTICE),
             Self::GroundwaterLevel => (-0.3048, 0.3048, PRACTICE),
             Self::GrateArea => (-0.5, 0.25, PRACTICE),
             Self::PipeC => (-site.conditions.aged_friction.value, 0.0, "from aged, as [conditions] has it, to new"),
-            Self::Bore => (0.0, 0.02, WALL),
+            Self::Bore => (-0.02, 0.0, WALL),
             Self::Fittings => (-0.2, 0.5, PRACTICE),
             Self::RunLength => (-0.02, 0.1, PRACTICE),
             Self::Lift => (-0.1524, 0.1524, PRACTICE),

@@ -97,6 +97,7 @@ impl Changer<'_> {
             Assumption::PumpWear => Some(share(change)),
             Assumption::FloatOn => Some(Amount::small(site.basin.on)),
             Assumption::FloatOff => (site.basin.off > Length::ZERO).then(|| Amount::small(site.basin.off)),
+            Assumption::BetweenFloats => Some(Amount::small(site.basin.on - site.basin.off)),
             Assumption::BasinWidth => Some(Amount::small(width(site))),
         }
     }
@@ -168,6 +169,13 @@ impl Changer<'_> {
                 let basin = &site.basin;
                 let room = if basin.off > Length::ZERO { (basin.on - basin.off) / basin.off * down } else { 0.0 };
                 (down, room.max(0.0))
+            }
+            Assumption::BetweenFloats => {
+                let basin = &site.basin;
+                let above = [Some(basin.on), basin.alarm, site.pumping.lag_on].into_iter().flatten();
+                let (top, between) = (above.fold(Length::ZERO, Length::max), basin.on - basin.off);
+                let room = if between > Length::ZERO { ((basin.depth() - top) / between).max(0.0) } else { 0.0 };
+                (down, room)
             }
             Assumption::BasinWidth => (0.6, THREE_TIMES),
         }
@@ -274,6 +282,12 @@ impl Changer<'_> {
                 site.pumping.lag_on = site.pumping.lag_on.map(|lag_on| lag_on + up);
             }
             Assumption::FloatOff => site.basin.off = site.basin.off * factor,
+            Assumption::BetweenFloats => {
+                let up = (site.basin.on - site.basin.off) * change;
+                site.basin.on += up;
+                site.basin.alarm = site.basin.alarm.map(|alarm| alarm + up);
+                site.pumping.lag_on = site.pumping.lag_on.map(|lag_on| lag_on + up);
+            }
             Assumption::BasinWidth => {
                 site.basin.plan = match site.basin.plan {
                     Plan::Round(diameter) => Plan::Round(diameter * factor),

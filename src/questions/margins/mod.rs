@@ -81,6 +81,11 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
         holds,
         goal_given: site.goal.standing_water.is_some() || site.goal.clear_within.is_some() || site.goal.flow.is_some(),
         rain_duration: change::duration_shown(&site),
+        soil_may_take_less: base
+            .storm
+            .peak_by_infiltration
+            .map(|peak| peak / base.storm.peak.flow)
+            .filter(|more| *more > 1.2 && more.is_finite()),
         not_followed: base.in_storm.as_ref().err().cloned(),
         stops: base.stops,
         margins,

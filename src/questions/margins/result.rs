@@ -24,6 +24,8 @@ pub struct Margins {
     pub goal_given: bool,
     /// The duration of the rain whose depth is shown.
     pub rain_duration: Option<Duration>,
+    /// By how much the peak is greater if the soil takes less than is counted, where that is known and much.
+    pub soil_may_take_less: Option<f64>,
     /// Why its storm could not be followed, where it could not.
     pub not_followed: Option<NotFollowed>,
     /// Each assumption, that of the least slack first.

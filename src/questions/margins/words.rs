@@ -70,6 +70,9 @@ impl Margin {
             Assumption::PumpWear => format!("{percent} of the pump's head worn off"),
             Assumption::FloatOn => format!("the on float {} {}", length(part(&self.now)), by("higher", "lower")),
             Assumption::FloatOff => format!("the off float {} {}", length(part(&self.now)), by("higher", "lower")),
+            Assumption::BetweenFloats => {
+                format!("the floats {} {}", length(part(&self.now)), by("further apart", "closer together"))
+            }
             Assumption::BasinWidth => format!("a basin {percent} {}", by("wider", "narrower")),
         }
     }
@@ -135,8 +138,15 @@ impl Margins {
             return format!("Nearest to holding: it would hold with {}.", least.change_words(self.holds, self.units));
         }
         let stop = least.stop.as_ref().map_or("", |stop| stop.id);
+        let of_goal = |margin: &&Margin| margin.stop.as_ref().is_some_and(|stop| stop.id == "goal-missed");
+        let goal = match self.margins.iter().find(of_goal) {
+            Some(next) if stop != "goal-missed" => {
+                format!(" Your goal is first missed with more than {}.", next.change_words(true, self.units))
+            }
+            _ => String::new(),
+        };
         format!(
-            "Least slack: {}. It still holds with {}, and not much beyond (then {stop}).",
+            "Least slack: {}. It still holds with {}, and not much beyond (then {stop}).{goal}",
             least.assumption.words(),
             least.change_words(true, self.units)
         )
@@ -149,6 +159,11 @@ impl Margins {
                 "No goal is entered, so standing water stops nothing here, however deep: write `standing_water` or `clear_within` in [goal], or `flow` where only pump and line are asked for."
                     .to_owned(),
             );
+        }
+        if let Some(more) = self.soil_may_take_less {
+            said.push(format!(
+                "If the soil takes less, {more:.1} times as much comes at the peak: far more than any range below reckons with. `sumpwright size` follows that storm."
+            ));
         }
         if let Some(why) = &self.not_followed {
             said.push(format!("Its storm is not followed in time: {why}. What needs that is not judged."));
@@ -226,7 +241,7 @@ impl Sampling {
             );
         }
         format!(
-            "It holds in {:.1} % of {runs} sites drawn at random (standard error {:.1} %, seed {}).{lost}",
+            "It holds in {:.1} % of {runs} sites drawn at random (standard error {:.1} points, seed {}): a share of what may be wrong with the figures, no chance in a year.{lost}",
             self.share * 100.0,
             self.standard_error * 100.0,
             self.seed

@@ -282,6 +282,10 @@ fn usual_floats(site: &Site) -> Vec<(Length, Length)> {
     };
     let inlet = site.basin.inlet_invert.map(|invert| invert - site.basin.floor);
     let above = [inlet, site.basin.alarm, site.pumping.lag_on].into_iter().flatten();
+    // the lowest pipe that runs in, and the check valve, which should hang above the water
+    let pipes = site.drains.iter().filter(|drain| drain.ends_at_basin()).filter_map(|drain| drain.down_invert);
+    let valve = site.discharge.check_valve.as_ref().and_then(|valve| valve.above_floor);
+    let above = above.chain(pipes.map(|invert| invert - site.basin.floor)).chain(valve);
     let top = whole(above.fold(site.basin.depth(), Length::min) - CLEAR, false);
     let lowest = site.pumps.iter().filter_map(|pump| pump.lowest_level).fold(Length::ZERO, Length::max);
     let mut pairs = vec![(off, on)];

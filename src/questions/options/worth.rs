@@ -86,8 +86,8 @@ pub(super) type Holding = (usize, Judged, usize);
 /// these the first in order.
 pub(super) fn undominated(holding: &[Holding], by_money: bool) -> Vec<usize> {
     let mut order: Vec<&Holding> = holding.iter().collect();
-    // with money the order of the parts themselves
-    let key = |judged: &Judged| if by_money { 0 } else { judged.last().copied().unwrap_or(0) };
+    // with money the order of the parts themselves; without, the share to spare, and of equal ones the smaller
+    let key = |judged: &Judged| if by_money { 0 } else { -(-judged.last().copied().unwrap_or(0)).div_euclid(1000) };
     order.sort_by(|one, other| {
         key(&one.1).cmp(&key(&other.1)).then_with(|| one.1.cmp(&other.1)).then((one.2, one.0).cmp(&(other.2, other.0)))
     });

@@ -23,4 +23,4 @@ pub use extent::{Extent, Margin};
 pub use found::{Case, Reach, reach};
 pub use quick::{QUICK_PUMP, Quick, QuickError, quick_site};
 pub(crate) use words::{assumed_words, extent_words, flow_words, job_words, line_words, margin_words};
-pub use words::{run_words, sentences};
+pub use words::{drawn_words, run_words, sentences};

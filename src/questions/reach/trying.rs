@@ -4,7 +4,7 @@ use super::Extent;
 use super::asked::Job;
 use super::search::{first_so, last_done};
 use crate::design::{Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, with_run_length};
-use crate::quantity::{Flow, Length, UnitSystem};
+use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
 
 /// The steps in which lengths are tried.
@@ -60,6 +60,12 @@ fn whole(steps: f64) -> u32 {
 
 /// How many lengths are tried in search of one that does, where a longer run may cure what stands against a short one.
 const LENGTHS_LOOKED_AT: u32 = 10;
+
+/// A gap before the longest run is looked for in so many strides of it, and no more of them.
+const GAP_STRIDES: u32 = 40;
+const MOST_STRIDES: u32 = 8;
+/// A time of standing is near the one allowed from this share of it on: common practice, no source.
+const NEARLY: f64 = 0.9;
 
 /// One pump on one line.
 #[derive(Debug)]
@@ -120,10 +126,58 @@ impl Trying {
         // where it is done as drawn, nobody asks about shorter ones
         let from = (start > 1 && as_drawn != Some(true)).then(|| self.grid.length(start));
         let extent = match last_done(start, bound, expected, |steps| self.does(steps)) {
-            Some(last) => Extent::UpTo { from, longest: self.grid.length(last) },
+            Some(last) => Extent::UpTo { from, longest: self.grid.length(self.before_any_gap(start, last)) },
             None => Extent::AnyLength { from, tried: self.grid.length(bound) },
         };
         (extent, as_drawn)
+    }
+    /// The last step before the first gap: where the goal is only just met, the depth hangs on where the pump stands in its
+    /// cycle when the burst comes, and a shorter run may fail where a longer one holds. Looked for in small strides downwards
+    /// from the end, as far as the floats alone could make it fail.
+    fn before_any_gap(&self, start: u32, last: u32) -> u32 {
+        if !matches!(self.job, Job::Goal | Job::Everything) {
+            return last;
+        }
+        let stride = (last / GAP_STRIDES).max(1);
+        let (mut gap, mut steps) = (None, last);
+        for _ in 0..MOST_STRIDES {
+            let next = steps.saturating_sub(stride);
+            if next <= start {
+                break;
+            }
+            steps = next;
+            match self.just_done(steps) {
+                None => gap = Some(steps),
+                Some(true) => {}
+                Some(false) => break,
+            }
+        }
+        let Some(mut not) = gap else { return last };
+        let mut done = not.saturating_sub(stride).max(start);
+        while not - done > 1 {
+            let middle = done + (not - done) / 2;
+            if self.does(middle) { done = middle } else { not = middle }
+        }
+        done
+    }
+    /// Whether the job is done at a step so narrowly that the floats alone could undo it; none where it is not done.
+    fn just_done(&self, steps: u32) -> Option<bool> {
+        let site = self.with(self.grid.length(steps));
+        let tried = trial(&site).ok()?;
+        let done = if self.job == Job::Everything { tried.holds() } else { goal_kept(&tried) };
+        if !done {
+            return None;
+        }
+        let Ok(outcome) = &tried.in_storm else { return Some(false) };
+        let live = tried.pump.cycle.as_ref().map_or(Volume::ZERO, |cycle| cycle.live);
+        let deep = site.goal.standing_water.zip(outcome.deepest()).is_some_and(|(allowed, hollow)| {
+            // so much deeper with all that lies between the floats on top, and as much again
+            let more =
+                if hollow.volume > Volume::ZERO { hollow.deepest * (live / hollow.volume) } else { Length::ZERO };
+            hollow.deepest + more >= allowed
+        });
+        let long = site.goal.clear_within.is_some_and(|allowed| outcome.stands() >= allowed * NEARLY);
+        Some(deep || long)
     }
     /// The first length at which the job is done.
     fn first_done(&self) -> Option<u32> {

@@ -14,6 +14,14 @@ pub fn run_words(length: Length, units: UnitSystem) -> String {
     }
 }
 
+/// The run as drawn, to the nearest: `54.9 m`.
+pub fn drawn_words(length: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Us => format!("{:.0} ft", libm::round(length.ft())),
+        UnitSystem::Metric => format!("{:.1} m", libm::round(length.m() * 10.0) / 10.0),
+    }
+}
+
 /// A length that is missing, rounded up.
 fn missing_words(length: Length, units: UnitSystem) -> String {
     match units {
@@ -85,7 +93,7 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
     let units = reach.units;
     let mut said = Vec::new();
     let Some(drawn) = reach.drawn() else { return without_drawn(reach) };
-    let run = reach.run.map(|run| run_words(run, units));
+    let run = reach.run.map(|run| drawn_words(run, units));
     let first = match (drawn.margin, &run) {
         (None | Some(Margin::Never), _) | (_, None) => holds(reach, drawn),
         (Some(Margin::TooShort), Some(run)) => {
@@ -161,7 +169,7 @@ fn without_drawn(reach: &Reach) -> Vec<String> {
                 "The smallest size that does is {}. {}; the run is {}; {margin}.",
                 case.size,
                 holds(reach, case),
-                run_words(run, units)
+                drawn_words(run, units)
             )]
         }
         None => nearest(reach).into_iter().collect(),
@@ -253,7 +261,7 @@ pub(crate) fn job_words(reach: &Reach) -> String {
 /// The line that was drawn, in words; nothing where there is none.
 pub(crate) fn line_words(reach: &Reach) -> Option<String> {
     let case = reach.drawn()?;
-    let run = reach.run.map_or_else(String::new, |run| format!("{} of ", run_words(run, reach.units)));
+    let run = reach.run.map_or_else(String::new, |run| format!("{} of ", drawn_words(run, reach.units)));
     let runs = if reach.runs > 1 { format!(" at its narrowest, {} runs together", reach.runs) } else { String::new() };
     let from = if reach.quick { "the water" } else { "the off level" };
     Some(format!(

@@ -161,7 +161,7 @@ fn judged_words(options: &Options) -> String {
     }
     let unpriced = [(&costing.pumps, "pump strength"), (&costing.pipes, "pipe size"), (&costing.basins, "basin size")];
     parts.extend(unpriced.into_iter().filter(|(priced, _)| matches!(priced, Priced::No(_))).map(|(_, words)| words));
-    parts.push("what is to spare");
+    parts.push("what is to spare (where that is equal, the share of the peak)");
     match parts.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => parts.concat(),
@@ -252,6 +252,7 @@ fn reasons(page: &mut Page, options: &Options) {
         rows.push(vec![reason.sets.to_string(), reason.id.to_owned(), shortened(&reason.example)]);
     }
     page.table(&[Align::Right, Align::Left, Align::Left], &rows);
+    page.paragraph("A set may stand in more than one line.");
     let more = options.reasons.len().saturating_sub(MOST_REASONS);
     if more > 0 {
         page.paragraph(&format!("{more} more; `--format json` lists them all."));

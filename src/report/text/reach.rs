@@ -2,7 +2,8 @@
 
 use crate::quantity::Amount;
 use crate::questions::reach::{
-    Case, Reach, assumed_words, extent_words, flow_words, job_words, line_words, margin_words, run_words, sentences,
+    Case, Job, Reach, assumed_words, drawn_words, extent_words, flow_words, job_words, line_words, margin_words,
+    run_words, sentences,
 };
 use crate::report::layout::{Align, Page};
 
@@ -27,9 +28,16 @@ pub fn reach_report(reach: &Reach) -> String {
     table(&mut page, reach);
     page.gap();
     page.paragraph(&assumed_words(reach).join(" "));
-    page.paragraph(
-        "Not looked at here: cover, frost, surge, starts, the town's rules. `sumpwright size` judges the whole, and local codes decide.",
-    );
+    if matches!(reach.job, Job::Goal | Job::Everything) {
+        page.paragraph(
+            "Near its end the answer hangs on where in its cycle the pump is when the burst comes: a run somewhat shorter may fail there. Keep well within it.",
+        );
+    }
+    page.paragraph(if reach.job == Job::Everything {
+        "Not looked at here: the town's rules, and what `sumpwright size` only cautions against. Local codes decide."
+    } else {
+        "Not looked at here: cover, frost, surge, starts, the town's rules; a run with feet to spare may still be stopped by one of them. `--for everything` looks at all that stops a design, `sumpwright size` judges the whole, and local codes decide."
+    });
     page.finish()
 }
 
@@ -39,7 +47,7 @@ fn table(page: &mut Page, reach: &Reach) {
     let half_way = reach.cases.iter().any(|case| case.half_way.is_some());
     let worn = reach.cases.iter().all(|case| case.worn.is_some());
     let from = reach.cases.iter().any(|case| case.extent.from().is_some());
-    let run = reach.run.map(|run| run_words(run, units));
+    let run = reach.run.map(|run| drawn_words(run, units));
     let mut aligns = Vec::new();
     let mut heads = Vec::new();
     let mut head = |align, words: String| {

@@ -34,7 +34,7 @@ pub(super) const MARGINS: &[Key] = &[
     share("low_spot_area", "The water surfaces of the low spots.", "\"10 %\""),
     share("pipe_c", "The Hazen-Williams C of the discharge line.", "[\"-13 %\", \"0 %\"]")
         .also_called(&["roughness", "pipe_roughness"]),
-    share("bore", "The inside diameters of the discharge line.", "[\"0 %\", \"2 %\"]"),
+    share("bore", "The inside diameters of the discharge line.", "[\"-2 %\", \"0 %\"]"),
     share("fittings", "The losses of fittings, valve and outlet.", "[\"-20 %\", \"50 %\"]"),
     share("run_length", "The length of the discharge line.", "[\"-2 %\", \"10 %\"]").also_called(&["length"]),
     length("lift", "How high the outlet lies over the basin.", "\"6 in\"").also_called(&["outlet_level"]),
@@ -44,5 +44,6 @@ pub(super) const MARGINS: &[Key] = &[
         .also_called(&["wear"]),
     share("float_on", "The height of the on level, with the second pump's and the alarm above it.", "\"8 %\""),
     share("float_off", "The height of the off level.", "\"8 %\""),
+    share("between_floats", "The height between the off and the on level.", "\"5 %\""),
     share("basin_width", "The inside width of the basin.", "\"1 %\"").also_called(&["basin_diameter"]),
 ];
