@@ -35,7 +35,7 @@ Exit codes:
 pub(super) struct ReachOptions {
     /// The site file, or - to read it from standard input; without one, --lift, --curve and --flow are needed
     pub(super) file: Option<PathBuf>,
-    /// The job that the pump must do; without it the file's goal, or where there is none the flow in its [goal]
+    /// The job that the pump must do; without it the file's goal, or where there is none the flow asked for there
     #[arg(long = "for", value_enum, value_name = "JOB")]
     pub(super) job: Option<JobWord>,
     /// The flow that must come out of the line at the off level: --flow "30 gpm"
