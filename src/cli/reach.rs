@@ -89,9 +89,9 @@ pub(super) struct ReachOptions {
 pub(super) enum JobWord {
     /// The owner's goal in the design storm: water no deeper, gone in time, no protected place reached
     Goal,
-    /// The flow of --flow or [goal] out of the line at the off level
+    /// The flow of --flow or of the goal out of the line at the off level
     Flow,
-    /// The least velocity of [limits] that carries grit, in riser and runs
+    /// The least velocity among the limits that carries grit, in riser and runs
     Scour,
     /// No stop of any kind against the design
     Everything,
