@@ -9,6 +9,10 @@
     reason = "a test fails by panicking"
 )]
 
+#[path = "support/figures.rs"]
+mod figures;
+
+use figures::with_figures;
 use proptest::prelude::*;
 use sumpwright::catalog;
 use sumpwright::design::{FittingsStay, design, trial, with_pipe, with_pump, with_run_length};
@@ -24,36 +28,6 @@ const EXAMPLES: [&str; 6] = [
     include_str!("../examples/over-the-bank.toml"),
     include_str!("../examples/bid-orchard-wall.toml"),
 ];
-
-/// Where the numbers of a text are that begin a quoted value.
-fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
-    let bytes = text.as_bytes();
-    let mut found = Vec::new();
-    let mut at = 1;
-    while at < bytes.len() {
-        if bytes[at].is_ascii_digit() && bytes[at - 1] == b'"' {
-            let end = (at..bytes.len()).find(|end| !matches!(bytes[*end], b'0'..=b'9' | b'.')).unwrap_or(bytes.len());
-            found.push(at..end);
-            at = end;
-        }
-        at += 1;
-    }
-    found
-}
-
-fn changed(text: &str, changes: &[(usize, f64)]) -> String {
-    let places = numbers(text);
-    let mut picked: Vec<(std::ops::Range<usize>, f64)> =
-        changes.iter().map(|(index, factor)| (places[index % places.len()].clone(), *factor)).collect();
-    picked.sort_by_key(|(place, _)| place.start);
-    picked.dedup_by_key(|(place, _)| place.start);
-    let mut out = text.to_owned();
-    for (place, factor) in picked.into_iter().rev() {
-        let Ok(number) = out[place.clone()].parse::<f64>() else { continue };
-        out.replace_range(place, &format!("{:.4}", number * factor));
-    }
-    out
-}
 
 /// The site of a case, put together again from its names.
 fn site_of(site: &Site, case: &Case, job: Job) -> Site {
@@ -137,7 +111,7 @@ proptest! {
             fittings: if with_run { FittingsStay::WithTheRun } else { FittingsStay::AsDrawn },
             ..ReachAsked::default()
         };
-        check(&changed(EXAMPLES[example], &changes), &asked)?;
+        check(&with_figures(EXAMPLES[example], &changes, false), &asked)?;
     }
 }
 

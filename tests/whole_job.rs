@@ -9,6 +9,10 @@
     reason = "a test fails by panicking"
 )]
 
+#[path = "support/figures.rs"]
+mod figures;
+
+use figures::{numbers, with_figures};
 use proptest::prelude::*;
 use sumpwright::design::{Finding, Severity, design_worked, trial};
 use sumpwright::quantity::UnitSystem;
@@ -23,38 +27,6 @@ const EXAMPLES: [&str; 5] = [
     include_str!("../examples/two-pumps.toml"),
     include_str!("../examples/over-the-bank.toml"),
 ];
-
-/// Where the numbers of a text are: runs of digits and points that begin a quoted value or stand bare after a sign.
-fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
-    let bytes = text.as_bytes();
-    let mut found = Vec::new();
-    let mut at = 0;
-    while at < bytes.len() {
-        let starts = bytes[at].is_ascii_digit() && at > 0 && matches!(bytes[at - 1], b'"' | b' ');
-        if !starts {
-            at += 1;
-            continue;
-        }
-        let end = (at..bytes.len()).find(|end| !matches!(bytes[*end], b'0'..=b'9' | b'.')).unwrap_or(bytes.len());
-        found.push(at..end);
-        at = end;
-    }
-    found
-}
-
-fn changed(text: &str, changes: &[(usize, f64)]) -> String {
-    let places = numbers(text);
-    let mut picked: Vec<(std::ops::Range<usize>, f64)> =
-        changes.iter().map(|(index, factor)| (places[index % places.len()].clone(), *factor)).collect();
-    picked.sort_by_key(|(place, _)| place.start);
-    picked.dedup_by_key(|(place, _)| place.start);
-    let mut out = text.to_owned();
-    for (place, factor) in picked.into_iter().rev() {
-        let Ok(number) = out[place.clone()].parse::<f64>() else { continue };
-        out.replace_range(place, &format!("{:.4}", number * factor));
-    }
-    out
-}
 
 fn run(text: &str) -> Result<bool, TestCaseError> {
     let Some(mut site) = site::read(text, &NoFiles).site else { return Ok(false) };
@@ -97,7 +69,7 @@ proptest! {
         example in 0_usize..5,
         changes in prop::collection::vec((any::<usize>(), prop_oneof![0.0..3.0_f64, 0.5..1.6_f64, 0.9..1.1_f64]), 1..6),
     ) {
-        run(&changed(EXAMPLES[example], &changes))?;
+        run(&with_figures(EXAMPLES[example], &changes, true))?;
     }
 }
 
@@ -106,10 +78,10 @@ fn identity_small_changes_leave_the_files_usable() {
     // the property above would hold of files that are all refused
     let mut usable = 0;
     for example in EXAMPLES {
-        let count = numbers(example).len();
+        let count = numbers(example, true).len();
         assert!(count > 30, "{count} numbers");
         for index in 0..count {
-            usable += usize::from(run(&changed(example, &[(index, 1.02)])).unwrap());
+            usable += usize::from(run(&with_figures(example, &[(index, 1.02)], true)).unwrap());
         }
     }
     assert!(usable > 100, "{usable}");

@@ -38,13 +38,14 @@ pub struct Sample {
 /// # Errors
 /// As [`crate::design::design`].
 pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignError> {
-    let (site, base) = pinned(site)?;
-    let changer = Changer { site: &site, ground: base.storm.groundwater.basis };
+    let (site, entered) = pinned(site)?;
+    let changer = Changer { site: &site, ground: entered.storm.groundwater.basis };
     let known: Vec<Assumption> =
         Assumption::ALL.into_iter().filter(|known| changer.value(&site, *known, 0.0).is_some()).collect();
-    let found =
-        side_by_side(&known, |assumption| Search { changer: &changer, base: &base, assumption: *assumption }.turns());
-    let holds = base.holds();
+    let found = side_by_side(&known, |assumption| {
+        Search { changer: &changer, base: &entered, assumption: *assumption }.turns()
+    });
+    let holds = entered.holds();
     let mut margins: Vec<Margin> = known
         .iter()
         .zip(found)
@@ -76,18 +77,18 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
     Ok(Margins {
         title: site.title.clone(),
         units: site.units,
-        pump: base.pump.name.clone(),
+        pump: entered.pump.name.clone(),
         pumps: site.pumping.count,
         holds,
         goal_given: site.goal.standing_water.is_some() || site.goal.clear_within.is_some() || site.goal.flow.is_some(),
         rain_duration: change::duration_shown(&site),
-        soil_may_take_less: base
+        soil_may_take_less: entered
             .storm
             .peak_by_infiltration
-            .map(|peak| peak / base.storm.peak.flow)
+            .map(|peak| peak / entered.storm.peak.flow)
             .filter(|more| *more > 1.2 && more.is_finite()),
-        not_followed: base.in_storm.as_ref().err().cloned(),
-        stops: base.stops,
+        not_followed: entered.in_storm.as_ref().err().cloned(),
+        stops: entered.stops,
         margins,
         sampling,
     })
@@ -100,15 +101,15 @@ fn pinned(site: &Site) -> Result<(Site, crate::design::Trial), DesignError> {
         return Ok((site.clone(), tried));
     }
     let pinned = with_pump(site, &tried.pump.name).ok_or(DesignError::NoPump)?;
-    let base = trial(&pinned)?;
-    Ok((pinned, base))
+    let entered = trial(&pinned)?;
+    Ok((pinned, entered))
 }
 
 /// A site with an assumption changed as the margins change it: by so much, a share of its value, m, or a share of the
 /// pump's head, as [`Assumption::counted`] says. None where the site does not have it, or the change makes no site.
 pub fn changed(site: &Site, assumption: Assumption, change: f64) -> Option<Site> {
-    let (site, base) = pinned(site).ok()?;
-    let changer = Changer { site: &site, ground: base.storm.groundwater.basis };
+    let (site, entered) = pinned(site).ok()?;
+    let changer = Changer { site: &site, ground: entered.storm.groundwater.basis };
     changer.value(&site, assumption, 0.0)?;
     changer.changed(&site, assumption, change)
 }
