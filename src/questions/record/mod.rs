@@ -60,8 +60,8 @@ pub struct RecordSettings {
     pub tolerance: Length,
 }
 
-/// Five times that of a single storm: hours, starts and depths of a record do not feel it.
-const USUAL_TOLERANCE: Length = Length::from_mm(0.1);
+/// Four times that of a single storm: hours, starts and depths of a record do not feel it.
+const USUAL_TOLERANCE: Length = Length::from_mm(0.2);
 
 impl Default for RecordSettings {
     fn default() -> Self {
