@@ -2,7 +2,7 @@
 //!
 //! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`], [`collection`],
 //! [`hydraulics`], [`basin`], [`pump_selection`] and [`routing`]; the tables in [`catalog`]; the site file in [`site`]; the whole
-//! job in [`design`]; what else is asked of it in [`questions`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
+//! job in [`design`]; what it takes to build it in [`job`]; what else is asked of it in [`questions`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![forbid(unsafe_code)]
 
 pub mod basin;
@@ -12,6 +12,7 @@ pub mod collection;
 pub mod design;
 pub mod hydraulics;
 pub mod hydrology;
+pub mod job;
 pub mod numeric;
 pub mod pump_selection;
 pub mod quantity;

@@ -60,6 +60,9 @@ pub(super) enum Command {
     /// Say how wrong the estimate may be: how far each assumption may be off before the design fails
     #[command(after_help = super::margins::HELP)]
     Margins(super::margins::MarginsOptions),
+    /// Write the papers of the job: for the visit, the crew, the first start, the town, the owner
+    #[command(after_help = super::papers::HELP)]
+    Papers(super::papers::PapersOptions),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"

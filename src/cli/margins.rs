@@ -101,11 +101,5 @@ pub(super) fn margins_command(options: &MarginsOptions) -> Said {
         CourseFormat::Csv => margins_csv(&found),
     };
     let ending = if found.holds { Ending::Fine } else { Ending::Fails };
-    match path {
-        None => Said { out, err: said, ending },
-        Some(path) => match output::write(path, &out, options.force) {
-            Ok(()) => Said::err(format!("{said}written: {}\n", path.display()), ending),
-            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
-        },
-    }
+    output::deliver(out, said, path.map(PathBuf::as_path), options.force, ending)
 }

@@ -7,6 +7,7 @@ mod interrupt;
 mod margins;
 mod options;
 mod output;
+mod papers;
 mod progress;
 mod reach;
 mod record;
@@ -86,6 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Reach(options)) => reach::reach(&options),
         Some(Command::Margins(options)) => margins::margins_command(&options),
         Some(Command::Record(options)) => record::record(&options),
+        Some(Command::Papers(options)) => papers::papers(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };

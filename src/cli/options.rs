@@ -120,13 +120,7 @@ pub(super) fn options(arguments: &OptionsArguments) -> Said {
         CourseFormat::Json => json::options_json(&found),
         CourseFormat::Csv => options_csv(&found),
     };
-    match output {
-        None => Said { out, err, ending },
-        Some(path) => match output::write(path, &out, arguments.force) {
-            Ok(()) => Said::err(format!("{err}written: {}\n", path.display()), ending),
-            Err(error) => Said::err(format!("{err}error: {error}\n"), Ending::BadFile),
-        },
-    }
+    output::deliver(out, err, output.map(PathBuf::as_path), arguments.force, ending)
 }
 
 fn saved_words(found: &Options, arguments: &OptionsArguments) -> String {

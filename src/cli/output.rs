@@ -1,5 +1,6 @@
 //! Writing files: whole or not at all, and never over another one unasked.
 
+use super::{Ending, Said};
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write as _};
@@ -65,6 +66,31 @@ pub(super) fn write(path: &Path, text: &str, force: bool) -> Result<(), OutputEr
             _ => unwritable(&error),
         }
     })
+}
+
+/// Shows a text, or writes it to the file that was asked for.
+pub(super) fn deliver(out: String, said: String, path: Option<&Path>, force: bool, ending: Ending) -> Said {
+    match path.filter(|path| path.as_os_str() != "-") {
+        None => Said { out, err: said, ending },
+        Some(path) => match write(path, &out, force) {
+            Ok(()) => Said::err(format!("{said}written: {}\n", path.display()), ending),
+            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
+        },
+    }
+}
+
+/// Writes several files into a folder, which is made where it is not there; gives their names. None is written where one
+/// of them may not be.
+///
+/// # Errors
+/// One of them is there already and `force` was not asked for, or could not be written.
+pub(super) fn write_all(folder: &Path, files: Vec<(String, String)>, force: bool) -> Result<Vec<String>, OutputError> {
+    for (name, _) in &files {
+        check(&folder.join(name), force)?;
+    }
+    fs::create_dir_all(folder)
+        .map_err(|error| OutputError::Unwritable { name: folder.display().to_string(), cause: plain(&error) })?;
+    files.into_iter().map(|(name, text)| write(&folder.join(&name), &text, force).map(|()| name)).collect()
 }
 
 fn fill(file: &mut File, text: &str) -> io::Result<()> {

@@ -109,13 +109,7 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
     };
     let out = rendered(&answer, options.format);
     let ending = if answer.within() { Ending::Fine } else { Ending::Fails };
-    match options.output.as_ref().filter(|path| path.as_os_str() != "-") {
-        None => Said { out, err: said, ending },
-        Some(path) => match output::write(path, &out, options.force) {
-            Ok(()) => Said::err(format!("{said}written: {}\n", path.display()), ending),
-            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
-        },
-    }
+    output::deliver(out, said, options.output.as_deref(), options.force, ending)
 }
 
 fn rendered(answer: &Reach, format: CourseFormat) -> String {

@@ -52,13 +52,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Err(error) => return refused(&said, &error),
     };
     let out = rendered(&course, options);
-    match options.output.as_ref().filter(|path| path.as_os_str() != "-") {
-        None => Said { out, err: said, ending: Ending::Fine },
-        Some(path) => match output::write(path, &out, options.force) {
-            Ok(()) => Said::err(format!("{said}written: {}\n", path.display()), Ending::Fine),
-            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
-        },
-    }
+    output::deliver(out, said, options.output.as_deref(), options.force, Ending::Fine)
 }
 
 fn rendered(course: &Course, options: &StormOptions) -> String {

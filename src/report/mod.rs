@@ -4,6 +4,7 @@ pub mod json;
 pub(crate) mod layout;
 pub mod margins_table;
 pub mod options_table;
+pub mod papers;
 pub mod problems;
 pub mod reach_table;
 pub mod record_table;

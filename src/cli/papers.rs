@@ -1,0 +1,107 @@
+//! The `papers` command: the papers of a job, one on the screen or all in a folder.
+
+use super::arguments::Units;
+use super::commands::{read, with_units};
+use super::output;
+use super::{Ending, Said};
+use crate::design::design;
+use crate::job::job;
+use crate::report::layout::paragraph;
+use crate::report::papers::{self, PAPERS, Paper, Sources};
+use clap::{Args, ValueEnum};
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+pub(super) const HELP: &str = "\
+Examples:
+  sumpwright papers
+  sumpwright papers examples/cut-bank.toml town
+  sumpwright papers examples/cut-bank.toml town --format html --output town.html
+  sumpwright papers examples/cut-bank.toml --all job-papers
+
+Exit codes:
+  0  the papers are written (whether the design holds, `size` says)
+  2  the input or the command is wrong
+  3  a file could not be read or written, or would be overwritten";
+
+#[derive(Debug, Args)]
+pub(super) struct PapersOptions {
+    /// The site file, or - to read it from standard input; without it, the list of papers
+    pub(super) file: Option<PathBuf>,
+    /// Which paper; without a name, their list
+    pub(super) paper: Option<String>,
+    /// Write all papers into this folder, which is made if it is not there
+    #[arg(long, value_name = "FOLDER", conflicts_with_all = ["paper", "output", "format"])]
+    pub(super) all: Option<PathBuf>,
+    /// The form of the paper
+    #[arg(long, value_enum, default_value_t = PaperFormat::Text)]
+    pub(super) format: PaperFormat,
+    /// Print in these units instead of those that the site file asks for
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Units>,
+    /// Write to this file instead of the screen
+    #[arg(long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Replace files that are there already
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperFormat {
+    /// For the screen
+    Text,
+    /// To open in a browser and print
+    Html,
+}
+
+pub(super) fn papers(options: &PapersOptions) -> Said {
+    let Some(file) = &options.file else { return Said::out(list(), Ending::Fine) };
+    let paper = match options.paper.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
+        Ok(paper) => paper,
+        Err(name) => {
+            let known: Vec<&str> = PAPERS.iter().map(|paper| paper.name()).collect();
+            let help = paragraph(&format!("help: the papers are {}", known.join(", ")));
+            return Said::err(format!("error: there is no paper `{name}`\n{help}"), Ending::BadInput);
+        }
+    };
+    let (mut site, said) = match read(file) {
+        Ok(read) => read,
+        Err(said) => return said,
+    };
+    with_units(&mut site, options.units);
+    let design = match design(&site) {
+        Ok(design) => design,
+        Err(error) => return Said::err(format!("{said}error: {error}\n"), Ending::BadInput),
+    };
+    let job = job(&site, &design);
+    let sources = Sources { site: &site, design: &design, job: &job };
+    if let Some(folder) = &options.all {
+        let files =
+            PAPERS.iter().map(|paper| (format!("{}.html", paper.name()), papers::html(&paper.document(sources))));
+        return match output::write_all(folder, files.collect(), options.force) {
+            Ok(names) => {
+                Said::err(format!("{said}written into {}: {}\n", folder.display(), names.join(", ")), Ending::Fine)
+            }
+            Err(error) => Said::err(format!("{said}error: {error}\n"), Ending::BadFile),
+        };
+    }
+    let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
+    let document = paper.document(sources);
+    let out = match options.format {
+        PaperFormat::Text => papers::text(&document),
+        PaperFormat::Html => papers::html(&document),
+    };
+    output::deliver(out, said, options.output.as_deref(), options.force, Ending::Fine)
+}
+
+/// The papers there are.
+fn list() -> String {
+    let widest = PAPERS.iter().map(|paper| paper.name().len()).max().unwrap_or(0);
+    let mut out = "The papers of a job:\n\n".to_owned();
+    for paper in PAPERS {
+        let _ = writeln!(out, "  {:widest$}  {}", paper.name(), paper.about());
+    }
+    out.push_str("\nOne of them:     sumpwright papers yard.toml town\nAll in a folder: sumpwright papers yard.toml --all job-papers\n");
+    out
+}

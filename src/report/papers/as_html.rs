@@ -1,0 +1,112 @@
+//! A paper as one HTML file that needs nothing beside it.
+
+use super::document::{Cell, Document, Drawing, Part, Step, Table};
+use crate::report::layout::{Align, clean};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How every page looks, on the screen and in print.
+const STYLE: &str = include_str!("style.css");
+
+/// A paper as an HTML file.
+pub fn html(document: &Document) -> String {
+    let name = match &document.about {
+        Some(about) => format!("{}: {about}", document.title),
+        None => document.title.clone(),
+    };
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                // nothing is fetched and nothing runs, whatever a name in the file says
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (clean(&name)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    header {
+                        @if let Some(about) = &document.about { p.about { (clean(about)) } }
+                        h1 { (clean(&document.title)) }
+                        p.lead { (clean(&document.lead)) }
+                    }
+                    @for part in &document.parts { (show(part)) }
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn show(part: &Part) -> Markup {
+    match part {
+        Part::Heading(heading) => html! { h2 { (clean(heading)) } },
+        Part::Text(text) => html! { p { (clean(text)) } },
+        Part::Points(points) => html! { ul { @for point in points { li { (clean(point)) } } } },
+        Part::Ticks(ticks) => html! { ul.ticks { @for tick in ticks { li { (clean(tick)) } } } },
+        Part::Steps(steps) => html! { ol { @for step in steps { (step_item(step)) } } },
+        Part::Pairs(pairs) => html! {
+            dl { @for (name, value) in pairs { div { dt { (clean(name)) } dd { (cell(value)) } } } }
+        },
+        Part::Table(table) => table_html(table),
+        Part::Cautions(cautions) => html! {
+            aside.cautions aria-label="Cautions" { ul { @for caution in cautions { li { (clean(caution)) } } } }
+        },
+        Part::Drawing(drawing) => figure(drawing),
+        Part::NewPage => html! { div.new-page {} },
+    }
+}
+
+fn step_item(step: &Step) -> Markup {
+    html! {
+        li {
+            (clean(&step.what))
+            @if !step.cautions.is_empty() {
+                ul.mind { @for caution in &step.cautions { li { (clean(caution)) } } }
+            }
+        }
+    }
+}
+
+fn table_html(table: &Table) -> Markup {
+    let side = |align: &Align| match align {
+        Align::Left => None,
+        Align::Right => Some("number"),
+    };
+    html! {
+        // a wide table scrolls in its own frame, which the keyboard can reach
+        div.table tabindex="0" role="region" aria-label=(clean(&table.caption)) {
+            table {
+                caption { (clean(&table.caption)) }
+                thead { tr { @for (name, align) in &table.columns { th scope="col" class=[side(align)] { (clean(name)) } } } }
+                tbody {
+                    @for row in &table.rows {
+                        tr {
+                            @for (index, (value, (_, align))) in row.iter().zip(&table.columns).enumerate() {
+                                @if index == 0 { th scope="row" class=[side(align)] { (cell(value)) } }
+                                @else { td class=[side(align)] { (cell(value)) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn figure(drawing: &Drawing) -> Markup {
+    html! {
+        figure {
+            div role="img" aria-label=(clean(&drawing.in_words)) { (PreEscaped(&drawing.svg)) }
+            figcaption { (clean(&drawing.caption)) }
+        }
+    }
+}
+
+fn cell(cell: &Cell) -> Markup {
+    match cell {
+        Cell::Said(text) => html! { (clean(text)) },
+        Cell::Blank(unit) => html! { span.blank role="img" aria-label="to be written in" {} " " (clean(unit)) },
+    }
+}
