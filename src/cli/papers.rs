@@ -6,8 +6,9 @@ use super::output;
 use super::{Ending, Said};
 use crate::design::design;
 use crate::job::job;
+use crate::quantity::UnitSystem;
 use crate::report::layout::paragraph;
-use crate::report::papers::{self, PAPERS, Paper, Sources};
+use crate::report::papers::{self, Document, PAPERS, Paper, Sources};
 use clap::{Args, ValueEnum};
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -15,6 +16,7 @@ use std::path::PathBuf;
 pub(super) const HELP: &str = "\
 Examples:
   sumpwright papers
+  sumpwright papers --blank --format html --output visit.html
   sumpwright papers examples/cut-bank.toml town
   sumpwright papers examples/cut-bank.toml town --format html --output town.html
   sumpwright papers examples/cut-bank.toml --all job-papers
@@ -33,6 +35,9 @@ pub(super) struct PapersOptions {
     /// Write all papers into this folder, which is made if it is not there
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["paper", "output", "format"])]
     pub(super) all: Option<PathBuf>,
+    /// The site-visit sheet as an empty form, without a site file
+    #[arg(long, conflicts_with_all = ["file", "all"])]
+    pub(super) blank: bool,
     /// The form of the paper
     #[arg(long, value_enum, default_value_t = PaperFormat::Text)]
     pub(super) format: PaperFormat,
@@ -56,6 +61,14 @@ pub(super) enum PaperFormat {
 }
 
 pub(super) fn papers(options: &PapersOptions) -> Said {
+    if options.blank {
+        let units = match options.units {
+            Some(Units::Metric) => UnitSystem::Metric,
+            Some(Units::Us) | None => UnitSystem::Us,
+        };
+        let out = rendered(&papers::blank_visit(units), options.format);
+        return output::deliver(out, String::new(), options.output.as_deref(), options.force, Ending::Fine);
+    }
     let Some(file) = &options.file else { return Said::out(list(), Ending::Fine) };
     let paper = match options.paper.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
         Ok(paper) => paper,
@@ -88,11 +101,14 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
     }
     let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
     let document = paper.document(sources);
-    let out = match options.format {
-        PaperFormat::Text => papers::text(&document),
-        PaperFormat::Html => papers::html(&document),
-    };
-    output::deliver(out, said, options.output.as_deref(), options.force, Ending::Fine)
+    output::deliver(rendered(&document, options.format), said, options.output.as_deref(), options.force, Ending::Fine)
+}
+
+fn rendered(document: &Document, format: PaperFormat) -> String {
+    match format {
+        PaperFormat::Text => papers::text(document),
+        PaperFormat::Html => papers::html(document),
+    }
 }
 
 /// The papers there are.

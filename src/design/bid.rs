@@ -43,10 +43,6 @@ pub(super) fn questions(site: &Site) -> Vec<Question> {
 /// Takes a question where it is open.
 type Ask<'a> = dyn FnMut(bool, &'static str, &'static str, &'static str) + 'a;
 
-fn said(site: &Site, key: &str) -> bool {
-    site.not_used.iter().any(|entry| entry.key == key)
-}
-
 fn water(site: &Site, bid: bool, ask: &mut Ask<'_>) {
     let nothing = site.catchments.is_empty();
     ask(
@@ -80,7 +76,7 @@ fn water(site: &Site, bid: bool, ask: &mut Ask<'_>) {
 fn outlet(site: &Site, ask: &mut Ask<'_>) {
     let outlet = &site.discharge.outlet;
     ask(
-        !said(site, "local_rules.allowed_outlets"),
+        site.local_rules.allowed_outlets.is_empty(),
         "outlet-allowed",
         "May the water be let out there: by the town, by the neighbour, so far from lot line and walk?",
         "An outlet that has to be moved makes another run and another lift.",
@@ -213,7 +209,7 @@ fn pump(site: &Site, bid: bool, ask: &mut Ask<'_>) {
 
 fn work(site: &Site, bid: bool, ask: &mut Ask<'_>) {
     ask(
-        !said(site, "local_rules.permit"),
+        site.local_rules.permit.is_none(),
         "permit",
         if bid {
             "Which permits are needed, for curb, ditch and wiring, and who gets them?"

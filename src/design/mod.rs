@@ -15,6 +15,7 @@ mod gravity;
 mod gravity_way;
 mod groundwater_run;
 mod line;
+mod local_rules;
 mod losses;
 mod measured;
 mod pair;
@@ -47,6 +48,7 @@ pub use gravity::GravityOption;
 pub use gravity_way::GravityWay;
 pub use groundwater_run::GroundwaterRun;
 pub use line::LineAtRest;
+pub use local_rules::{RuleOutcome, RuleResult};
 pub use losses::{Losses, StretchLoss};
 pub use measured::MeasuredResult;
 pub use pair::{PairResult, TogetherAt};
@@ -155,6 +157,8 @@ pub struct Design {
     pub advice: Vec<Advice>,
     /// What to ask about a bid or a system that is there; nothing of a design of one's own.
     pub to_ask: Vec<Question>,
+    /// The town's rules that were entered, beside the site.
+    pub local_rules: Vec<RuleResult>,
     /// What was chosen or looked up.
     pub assumptions: Vec<Assumption>,
     /// Keys read but not used yet.
@@ -280,6 +284,8 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         }
         findings.extend(second::alone(site, pump, &storm, &rest));
     }
+    let local_rules = local_rules::local_rules(site);
+    findings.extend(local_rules::findings(&local_rules));
     // the stop says it all
     if findings
         .iter()
@@ -339,6 +345,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         findings,
         advice,
         to_ask: bid::questions(site),
+        local_rules,
         assumptions,
         not_used: site.not_used.clone(),
     })

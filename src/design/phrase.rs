@@ -14,6 +14,16 @@ pub enum Filling {
     Amount(Amount),
 }
 
+impl Filling {
+    /// As it is printed in a system of units.
+    pub fn say(&self, system: UnitSystem) -> String {
+        match self {
+            Self::Text(words) => words.clone(),
+            Self::Amount(amount) => amount.show(system),
+        }
+    }
+}
+
 /// A sentence: a template with `{}` gaps, and what fills them.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Phrase {
@@ -32,12 +42,10 @@ impl Phrase {
         let mut text = String::new();
         let mut fillings = self.fillings.iter();
         for (index, piece) in self.template.split("{}").enumerate() {
-            if index > 0 {
-                match fillings.next() {
-                    Some(Filling::Text(words)) => text.push_str(words),
-                    Some(Filling::Amount(amount)) => text.push_str(&amount.show(system)),
-                    None => {}
-                }
+            if index > 0
+                && let Some(filling) = fillings.next()
+            {
+                text.push_str(&filling.say(system));
             }
             text.push_str(piece);
         }

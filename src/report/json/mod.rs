@@ -22,7 +22,8 @@ pub use storm::{storm_course, storm_json};
 
 use crate::basin::cycle::Cycle;
 use crate::design::{
-    Advice, CatchmentResult, Design, DutyAt, Enough, Finding, Losses, PumpResult, Standing, StormResult,
+    Advice, CatchmentResult, Design, DutyAt, Enough, Filling, Finding, Losses, PumpResult, RuleResult, Standing,
+    StormResult,
 };
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, UnitSystem};
@@ -32,7 +33,7 @@ use crate::working::{Step, figures};
 use wire::{
     AdviceOut, AssumptionOut, Basin, CatchmentOut, CurveOut, CycleOut, DutyOut, EnoughOut, FORMAT, FindingOut,
     FittingOut, LimitOut, LongestRunOut, LossesOut, MarkOut, MeetingOut, Named, NotUsed, PumpOut, Quantity,
-    QuestionOut, Report, StepOut, Storm, StretchOut, Verdict,
+    QuestionOut, Report, RuleOut, SaidOut, StepOut, Storm, StretchOut, Verdict,
 };
 
 /// The report of a design, with its working where that was kept.
@@ -79,6 +80,7 @@ pub fn report(design: &Design, steps: Option<&[Step]>) -> Report {
             .iter()
             .map(|question| QuestionOut { about: question.about, ask: question.ask, why: question.why })
             .collect(),
+        local_rules: design.local_rules.iter().map(|rule| to.rule(rule)).collect(),
         assumptions: design.assumptions.iter().map(|assumption| to.assumption(assumption)).collect(),
         not_used: design.not_used.iter().map(|entry| NotUsed { key: entry.key.clone(), line: entry.line }).collect(),
         working: steps.map(|steps| steps.iter().map(step).collect()),
@@ -98,6 +100,20 @@ struct Maker {
 }
 
 impl Maker {
+    fn rule(&self, rule: &RuleResult) -> RuleOut {
+        let said = |said: &Filling| match said {
+            Filling::Amount(amount) => SaidOut::Quantity(self.of(*amount)),
+            Filling::Text(words) => SaidOut::Words(words.clone()),
+        };
+        RuleOut {
+            id: rule.id,
+            about: rule.about,
+            rule: rule.rule.as_ref().map(said),
+            here: rule.here.as_ref().map(said),
+            outcome: rule.outcome.name(),
+            ask: rule.ask,
+        }
+    }
     fn of(&self, amount: impl Into<AmountOf>) -> Quantity {
         let (value, unit) = amount.into().0.parts(self.units);
         Quantity { value, unit }

@@ -3,7 +3,9 @@
 mod as_html;
 mod as_text;
 mod document;
+mod owner;
 mod town;
+mod visit;
 
 pub use as_html::html;
 pub use as_text::text;
@@ -11,17 +13,22 @@ pub use document::Document;
 
 use crate::design::Design;
 use crate::job::Job;
+use crate::quantity::UnitSystem;
 use crate::site::Site;
 
 /// A paper of the job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
+    /// What to measure and ask on the first visit.
+    Visit,
     /// What to ask the town, beside what its rules say.
     Town,
+    /// What the owner has to know and to do.
+    Owner,
 }
 
 /// All papers, in the order in which a job needs them.
-pub const PAPERS: &[Paper] = &[Paper::Town];
+pub const PAPERS: &[Paper] = &[Paper::Visit, Paper::Town, Paper::Owner];
 
 /// What papers are written from.
 #[derive(Clone, Copy, Debug)]
@@ -38,12 +45,16 @@ impl Paper {
     /// Its name on the command line, and of its file.
     pub fn name(self) -> &'static str {
         match self {
+            Self::Visit => "visit",
             Self::Town => "town",
+            Self::Owner => "owner",
         }
     }
     /// What it is, in a line.
     pub fn about(self) -> &'static str {
         match self {
+            Self::Visit => "what to measure and ask on the first visit; `--blank` for an empty form",
+            Self::Owner => "what lies in the yard, how to try it, what to clean and when, what the alarm means",
             Self::Town => "what your town's rules say of this site, and what to ask",
         }
     }
@@ -54,7 +65,14 @@ impl Paper {
     /// The paper itself.
     pub fn document(self, sources: Sources<'_>) -> Document {
         match self {
+            Self::Visit => visit::visit(Some(sources.site), sources.site.units),
             Self::Town => town::town(sources),
+            Self::Owner => owner::owner(sources),
         }
     }
+}
+
+/// The site-visit sheet with nothing filled in.
+pub fn blank_visit(units: UnitSystem) -> Document {
+    visit::visit(None, units)
 }

@@ -15,6 +15,8 @@ mod water;
 mod way_in;
 mod yard;
 
+pub(crate) use yard::{if_otherwise, period_name, stands};
+
 pub use margins::margins_report;
 pub use storm::{Parts, storm_course};
 

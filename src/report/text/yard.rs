@@ -31,11 +31,13 @@ fn small(length: Length, units: UnitSystem) -> String {
     Amount::small(length).show(units)
 }
 
-fn period_name(period: &PeriodOutcome, units: UnitSystem) -> String {
+/// The storm's return period, in words.
+pub(crate) fn period_name(period: &PeriodOutcome, units: UnitSystem) -> String {
     period.period.map_or_else(|| "the rain".to_owned(), |period| Amount::of(period).show(units))
 }
 
-fn stands(outcome: &StormOutcome, units: UnitSystem) -> String {
+/// How long water stands, or a dash.
+pub(crate) fn stands(outcome: &StormOutcome, units: UnitSystem) -> String {
     let time = Amount::of(outcome.stands()).show(units);
     if outcome.still_stands() {
         format!("over {time}")
@@ -172,6 +174,12 @@ fn asked(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
 
 /// Power cut, battery, another number of pumps: the design storm.
 fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
+    page.paragraph("The design storm, if it comes otherwise:");
+    page.pairs(&if_otherwise(storms, units));
+}
+
+/// The design storm with no power, with a battery, with another number of pumps: names with what happens.
+pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(String, String)> {
     let cut = &storms.power_cut;
     let mut pairs = Vec::new();
     let mut add = |name: &str, value: String| pairs.push((name.to_owned(), value));
@@ -260,6 +268,5 @@ fn more(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             ),
         );
     }
-    page.paragraph("The design storm, if it comes otherwise:");
-    page.pairs(&pairs);
+    pairs
 }

@@ -18,6 +18,7 @@ mod pumping;
 mod rain;
 mod soil;
 mod supply;
+mod town;
 mod trench;
 mod unknown_pipe;
 mod way_off;
@@ -191,6 +192,8 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         protected,
         to_choose_from,
         margins: margins::margins(root),
+        local_rules: town::local_rules(root),
+        outlet_place: town::outlet_place(root),
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
         doubts: Vec::new(),

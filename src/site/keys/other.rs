@@ -2,6 +2,7 @@
 
 use super::{Key, Kind, length, level, quantity};
 use crate::quantity::Dimension::{Area, Duration, Head, Length, Temperature, Velocity};
+use crate::site::model::ENDS;
 
 const BUILT_IN: &str = "the built-in limit";
 
@@ -77,13 +78,32 @@ pub(super) const WATER: &[Key] = &[quantity("temperature", Temperature, "The wat
     .within("32 F", "140 F", "ice, or water too hot for the pipe")
     .default("50 F, common practice for spring groundwater, no source")];
 
+static END: Key = Key::new("allowed_outlets", Kind::Choice(ENDS), "An end.", "\"swale\"");
+
 pub(super) const LOCAL_RULES: &[Key] = &[
-    length("lot_line_distance", "Least distance from outlet to lot line.", "\"10 ft\"").unused(),
-    length("house_distance", "Least distance from outlet to a house.", "\"10 ft\"").unused(),
-    length("walk_distance", "Least distance from outlet to a walk.", "\"5 ft\"").unused(),
-    Key::new("allowed_outlets", Kind::Texts, "Kinds of outlet that the town allows.", "[\"swale\", \"curb outlet\"]")
-        .unused(),
-    Key::new("permit", Kind::Text, "What permit is needed.", "\"curb cut permit\"").unused(),
+    length("lot_line_distance", "Least distance from outlet to lot line.", "\"10 ft\""),
+    length("house_distance", "Least distance from outlet to a house.", "\"10 ft\""),
+    length("walk_distance", "Least distance from outlet to a walk.", "\"5 ft\""),
+    Key::new(
+        "allowed_outlets",
+        Kind::Several(&END),
+        "Where the town lets such water end; held against `ends_in` of the outlet.",
+        "[\"swale\", \"curb\"]",
+    ),
+    Key::new("permit", Kind::Text, "What permit is needed.", "\"curb cut permit\""),
+    Key::new(
+        "winter",
+        Kind::Text,
+        "What the town says of letting water out in frost.",
+        "\"none onto walks or streets\"",
+    ),
+    Key::new(
+        "read_in",
+        Kind::Text,
+        "Where you read the rules, and when.",
+        "\"town code, chapter on drains, this spring\"",
+    ),
+    Key::new("office", Kind::Text, "Whom to ask.", "\"public works counter\""),
 ];
 
 pub(super) const MEASURED: &[Key] = &[

@@ -2,6 +2,7 @@
 
 use super::{Key, Kind, length, level, quantity};
 use crate::quantity::Dimension::{Duration, Head, Length, Power, Slope, Volume};
+use crate::site::model::ENDS;
 
 const DEPTH_OF_BASINS: &str = "no yard basin is deeper";
 
@@ -245,9 +246,11 @@ const OUTLET: &[Key] = &[
         "The swale that the water runs away in.",
         "{ bottom_width = \"1 ft\", side_slope = 4, slope = \"2 %\", depth = \"8 in\", cover = \"mown grass\" }",
     ),
-    length("to_lot_line", "Distance to the lot line.", "\"12 ft\"").unused(),
-    length("to_house", "Distance to the nearest house.", "\"40 ft\"").unused(),
-    length("to_walk", "Distance to the nearest walk.", "\"6 ft\"").unused(),
+    Key::new("ends_in", Kind::Choice(ENDS), "Where the water ends, in the words of town rules.", "\"swale\"")
+        .default("by its kind, where that says so"),
+    length("to_lot_line", "Distance to the lot line.", "\"12 ft\""),
+    length("to_house", "Distance to the nearest house.", "\"40 ft\""),
+    length("to_walk", "Distance to the nearest walk.", "\"6 ft\""),
 ];
 
 const SWALE: &[Key] = &[

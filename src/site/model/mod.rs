@@ -3,11 +3,13 @@
 mod ground;
 mod margins;
 mod options;
+mod town;
 mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
 pub use margins::MarginRange;
 pub use options::{Prices, ToChooseFrom};
+pub use town::{ENDS, LocalRules, OutletPlace};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
     TrenchCover, WayOff,
@@ -84,6 +86,10 @@ pub struct Site {
     pub protected: Vec<Protected>,
     /// What may be chosen between, and what it costs.
     pub to_choose_from: ToChooseFrom,
+    /// The town's rules as the user entered them.
+    pub local_rules: LocalRules,
+    /// Where the outlet lies, and where its water ends.
+    pub outlet_place: OutletPlace,
     /// How far what was entered may be off, where the file says so.
     pub margins: Vec<MarginRange>,
     /// What was chosen or looked up because the file leaves it out.

@@ -77,6 +77,8 @@ pub struct Report {
     /// What to ask about a bid or a system that is there.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub to_ask: Vec<QuestionOut>,
+    /// The town's rules that were entered, beside the site; those that were not are to be asked.
+    pub local_rules: Vec<RuleOut>,
     /// What was taken for want of an entry.
     pub assumptions: Vec<AssumptionOut>,
     /// Keys read but not used yet.
@@ -84,6 +86,33 @@ pub struct Report {
     /// The working, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working: Option<Vec<StepOut>>,
+}
+
+/// A rule of the town beside the site.
+#[derive(Clone, Debug, Serialize)]
+pub struct RuleOut {
+    /// Its stable name.
+    pub id: &'static str,
+    /// What it is about.
+    pub about: &'static str,
+    /// What it says: the least distance, or words; none where it was not entered.
+    pub rule: Option<SaidOut>,
+    /// What the site has.
+    pub here: Option<SaidOut>,
+    /// `kept`, `broken`, `site_not_said`, `rule_not_said` or `to_read`.
+    pub outcome: &'static str,
+    /// What to ask the town.
+    pub ask: &'static str,
+}
+
+/// A quantity or words.
+#[derive(Clone, Debug, Serialize)]
+#[serde(untagged)]
+pub enum SaidOut {
+    /// A quantity.
+    Quantity(Quantity),
+    /// Words.
+    Words(String),
 }
 
 /// Something to ask about a bid or a system that is there.
