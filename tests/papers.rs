@@ -93,10 +93,7 @@ fn regress_papers_of_a_us_and_a_metric_yard() {
         }
     }
     insta::assert_snapshot!("blank-visit", out(&["papers", "--blank"]));
-    insta::assert_snapshot!(
-        "town-html",
-        out(&["papers", "examples/cut-bank.toml", "town", "--format", "html"])
-    );
+    insta::assert_snapshot!("town-html", out(&["papers", "examples/cut-bank.toml", "town", "--format", "html"]));
 }
 
 #[test]

@@ -300,3 +300,22 @@ fn identity_a_bid_is_asked_about_and_a_design_of_ones_own_is_not() {
     let asked = flat(&out(&run(&["size", path.to_str().unwrap()])));
     assert!(asked.contains("How old is the pump") && !asked.contains("Is there an alarm") && !asked.contains("811 in"));
 }
+
+#[test]
+fn identity_a_handful_of_numbers_is_answered_in_its_own_units_and_words() {
+    let curve = "0 L/s 9 m, 1 L/s 8 m, 2 L/s 6 m, 3 L/s 2 m";
+    let metric = run(&["reach", "--lift", "3 m", "--flow", "1.5 L/s", "--curve", curve, "--run", "60 m"]);
+    let said = out(&metric);
+    assert!(said.contains("The job: 1.5 L/s") && said.contains("the run is 60.0 m"), "{said}");
+    let us = ["reach", "--lift", "12 ft", "--flow", "30 gpm", "--curve", "0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft"];
+    let said = out(&run(&us));
+    assert!(said.contains("The job: 30 gpm"), "{said}");
+    // a mistake is named once, by the option that it stands in
+    let refused = run(&[&us[..], &["--pipe", "2"]].concat());
+    assert_eq!(refused.status.code(), Some(2));
+    let said = err(&refused);
+    assert!(said.matches("`2` has no unit").count() == 1 && !said.contains("discharge."), "{said}");
+    let refused = run(&["reach", "--lift", "-3 ft", "--flow", "30 gpm", "--curve", us[6]]);
+    let said = err(&refused);
+    assert!(refused.status.code() == Some(2) && said.contains("a lift of -3 ft is no lift"), "{said}");
+}

@@ -51,7 +51,7 @@ pub(super) struct ReachOptions {
     #[arg(long)]
     pub(super) fittings_with_the_run: bool,
     /// Without a file: from the water where the pump stops up to the outlet: --lift "12 ft"
-    #[arg(long, value_name = "HEIGHT", value_parser = quantity::<Length>, help_heading = "Without a site file")]
+    #[arg(long, value_name = "HEIGHT", value_parser = quantity::<Length>, allow_hyphen_values = true, help_heading = "Without a site file")]
     pub(super) lift: Option<Length>,
     /// Points of the pump's curve, flow and head: --curve "0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft"
     #[arg(long, value_name = "POINTS", help_heading = "Without a site file")]

@@ -23,7 +23,7 @@ pub struct Quick {
     pub fittings: Option<String>,
     /// Whether there is a check valve.
     pub check_valve: bool,
-    /// The units to print in; none for feet, inches, gallons.
+    /// The units to print in; none for those that the curve is given in.
     pub units: Option<UnitSystem>,
     /// The flow that must come out, and whether one is needed.
     pub flow: Option<Flow>,
@@ -74,7 +74,23 @@ pub enum QuickError {
 
 fn words(problem: &Problem) -> String {
     let help = problem.help.as_ref().map_or_else(String::new, |help| format!("; {help}"));
-    format!("{}{help}", problem.message)
+    // the keys are those of a file that nobody wrote
+    let said = format!("{}{help}", problem.message);
+    ["discharge.riser.size", "discharge.run.size", "discharge.riser.material", "discharge.run.material"]
+        .iter()
+        .fold(said, |said, key| said.replace(&format!("`{key}`: "), "").replace(&format!("`{key}`"), key_words(key)))
+}
+
+/// A key in the words of the command line.
+fn key_words(key: &str) -> &'static str {
+    if key.ends_with("size") { "`--pipe`" } else { "`--material`" }
+}
+
+/// The units that the points of a curve are given in: metric where none of them is a US unit.
+fn units_of(curve: &str) -> UnitSystem {
+    let mut words = curve.split(|letter: char| !letter.is_alphabetic()).map(str::to_lowercase);
+    let us = |word: String| matches!(word.as_str(), "gpm" | "gph" | "ft" | "foot" | "feet" | "in" | "psi");
+    if words.any(us) { UnitSystem::Us } else { UnitSystem::Metric }
 }
 
 /// The name of the pump that the numbers describe.
@@ -134,13 +150,13 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     let Some(mut site) = reading.site else {
         let mut problems: Vec<Problem> = reading.problems.into_iter().filter(Problem::is_error).collect();
         // riser and run are of one pipe: once is enough
-        problems.dedup_by(|a, b| a.message == b.message);
+        problems.dedup_by_key(|problem| words(problem));
         return Err(QuickError::Refused { problems });
     };
     site.discharge.riser.length = Length::ZERO;
     // half-way is where it stops: one water level
     site.basin.on = site.basin.off;
-    site.units = quick.units.unwrap_or(UnitSystem::Us);
+    site.units = quick.units.unwrap_or_else(|| units_of(curve));
     Ok(site)
 }
 
