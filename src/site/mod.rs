@@ -34,6 +34,7 @@ pub use model::{
     Measured, Protected, Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow,
     Supply, Swale, TestHole, TrenchCover, WayOff,
 };
+pub use model::{Crew, MeasuredStartUp, Setup};
 pub use model::{Prices, ToChooseFrom};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;

@@ -1,6 +1,6 @@
 //! What comes of asking for the margins.
 
-use super::assumption::Assumption;
+use crate::design::likely::Assumption;
 use super::sampling::Sampling;
 use crate::design::{Finding, NotFollowed};
 use crate::quantity::{Amount, Duration, UnitSystem};

@@ -1,6 +1,6 @@
 //! Many sites at once otherwise than entered: in how many the design holds, and what the others have in common.
 
-use super::assumption::{Assumption, Spread};
+use crate::design::likely::{Assumption, Spread};
 use super::change::Changer;
 use super::hypercube::{Stream, latin_hypercube, triangular};
 use crate::design::side_by_side::side_by_side;

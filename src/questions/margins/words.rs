@@ -1,6 +1,6 @@
 //! The sentences that a person would say.
 
-use super::assumption::{Assumption, Counted};
+use crate::design::likely::{Assumption, Counted};
 use super::result::{Margin, Margins};
 use super::sampling::{Input, Sampling};
 use super::search::WITHIN;
