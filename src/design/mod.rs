@@ -37,6 +37,7 @@ mod way_in;
 mod way_off;
 
 pub use advice::{Advice, Topic};
+pub(crate) use advice::{LADDER_DEPTH, PROTECTED_DEPTH};
 pub use basis::{Basis, basis};
 pub use bid::Question;
 pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
@@ -251,8 +252,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     let in_storms = pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), followed);
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
     let mut measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
-    let start_up =
-        pumps.get(chosen).filter(|_| follow).and_then(|pump| start_up::start_up(site, pump, &storm, &rest));
+    let start_up = pumps.get(chosen).filter(|_| follow).and_then(|pump| start_up::start_up(site, pump, &storm, &rest));
     if let Some(pump) = pumps.get(chosen) {
         let beyond = checks::Beyond {
             way_off: way_off.as_ref(),

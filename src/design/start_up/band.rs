@@ -91,9 +91,7 @@ impl Uncertain<'_> {
                 Part {
                     what: assumption.words(),
                     range: match assumption {
-                        Assumption::Lift => {
-                            PartRange::Length(Length::from_m(spread.low), Length::from_m(spread.high))
-                        }
+                        Assumption::Lift => PartRange::Length(Length::from_m(spread.low), Length::from_m(spread.high)),
                         _ => PartRange::Share(spread.low, spread.high),
                     },
                     source: spread.source,
@@ -266,7 +264,8 @@ impl Band<Flow> {
     pub fn fills(&self, volume: Volume) -> Band<Duration> {
         let time = |flow: Flow| volume / flow;
         let value = time(self.value);
-        let together = |off: Duration| Duration::from_s((off.s() * off.s() + BUCKET_BY_HAND.s() * BUCKET_BY_HAND.s()).sqrt());
+        let together =
+            |off: Duration| Duration::from_s((off.s() * off.s() + BUCKET_BY_HAND.s() * BUCKET_BY_HAND.s()).sqrt());
         let quick = self.high.map(|flow| value - together(value - time(flow)));
         let slow = self.low.filter(|flow| *flow > Flow::ZERO).map(|flow| value + together(time(flow) - value));
         Band { value, low: quick.map(|quick| quick.max(Duration::ZERO)), high: slow }

@@ -265,9 +265,8 @@ fn of_rise(start_up: &StartUp, (rose, place): (Length, Ordering), expected: &Ban
         says
     );
     let ids = ["start-up-rise-less", "start-up-rise-as-designed", "start-up-rise-more"];
-    let mut finding = finding(place, ids, message)
-        .number("measured", small(rose))
-        .number("calculated", small(expected.value));
+    let mut finding =
+        finding(place, ids, message).number("measured", small(rose)).number("calculated", small(expected.value));
     if place == Ordering::Less {
         // nothing is harmed by it
         finding.severity = crate::design::Severity::Note;

@@ -7,8 +7,8 @@ mod compare;
 mod run;
 
 pub use band::{Band, Part, PartRange};
-pub(super) use compare::{findings, not_compared, results};
 pub use compare::{Compared, Found};
+pub(super) use compare::{findings, not_compared, results};
 
 use super::bench::Bench;
 use super::line::LineAtRest;
@@ -72,12 +72,7 @@ impl Predicted {
 
 /// What the first start will show. None where the duty does not lie within the points of the pump's curve all the way
 /// down, or there is none.
-pub(super) fn start_up(
-    site: &Site,
-    pump: &PumpResult,
-    storm: &StormResult,
-    rest: &LineAtRest,
-) -> Option<StartUp> {
+pub(super) fn start_up(site: &Site, pump: &PumpResult, storm: &StormResult, rest: &LineAtRest) -> Option<StartUp> {
     let entered = site.pumps.iter().find(|known| known.name == pump.name)?;
     let cycle = pump.cycle.as_ref()?;
     let bench = Bench::new(site, entered, rest);

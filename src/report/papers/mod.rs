@@ -2,8 +2,13 @@
 
 mod as_html;
 mod as_text;
+mod crew;
 mod document;
+mod electrical;
+mod start_up;
+mod tape;
 mod town;
+mod work;
 
 pub use as_html::html;
 pub use as_text::text;
@@ -16,12 +21,18 @@ use crate::site::Site;
 /// A paper of the job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
+    /// What the crew digs and lays to.
+    Crew,
+    /// What the first start must show.
+    StartUp,
+    /// What an electrician is told and asked.
+    Electrical,
     /// What to ask the town, beside what its rules say.
     Town,
 }
 
 /// All papers, in the order in which a job needs them.
-pub const PAPERS: &[Paper] = &[Paper::Town];
+pub const PAPERS: &[Paper] = &[Paper::Crew, Paper::StartUp, Paper::Electrical, Paper::Town];
 
 /// What papers are written from.
 #[derive(Clone, Copy, Debug)]
@@ -38,12 +49,18 @@ impl Paper {
     /// Its name on the command line, and of its file.
     pub fn name(self) -> &'static str {
         match self {
+            Self::Crew => "crew",
+            Self::StartUp => "start-up",
+            Self::Electrical => "electrical",
             Self::Town => "town",
         }
     }
     /// What it is, in a line.
     pub fn about(self) -> &'static str {
         match self {
+            Self::Crew => "depths, covers and rod readings by stations, the basin's hole, the order of the work",
+            Self::StartUp => "what the first start must show, with its band, and what to write down",
+            Self::Electrical => "distance, currents and what each wire loses, and what to ask an electrician",
             Self::Town => "what your town's rules say of this site, and what to ask",
         }
     }
@@ -54,6 +71,9 @@ impl Paper {
     /// The paper itself.
     pub fn document(self, sources: Sources<'_>) -> Document {
         match self {
+            Self::Crew => crew::crew(sources),
+            Self::StartUp => start_up::start_up(sources),
+            Self::Electrical => electrical::electrical(sources),
             Self::Town => town::town(sources),
         }
     }

@@ -38,14 +38,9 @@ pub(super) const START_UP: &[Key] = &[
         .within("0.5 in", "20 ft", "less is not measured, and no yard basin is deeper")
         .usually("1 in", "8 ft", "feet or inches?")
         .default("from the on level to the off level"),
-    quantity(
-        "inflow",
-        Flow,
-        "What ran in meanwhile, by how fast the water rose with the pump off.",
-        "\"1.5 gpm\"",
-    )
-    .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
-    .default("nothing"),
+    quantity("inflow", Flow, "What ran in meanwhile, by how fast the water rose with the pump off.", "\"1.5 gpm\"")
+        .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
+        .default("nothing"),
     length("rises_after_stop", "How far the water rose in the minute after the pump stopped.", "\"1.5 in\"")
         .within("0 in", "20 ft", "no yard basin is deeper")
         .usually("0 in", "4 ft", "feet or inches?"),
