@@ -25,6 +25,8 @@ pub struct Electrical {
     pub pumps: u32,
     /// Whether two may start or run at once.
     pub together: bool,
+    /// How many times its running current a motor draws at the start, where that is not entered.
+    pub starting_times: (f64, f64),
     /// The share of the voltage that may be lost running, with where that comes from.
     pub running_limit: (f64, String),
     /// The same at the start.
@@ -116,6 +118,7 @@ pub(super) fn electrical(site: &Site, design: &Design) -> Electrical {
         motors,
         pumps: site.pumping.count,
         together: site.pumping.count > 1,
+        starting_times: (LEAST_START, catalog::default_limits().starting_current.value),
         running_limit: (limits.greatest_voltage_drop.value, limits.greatest_voltage_drop.source.clone()),
         starting_limit: (limits.greatest_starting_drop.value, limits.greatest_starting_drop.source.clone()),
         line_trench: line_trench(site),

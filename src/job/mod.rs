@@ -1,12 +1,14 @@
 //! What follows from a design for the work: quantities, prices, stations, the first start, the supply. Renders nothing.
 
 mod electrical;
+mod hole;
 mod start_up;
 mod stations;
 
 pub use electrical::{COVER_SOURCE, Electrical, Motor, WireCover, WireDrop};
+pub use hole::{Hole, Mark};
 pub use start_up::FirstStart;
-pub use stations::{Hole, Lies, Mark, Rods, Stations, Trench, TrenchStation};
+pub use stations::{Lies, Rods, Stations, Trench, TrenchStation};
 
 use crate::design::Design;
 use crate::site::Site;

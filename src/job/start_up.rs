@@ -18,6 +18,8 @@ pub struct FirstStart {
     pub too_quick: bool,
     /// The floats and what they do, from the lowest up.
     pub floats: Vec<(&'static str, Length)>,
+    /// Whether a valve keeps the line full between runs.
+    pub line_stays_full: bool,
     /// How far the alarm stands above the on level.
     pub alarm_above_on: Option<Length>,
 }
@@ -51,6 +53,7 @@ pub(super) fn first_start(site: &Site, design: &Design) -> FirstStart {
         bucket_fills_in: fills,
         too_quick: fills.is_some_and(|fills| fills.value.s() < TOO_QUICK),
         floats,
+        line_stays_full: design.rest.held,
         alarm_above_on: basin.alarm.map(|alarm| alarm - basin.on),
     }
 }

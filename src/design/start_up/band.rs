@@ -9,6 +9,8 @@ use crate::design::likely::{Assumption, otherwise};
 use crate::design::storage::all_bodies;
 use crate::design::{InflowBasis, line};
 use crate::hydraulics::{drain_back, stretch_volume};
+use crate::numeric::bracketed_root;
+use crate::pump_selection::Pump;
 use crate::quantity::{Duration, Flow, Length, Measure, Volume};
 use crate::site::Site;
 
@@ -60,6 +62,9 @@ const BUCKET_BY_HAND: Duration = Duration::from_min(1.0 / 60.0);
 /// What a tape shows of moving water: common practice, no source.
 const BY_TAPE: Length = Length::from_inch(0.25);
 const PRACTICE: &str = "common practice, no source";
+
+/// A pump that has lost more of its head is broken: common practice, no source.
+const MOST_WORN: f64 = 0.6;
 
 /// A site of which some things are uncertain.
 pub(super) struct Uncertain<'a> {
@@ -157,6 +162,21 @@ impl Uncertain<'_> {
         });
         let time = banded(Duration::from_s(time), Duration::ZERO, &parts);
         Some(Predicted { fall, volume: water, time, parts })
+    }
+
+    /// The share of its head that the pump has lost if a run takes so long; none where no worn pump does.
+    pub(super) fn worn(&self, fall: Length, inflow: Flow, took: Duration) -> Option<f64> {
+        self.on(self.site, |bench| {
+            let miss = |share: f64| {
+                let worn = Pump { curve: bench.pump.curve.worn(share), ..bench.pump.clone() };
+                match run(bench, (&worn, worn.height), fall, inflow) {
+                    Run::Takes(time) | Run::AtMost(time) => (time - took).s(),
+                    // it takes for ever
+                    Run::Never | Run::Unknown => took.s(),
+                }
+            };
+            bracketed_root(0.0, MOST_WORN, 1e-4, miss).ok().map(|root| root.x)
+        })?
     }
 
     /// A line that runs empty after each stop fills against less than its full lift: at most so much is saved.

@@ -4,7 +4,7 @@ use super::band::{Band, Uncertain};
 use super::{Predicted, StartUp};
 use crate::design::finding::Finding;
 use crate::design::measured::MeasuredResult;
-use crate::design::phrase::{Phrase, phrase};
+use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::quantity::{Amount, Duration, Flow, Length, Measure, Volume};
 use crate::site::MeasuredStartUp;
 use std::cmp::Ordering;
@@ -29,6 +29,9 @@ pub enum Found {
         expected: Predicted,
         /// What ran in meanwhile.
         inflow: Flow,
+        /// Of a run slower than its band, the share of its head that a pump has lost which takes so long; none where no
+        /// worn pump does.
+        as_if_worn: Option<f64>,
     },
     /// A rise after the stop.
     Rise {
@@ -52,7 +55,7 @@ impl Found {
     /// What a run or a bucket says that the pump moves; none of a rise.
     pub fn flow(&self) -> Option<Flow> {
         match self {
-            Self::Run { took, expected, inflow } => Some(expected.volume / *took + *inflow),
+            Self::Run { took, expected, inflow, .. } => Some(expected.volume / *took + *inflow),
             Self::Bucket { volume, took, .. } => Some(*volume / *took),
             Self::Rise { .. } => None,
         }
@@ -69,7 +72,9 @@ pub(super) fn compared(start_up: &StartUp, uncertain: &Uncertain<'_>, measured: 
         };
         if let Some(expected) = expected {
             let place = expected.time.place(took);
-            all.push(Compared { found: Found::Run { took, expected, inflow }, place });
+            let fall = expected.fall;
+            let as_if_worn = (place == Ordering::Greater).then(|| uncertain.worn(fall, inflow, took)).flatten();
+            all.push(Compared { found: Found::Run { took, expected, inflow, as_if_worn }, place });
         }
     }
     if let Some((volume, took)) = measured.bucket {
@@ -88,7 +93,7 @@ pub(in crate::design) fn results(start_up: &StartUp) -> Vec<MeasuredResult> {
     let mut rows = Vec::new();
     for compared in &start_up.compared {
         match &compared.found {
-            Found::Run { took, expected, inflow } => {
+            Found::Run { took, expected, inflow, .. } => {
                 rows.push(row("start_up_run", "first start: empties in", *took, &expected.time));
                 let moves = expected.volume / *took + *inflow;
                 let meant = expected.mean_flow() + *inflow;
@@ -100,6 +105,8 @@ pub(in crate::design) fn results(start_up: &StartUp) -> Vec<MeasuredResult> {
             Found::Rise { rose, expected } => {
                 let mut rise = row("start_up_rise", "first start: rises after the stop", *rose, expected);
                 let small = |amount: Amount| Amount::small(Length::from_m(amount.si));
+                // of so small a rise the ratio says nothing
+                rise.ratio = None;
                 rise.measured = small(rise.measured);
                 rise.calculated = rise.calculated.map(small);
                 rise.range = rise.range.map(|(low, high)| (small(low), small(high)));
@@ -124,8 +131,15 @@ pub(in crate::design) fn findings(start_up: &StartUp) -> Vec<Finding> {
         .compared
         .iter()
         .map(|compared| match &compared.found {
-            Found::Run { took, expected, inflow } => {
-                of_run((*took, compared.place), expected, *inflow, bucket.map(|bucket| bucket.place))
+            Found::Run { took, expected, inflow, as_if_worn } => {
+                let finding = of_run((*took, compared.place), expected, *inflow, bucket.map(|bucket| bucket.place));
+                match as_if_worn {
+                    Some(lost) => finding.number("as_if_worn", share(*lost)).cure(phrase!(
+                        "if it is the pump alone: so slow is one that has lost {} of its head",
+                        percent(*lost)
+                    )),
+                    None => finding,
+                }
             }
             Found::Bucket { volume, took, expected } => {
                 of_bucket(*volume, (*took, compared.place), expected, run.map(|run| run.place))

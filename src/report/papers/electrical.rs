@@ -60,9 +60,11 @@ fn of_motor(supply: &Electrical, motor: &Motor, units: UnitSystem) -> Vec<Part> 
             format!("{}, as entered", amperes(most))
         } else {
             format!(
-                "{} to {}: 4 to 6 times the running current, from memory; the nameplate or data sheet goes before it",
+                "{} to {}: {:.0} to {:.0} times the running current, from memory; the nameplate or data sheet goes before it",
                 amperes(least),
-                amperes(most)
+                amperes(most),
+                supply.starting_times.0,
+                supply.starting_times.1
             )
         }
     });

@@ -2,9 +2,11 @@
 
 mod as_html;
 mod as_text;
+mod bands;
 mod crew;
 mod document;
 mod electrical;
+mod hole;
 mod start_up;
 mod tape;
 mod town;

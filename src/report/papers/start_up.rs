@@ -1,9 +1,9 @@
 //! What the first start must show, and where to write what it did.
 
-use super::Sources;
 use super::document::{Cell, Document, Part, Step, Table};
 use super::tape::{stopwatch, tape};
-use crate::design::{Band, Compared, Found, Part as BandPart, PartRange, StartUp};
+use super::{Sources, bands};
+use crate::design::{Band, Compared, Found, StartUp};
 use crate::quantity::{Amount, Duration, Flow, Length, UnitSystem, Volume};
 use crate::report::layout::Align;
 use std::cmp::Ordering;
@@ -29,7 +29,7 @@ pub(super) fn start_up(sources: Sources<'_>) -> Document {
     parts.push(Part::Points(points_to()));
     if let Some(expected) = &sources.design.start_up {
         parts.push(Part::NewPage);
-        parts.extend(made_of(expected, units));
+        parts.extend(bands::made_of(expected, units));
     }
     Document {
         title: "Start-up sheet".to_owned(),
@@ -202,7 +202,11 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
                 "Fill the basin with the hose up to the on level, some {} in all. The pump starts by itself: let it run, and let the line fill. Look at every joint.",
                 Amount::of(first.to_fill).show(units)
             ),
-            &["The first run fills an empty line: do not time it."],
+            &[if first.line_stays_full {
+                "The first run fills an empty line: do not time it."
+            } else {
+                "The line runs empty after each stop, so each run fills it again: the band allows for that."
+            }],
         ),
         say(
             "With the pump at rest, watch the level for a minute. If it rises, write down how far: water runs in, and the run takes longer for it."
@@ -227,10 +231,14 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
     if let Some(above) = first.alarm_above_on {
         steps.push(say(
             format!(
-                "Unplug the pump and fill on, {} past the on level: the alarm sounds. Silence it, plug the pump in: it starts at once and the alarm falls silent.",
+                "{} and fill on, {} past the on level: the alarm sounds. Silence it and give power again: it starts at once and the alarm falls silent.",
+                if site.pumping.count > 1 { "Unplug both pumps" } else { "Unplug the pump" },
                 tape(above, units)
             ),
-            &["Stop before the water reaches the rim."],
+            &[
+                "Stop before the water reaches the rim.",
+                "Dry hands and dry ground at plug and switch; what has no plug is switched off at its disconnect.",
+            ],
         ));
     }
     if site.pumping.count > 1 {
@@ -321,71 +329,4 @@ fn points_to() -> Vec<String> {
     ]
     .map(str::to_owned)
     .to_vec()
-}
-
-/// What the bands are made of.
-fn made_of(expected: &StartUp, units: UnitSystem) -> Vec<Part> {
-    let seconds = |change: f64| format!("{change:+.1} s");
-    let flow = |change: f64| {
-        let (value, unit) = Amount::of(Flow::from_m3s(change)).parts(units);
-        format!("{value:+.2} {unit}")
-    };
-    let rise = |change: f64| {
-        let sign = if change < 0.0 { "-" } else { "+" };
-        format!("{sign}{}", tape(Length::from_m(change.abs()), units))
-    };
-    vec![
-        Part::Heading("What the bands are made of".to_owned()),
-        Part::Text(
-            "Each thing is changed alone to the ends of its range; the changes are added as the root of the sum of their squares, longer and shorter apart. Ranges are those of `[margins]`, as `sumpwright margins` takes them, and can be entered there. A worn pump is not in the band: that is what the tests are to show."
-                .to_owned(),
-        ),
-        Part::Table(table("The run:", &expected.run.parts, units, &seconds)),
-        Part::Table(table("The flow at the outlet:", &expected.flow_parts, units, &flow)),
-        Part::Table(table("The rise after the stop:", &expected.rise_parts, units, &rise)),
-    ]
-}
-
-fn table(caption: &str, parts: &[BandPart], units: UnitSystem, say: &dyn Fn(f64) -> String) -> Table {
-    let end = |change: Option<f64>| Cell::said(change.map_or_else(|| "not known".to_owned(), say));
-    let rows = parts
-        .iter()
-        .map(|part| {
-            let range = match part.range {
-                PartRange::Share(low, high) => format!("{} to {}", percent(low), percent(high)),
-                PartRange::Length(low, high) => {
-                    let signed = |length: Length| {
-                        let sign = if length < Length::ZERO { "-" } else { "+" };
-                        format!("{sign}{}", tape(length.abs(), units))
-                    };
-                    format!("{} to {}", signed(low), signed(high))
-                }
-                PartRange::Time(low, high) => format!("{:+.0} s to {:+.0} s", low.s(), high.s()),
-                PartRange::Said => String::new(),
-            };
-            vec![
-                Cell::said(part.what),
-                Cell::said(range),
-                end(part.changes.0),
-                end(part.changes.1),
-                Cell::said(part.source),
-            ]
-        })
-        .collect();
-    Table {
-        caption: caption.to_owned(),
-        columns: vec![
-            ("what".to_owned(), Align::Left),
-            ("range".to_owned(), Align::Left),
-            ("lower end".to_owned(), Align::Right),
-            ("upper end".to_owned(), Align::Right),
-            ("from".to_owned(), Align::Left),
-        ],
-        rows,
-    }
-}
-
-fn percent(share: f64) -> String {
-    let percent = share * 100.0;
-    if percent == 0.0 { "0 %".to_owned() } else { format!("{percent:+.0} %") }
 }

@@ -4,7 +4,7 @@ use super::Sources;
 use super::document::{Part, Step};
 use super::tape::tape;
 use crate::job::{Lies, Stations};
-use crate::quantity::{Length, UnitSystem};
+use crate::quantity::{Amount, Length, UnitSystem};
 
 /// What everybody reads before anything else.
 pub(super) fn first_of_all(stations: &Stations, units: UnitSystem) -> Vec<String> {
@@ -20,12 +20,13 @@ pub(super) fn first_of_all(stations: &Stations, units: UnitSystem) -> Vec<String
 /// What the depth asks for: OSHA 29 CFR 1926.651 and .652, from memory.
 fn depth(stations: &Stations, units: UnitSystem) -> String {
     let deepest = tape(stations.deepest, units);
+    let show = |length: Length| Amount::of(length).show(units);
     let rule = format!(
         "From {} on, and in loose or wet ground sooner, a trench or hole is sloped, shored or boxed before anybody is in it; from {} on a ladder stands within {} of everybody in it; spoil lies {} back (OSHA 29 CFR 1926.651 and .652, from memory)",
-        tape(stations.protected_from, units),
-        tape(stations.ladder_from, units),
-        tape(Length::from_ft(25.0), units),
-        tape(Length::from_ft(2.0), units)
+        show(stations.protected_from),
+        show(stations.ladder_from),
+        show(Length::from_ft(25.0)),
+        show(Length::from_ft(2.0))
     );
     if stations.protected {
         format!("The deepest digging here that is known goes {deepest}: it needs protection. {rule}.")
@@ -94,7 +95,7 @@ pub(super) fn order(sources: Sources<'_>) -> Vec<Part> {
         ));
     }
     steps.push(step(
-        "Dig and lay the discharge line from the basin to the outlet: prime and glue each joint, a quarter turn, hold it; sleeves under walks and drives.",
+        "Dig and lay the discharge line from the basin to the outlet, each joint as the pipe's maker says (PVC: prime, glue, a quarter turn, hold); sleeves under walks and drives.",
         &[
             "Fumes of primer and cement gather in holes: glue above ground where you can, never with your head in the hole, no flame near.",
             "A trench across a walk or drive is covered or fenced at night.",
