@@ -212,7 +212,7 @@ fn discharge(site: &Site, setups: &[Setup]) -> Trench {
         line.profile.iter().map(|point| point.at).collect()
     };
     let end = entered.last().copied().unwrap_or(length);
-    let known: Vec<Known<'_>> = places(&entered, end, site.crew.station_spacing)
+    let known: Vec<Known<'_>> = places(&entered, end, site.crew.spacing(site.units))
         .into_iter()
         .map(|(at, is_entered)| {
             let own = line.profile.iter().find(|point| is_entered && point.at == at);
@@ -254,7 +254,7 @@ fn of_drain(site: &Site, drain: &Drain, setups: &[Setup]) -> Trench {
         let (up, down) = (drain.up_invert?, drain.down_invert?);
         Some(up - (up - down) * (at / drain.length))
     };
-    let known: Vec<Known<'_>> = places(&[Length::ZERO, drain.length], drain.length, site.crew.station_spacing)
+    let known: Vec<Known<'_>> = places(&[Length::ZERO, drain.length], drain.length, site.crew.spacing(site.units))
         .into_iter()
         .map(|(at, entered)| {
             let upper = entered && at <= Length::ZERO;

@@ -8,10 +8,14 @@
     reason = "a test fails by panicking"
 )]
 
+mod any_yard;
 mod crew;
 mod electrical;
 mod read_back;
 mod start_up;
+
+#[path = "../support/figures.rs"]
+mod figures;
 
 use std::fs;
 use std::path::Path;

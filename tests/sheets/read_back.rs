@@ -1,6 +1,7 @@
 //! Every depth and rod reading is read back from the text of the paper and held against the site's own levels.
 
 use crate::{EXAMPLES, Made, SETUPS};
+use sumpwright::job::Trench;
 use sumpwright::quantity::UnitSystem;
 use sumpwright::report::papers::Paper;
 
@@ -28,8 +29,14 @@ fn tape(text: &str) -> f64 {
     sign * (feet + inches / 12.0)
 }
 
-/// A rod reading: the decimals, and the tape's form where that stands beside.
+/// What the instrument cannot see.
+const ABOVE: &str = "above the instrument";
+
+/// A rod reading: the decimals, and the tape's form where that stands beside; none where it cannot be read.
 fn rod(text: &str) -> Vec<f64> {
+    if text == ABOVE {
+        return Vec::new();
+    }
     match text.split_once(" = ") {
         Some((decimals, shown)) => vec![decimals.parse().unwrap(), tape(shown)],
         None => vec![text.parse().unwrap()],
@@ -64,9 +71,18 @@ fn close(printed: f64, ought: f64, units: UnitSystem, what: &str) {
     assert!((printed - ought).abs() <= step, "{what}: {printed} printed, {ought} in the design");
 }
 
+/// A rod reading against the instrument's height and the level that it stands for.
+fn check_rod(cell: &str, plane: f64, level: f64, units: UnitSystem) -> usize {
+    assert!(cell != ABOVE || level >= plane - 1e-9, "{level} is below the instrument at {plane}");
+    let readings = rod(cell);
+    for reading in &readings {
+        close(plane - reading, level, units, "rod");
+    }
+    readings.len()
+}
+
 /// A place that somebody digs to, worked out here once more from the site alone, in feet or metres.
 struct Ought {
-    at: f64,
     ground: Option<f64>,
     invert: f64,
     wall: f64,
@@ -81,20 +97,30 @@ fn in_unit(units: UnitSystem, metres: f64) -> f64 {
 fn straight(points: &[(f64, f64)], at: f64) -> Option<f64> {
     points.windows(2).find_map(|pair| {
         let ((a, low), (b, high)) = (pair[0], pair[1]);
-        (a <= at && at <= b).then(|| low + (high - low) * (at - a) / (b - a))
+        (a - 1e-6 <= at && at <= b + 1e-6).then(|| low + (high - low) * (at - a) / (b - a))
     })
 }
 
 /// Checks every number of a trench's tables.
-fn check_trench(made: &Made, text: &str, heading: &str, from: &str, ought: impl Fn(f64) -> Ought) -> usize {
+fn check_trench(made: &Made, text: &str, trench: &Trench, ought: impl Fn(f64) -> Ought) -> usize {
     let units = made.site.units;
+    let (heading, from) = match &trench.name {
+        None => ("Trench of the discharge line".to_owned(), "from the basin"),
+        Some(name) => (format!("Trench of `{name}`"), "from the upper end"),
+    };
+    let heading = heading.as_str();
+    // a printed place is rounded to a hundredth: the level is asked for at the place itself
+    let place = |index: usize, printed: &str| {
+        let at = in_unit(units, trench.stations[index].at.m());
+        assert!((at - printed.parse::<f64>().unwrap()).abs() < 0.0051, "{printed} for {at}");
+        at
+    };
     let mut checked = 0;
-    let near = |at: f64, other: f64| (at - other).abs() < 0.006;
     let mut last: Option<f64> = None;
-    for row in rows(text, heading, &format!("Depths, {from}")) {
-        let at: f64 = row[0].parse().unwrap();
-        let ought = ought(at);
-        assert!(near(at, ought.at));
+    let depths = rows(text, heading, &format!("Depths, {from}"));
+    assert_eq!(depths.len(), trench.stations.len());
+    for (index, row) in depths.into_iter().enumerate() {
+        let ought = ought(place(index, row[0]));
         match (ought.ground, blank(row[1])) {
             (Some(ground), false) => {
                 close(row[1].trim_end_matches('*').parse().unwrap(), ground, units, "ground");
@@ -124,8 +150,8 @@ fn check_trench(made: &Made, text: &str, heading: &str, from: &str, ought: impl 
         (ought.invert - ought.wall - ought.below, ought.invert, ought.invert + ought.bore + ought.wall)
     };
     if made.site.setups.is_empty() {
-        for row in rows(text, heading, "Levels to aim for") {
-            let (bottom, _, top) = levels_of(row[0].parse().unwrap());
+        for (index, row) in rows(text, heading, "Levels to aim for").into_iter().enumerate() {
+            let (bottom, _, top) = levels_of(place(index, row[0]));
             close(row[1].parse().unwrap(), bottom, units, "trench bottom");
             close(row[3].parse().unwrap(), top, units, "top of the pipe");
             assert!(blank(row[2]) && blank(row[4]));
@@ -136,16 +162,16 @@ fn check_trench(made: &Made, text: &str, heading: &str, from: &str, ought: impl 
         // benchmark + rod on it - level, by the file's own figures
         let plane = in_unit(units, setup.benchmark.m() + setup.rod_on_benchmark.m());
         let mut deeper: Option<(f64, f64)> = None;
-        for row in rows(text, heading, &format!("Rod readings to aim for, setup `{}`", setup.name)) {
-            let (bottom, invert, top) = levels_of(row[0].parse().unwrap());
+        let caption = format!("Rod readings to aim for, setup `{}`", setup.name);
+        for (index, row) in rows(text, heading, &caption).into_iter().enumerate() {
+            let (bottom, invert, top) = levels_of(place(index, row[0]));
             for (cell, level) in [(row[1], bottom), (row[2], invert), (row[3], top)] {
-                for reading in rod(cell) {
-                    close(plane - reading, level, units, "rod");
-                    checked += 1;
-                }
+                checked += check_rod(cell, plane, level, units);
             }
-            let reading = rod(row[2])[0];
-            if let Some((before, read)) = deeper {
+            let Some(reading) = rod(row[2]).first().copied() else { continue };
+            if let Some((before, read)) = deeper
+                && (invert - before).abs() > 0.002
+            {
                 assert!((invert < before) == (reading > read), "the deeper the pipe, the larger the reading");
             }
             deeper = Some((invert, reading));
@@ -186,8 +212,7 @@ pub(crate) fn check_crew(made: &Made) -> usize {
             let pipe = &run.unwrap_or(line.runs.last().unwrap()).pipe;
             (unit((pipe.outside_diameter.m() - pipe.bore.m()) / 2.0), unit(pipe.bore.m()))
         };
-        checked += check_trench(made, &text, "Trench of the discharge line", "from the basin", |at| Ought {
-            at,
+        checked += check_trench(made, &text, &made.job.stations.trenches[0], |at| Ought {
             ground: ground_of(at),
             invert: straight(&inverts, at).unwrap(),
             wall: pipe(at).0,
@@ -207,22 +232,22 @@ pub(crate) fn check_crew(made: &Made) -> usize {
     }
     for drain in &made.site.drains {
         let (Some(up), Some(down), Some(pipe)) = (drain.up_invert, drain.down_invert, &drain.pipe) else { continue };
+        let trenches = &made.job.stations.trenches;
+        let trench = trenches.iter().find(|trench| trench.name.as_ref() == Some(&drain.name)).unwrap();
         let length = unit(drain.length.m());
         let below = drain.french.as_ref().and_then(|french| french.trench.as_ref()).map(|trench| trench.below_pipe.m());
         let inverts = [(0.0, unit(up.m())), (length, unit(down.m()))];
-        checked +=
-            check_trench(made, &text, &format!("Trench of `{}`", drain.name), "from the upper end", |at| Ought {
-                at,
-                ground: match at {
-                    0.0 => drain.up_ground.map(|ground| unit(ground.m())),
-                    at if (at - length).abs() < 0.006 => drain.down_ground.map(|ground| unit(ground.m())),
-                    _ => None,
-                },
-                invert: straight(&inverts, at.min(length)).unwrap(),
-                wall: unit((pipe.outside_diameter.m() - pipe.bore.m()) / 2.0),
-                bore: unit(pipe.bore.m()),
-                below: unit(below.unwrap_or(made.site.crew.bedding.m())),
-            });
+        checked += check_trench(made, &text, trench, |at| Ought {
+            ground: match at {
+                0.0 => drain.up_ground.map(|ground| unit(ground.m())),
+                at if (at - length).abs() < 0.006 => drain.down_ground.map(|ground| unit(ground.m())),
+                _ => None,
+            },
+            invert: straight(&inverts, at.min(length)).unwrap(),
+            wall: unit((pipe.outside_diameter.m() - pipe.bore.m()) / 2.0),
+            bore: unit(pipe.bore.m()),
+            below: unit(below.unwrap_or(made.site.crew.bedding.m())),
+        });
     }
     let (floor, rim) = (unit(made.site.basin.floor.m()), unit(made.site.basin.rim.m()));
     for row in rows(&text, "Hole of the basin", "Heights in the basin") {
@@ -230,9 +255,7 @@ pub(crate) fn check_crew(made: &Made) -> usize {
         close(tape(row[1]), level - floor, units, row[0]);
         close(rim - tape(row[2]), level, units, row[0]);
         if let (Some(reading), [setup]) = (row.get(4), made.site.setups.as_slice()) {
-            for reading in rod(reading) {
-                close(unit(setup.benchmark.m() + setup.rod_on_benchmark.m()) - reading, level, units, row[0]);
-            }
+            check_rod(reading, unit(setup.benchmark.m() + setup.rod_on_benchmark.m()), level, units);
         }
         checked += 3;
     }

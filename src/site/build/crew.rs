@@ -33,7 +33,7 @@ pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Cr
         reader.say(unknown_name("setup of `[levels]`", name, node.place_of("setup"), &known));
     }
     Crew {
-        station_spacing: node.quantity("station_spacing").unwrap_or_else(|| Crew::usual_spacing(reader.units)),
+        station_spacing: node.quantity("station_spacing"),
         bedding: node.quantity("bedding").unwrap_or(Length::ZERO),
         basin_bedding: node.quantity("basin_bedding").unwrap_or(Length::ZERO),
         setup,

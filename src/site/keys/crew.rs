@@ -7,7 +7,7 @@ pub(super) const CREW: &[Key] = &[
     length("station_spacing", "How far apart the stations of a trench lie, between the points entered.", "\"10 ft\"")
         .within("1 ft", "1000 ft", "closer nobody checks, and farther apart is no trench of a yard")
         .usually("3 ft", "100 ft", "crews check every 5 to 50 ft: feet or inches?")
-        .default("25 ft, or 5 m in a metric file; common practice, no source")
+        .default("25 ft, or 5 m on a metric sheet; common practice, no source")
         .also_called(&["spacing", "stations"]),
     length("bedding", "What is laid under the pipes: the trench is dug that much deeper.", "\"3 in\"")
         .within("0 in", "3 ft", "more is no bedding")

@@ -27,8 +27,8 @@ impl Setup {
 /// How the crew's sheet is laid out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Crew {
-    /// How far apart the stations of a trench lie, where no point was entered between.
-    pub station_spacing: Length,
+    /// How far apart the stations of a trench lie, where that was entered.
+    pub station_spacing: Option<Length>,
     /// What is laid under the pipes, where no French drain's own bottom was entered.
     pub bedding: Length,
     /// What is laid under the basin.
@@ -38,12 +38,13 @@ pub struct Crew {
 }
 
 impl Crew {
-    /// How far apart stations lie where the file does not say: common practice, no source.
-    pub fn usual_spacing(units: UnitSystem) -> Length {
-        match units {
+    /// How far apart the stations of a trench lie: as entered, else 25 ft, or 5 m on a metric sheet; common practice, no
+    /// source.
+    pub fn spacing(&self, units: UnitSystem) -> Length {
+        self.station_spacing.unwrap_or(match units {
             UnitSystem::Us => Length::from_ft(25.0),
             UnitSystem::Metric => Length::from_m(5.0),
-        }
+        })
     }
 }
 
