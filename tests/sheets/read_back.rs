@@ -250,7 +250,8 @@ pub(crate) fn check_crew(made: &Made) -> usize {
         });
     }
     let (floor, rim) = (unit(made.site.basin.floor.m()), unit(made.site.basin.rim.m()));
-    for row in rows(&text, "Hole of the basin", "Heights in the basin") {
+    // a long name goes on in a line of its own
+    for row in rows(&text, "Hole of the basin", "Heights in the basin").into_iter().filter(|row| row.len() > 3) {
         let level: f64 = row[3].parse().unwrap();
         close(tape(row[1]), level - floor, units, row[0]);
         close(rim - tape(row[2]), level, units, row[0]);
