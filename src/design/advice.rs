@@ -56,9 +56,9 @@ pub struct Advice {
 }
 
 /// A trench or pit of this depth needs protection: OSHA 29 CFR 1926.652, from memory.
-const PROTECTED_DEPTH: Length = Length::from_ft(5.0);
+pub(crate) const PROTECTED_DEPTH: Length = Length::from_ft(5.0);
 /// From this depth a ladder: OSHA 29 CFR 1926.651, from memory.
-const LADDER_DEPTH: Length = Length::from_ft(4.0);
+pub(crate) const LADDER_DEPTH: Length = Length::from_ft(4.0);
 
 pub(super) fn advice(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<Advice> {
     let mut all = Vec::new();

@@ -34,7 +34,12 @@ pub struct MeasuredResult {
 }
 
 impl MeasuredResult {
-    fn of<Q: Measure<f64>>(id: &'static str, what: &'static str, measured: Q, calculated: Option<Q>) -> Self {
+    pub(super) fn of<Q: Measure<f64>>(
+        id: &'static str,
+        what: &'static str,
+        measured: Q,
+        calculated: Option<Q>,
+    ) -> Self {
         let positive = calculated.filter(|calculated| calculated.si() > 0.0 && measured.si() > 0.0);
         Self {
             what,

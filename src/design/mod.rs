@@ -14,6 +14,7 @@ mod flotation;
 mod gravity;
 mod gravity_way;
 mod groundwater_run;
+pub mod likely;
 mod line;
 mod local_rules;
 mod losses;
@@ -26,6 +27,7 @@ mod rank;
 mod runoff;
 mod second;
 pub(crate) mod side_by_side;
+mod start_up;
 mod stations;
 mod storage;
 pub(crate) mod storm;
@@ -36,6 +38,7 @@ mod way_in;
 mod way_off;
 
 pub use advice::{Advice, Topic};
+pub(crate) use advice::{LADDER_DEPTH, PROTECTED_DEPTH};
 pub use basis::{Basis, basis};
 pub use bid::Question;
 pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
@@ -57,6 +60,7 @@ pub use power::{DropResult, PowerResult};
 pub use pump::{CurvePoint, DutyAt, LongestRun, PumpResult, WaterLevel};
 pub use rank::Standing;
 pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
+pub use start_up::{Band, Compared, Found, Part, PartRange, Predicted, StartUp};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use storm::{
@@ -71,7 +75,7 @@ pub use way_off::{SwaleResult, WayOffResult};
 
 use crate::hydrology::RainError;
 use crate::quantity::{Amount, Duration, Flow, Length, ReturnPeriod, UnitSystem, Volume};
-use crate::site::{Assumption, ReadNotUsed, Site};
+use crate::site::{Assumption, MeasuredStartUp, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use phrase::phrase;
 use thiserror::Error;
@@ -135,6 +139,8 @@ pub struct Design {
     pub flotation: FlotationOutcome,
     /// What the owner measured beside what is worked out.
     pub measured: Vec<MeasuredResult>,
+    /// What the first start shows if all is as designed; nothing where the pump's curve does not say it.
+    pub start_up: Option<StartUp>,
     /// The depth budget.
     pub depth_budget: DepthBudget,
     /// The heights to build to, from the rim down.
@@ -249,7 +255,8 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     };
     let in_storms = pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), followed);
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
-    let measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
+    let mut measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
+    let start_up = pumps.get(chosen).filter(|_| follow).and_then(|pump| start_up::start_up(site, pump, &storm, &rest));
     if let Some(pump) = pumps.get(chosen) {
         let beyond = checks::Beyond {
             way_off: way_off.as_ref(),
@@ -286,6 +293,12 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     }
     let local_rules = local_rules::local_rules(site);
     findings.extend(local_rules::findings(&local_rules));
+    if let Some(start_up) = &start_up {
+        measured.extend(start_up::results(start_up));
+        findings.extend(start_up::findings(start_up));
+    } else if follow && site.measured.start_up != MeasuredStartUp::default() {
+        findings.push(start_up::not_compared());
+    }
     // the stop says it all
     if findings
         .iter()
@@ -336,6 +349,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         gravity_way,
         flotation,
         measured,
+        start_up,
         depth_budget: depth::depth_budget(site),
         basin_marks: depth::basin_marks(site),
         unit_depth: depth::unit_depth(site.units),

@@ -1,13 +1,34 @@
 //! What follows from a design for the work: quantities, prices, stations, the first start, the supply. Renders nothing.
 
+mod electrical;
+mod hole;
+mod start_up;
+mod stations;
+
+pub use electrical::{COVER_SOURCE, Electrical, Motor, WireCover, WireDrop};
+pub use hole::{Hole, Mark};
+pub use start_up::FirstStart;
+pub use stations::{Lies, Rods, Stations, Trench, TrenchStation};
+
 use crate::design::Design;
 use crate::site::Site;
 
 /// All that the papers of a job show beside the design.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Job {}
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// The trenches by stations, and the basin's hole.
+    pub stations: Stations,
+    /// The first start.
+    pub first_start: FirstStart,
+    /// The electric supply.
+    pub electrical: Electrical,
+}
 
 /// Works a job out.
-pub fn job(_site: &Site, _design: &Design) -> Job {
-    Job {}
+pub fn job(site: &Site, design: &Design) -> Job {
+    Job {
+        stations: stations::stations(site, design),
+        first_start: start_up::first_start(site, design),
+        electrical: electrical::electrical(site, design),
+    }
 }

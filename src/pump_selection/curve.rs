@@ -134,7 +134,13 @@ impl PumpCurve {
     /// The same pump with all heads lowered by a share, 0 to 1: worn, or starved of voltage.
     #[must_use]
     pub fn worn(&self, share: f64) -> Self {
-        let left = (1.0 - share).clamp(0.0, 1.0);
+        self.scaled((1.0 - share).clamp(0.0, 1.0))
+    }
+
+    /// The same pump with all heads so many times as high, from 0 on: better or worse than its data sheet.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let left = factor.max(0.0);
         let knots = self
             .knots
             .iter()

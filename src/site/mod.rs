@@ -34,7 +34,7 @@ pub use model::{
     Measured, Protected, Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow,
     Supply, Swale, TestHole, TrenchCover, WayOff,
 };
-pub use model::{ENDS, LocalRules, OutletPlace, Prices, ToChooseFrom};
+pub use model::{Crew, ENDS, LocalRules, MeasuredStartUp, OutletPlace, Prices, Setup, ToChooseFrom};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;
 

@@ -3,7 +3,6 @@
 //!
 //! The design is that of the pump which is used as things are entered: another value does not change the pump.
 
-mod assumption;
 mod change;
 mod hypercube;
 mod result;
@@ -14,7 +13,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use assumption::{Assumption, Counted, Spread};
+pub use crate::design::likely::{Assumption, Counted, Spread};
 pub use result::{Margin, Margins, Reached};
 pub use sampling::{FEWEST_RUNS, Input, MOST_RUNS, REPLICATES, Sampling};
 

@@ -1,7 +1,7 @@
 //! What comes of asking for the margins.
 
-use super::assumption::Assumption;
 use super::sampling::Sampling;
+use crate::design::likely::Assumption;
 use crate::design::{Finding, NotFollowed};
 use crate::quantity::{Amount, Duration, UnitSystem};
 

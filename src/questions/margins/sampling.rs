@@ -1,8 +1,8 @@
 //! Many sites at once otherwise than entered: in how many the design holds, and what the others have in common.
 
-use super::assumption::{Assumption, Spread};
 use super::change::Changer;
 use super::hypercube::{Stream, latin_hypercube, triangular};
+use crate::design::likely::{Assumption, Spread};
 use crate::design::side_by_side::side_by_side;
 use crate::design::trial;
 

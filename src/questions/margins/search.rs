@@ -3,8 +3,8 @@
 //! It is looked for outward from the value now in a few growing steps, and between the last step that did not and the
 //! first that did. Where the depth of water in the storm is what decides, it says how far the change still is off.
 
-use super::assumption::Assumption;
 use super::change::Changer;
+use crate::design::likely::Assumption;
 use crate::design::{Finding, Trial, trial};
 use crate::site::Site;
 

@@ -1,9 +1,9 @@
 //! The sentences that a person would say.
 
-use super::assumption::{Assumption, Counted};
 use super::result::{Margin, Margins};
 use super::sampling::{Input, Sampling};
 use super::search::WITHIN;
+use crate::design::likely::{Assumption, Counted};
 use crate::quantity::{Amount, Length, UnitSystem};
 
 /// So many margins are said in a sentence.

@@ -2,10 +2,17 @@
 
 mod as_html;
 mod as_text;
+mod bands;
+mod crew;
 mod document;
+mod electrical;
+mod hole;
 mod owner;
+mod start_up;
+mod tape;
 mod town;
 mod visit;
+mod work;
 
 pub use as_html::html;
 pub use as_text::text;
@@ -21,6 +28,12 @@ use crate::site::Site;
 pub enum Paper {
     /// What to measure and ask on the first visit.
     Visit,
+    /// What the crew digs and lays to.
+    Crew,
+    /// What the first start must show.
+    StartUp,
+    /// What an electrician is told and asked.
+    Electrical,
     /// What to ask the town, beside what its rules say.
     Town,
     /// What the owner has to know and to do.
@@ -28,7 +41,7 @@ pub enum Paper {
 }
 
 /// All papers, in the order in which a job needs them.
-pub const PAPERS: &[Paper] = &[Paper::Visit, Paper::Town, Paper::Owner];
+pub const PAPERS: &[Paper] = &[Paper::Visit, Paper::Town, Paper::Electrical, Paper::Crew, Paper::StartUp, Paper::Owner];
 
 /// What papers are written from.
 #[derive(Clone, Copy, Debug)]
@@ -46,6 +59,9 @@ impl Paper {
     pub fn name(self) -> &'static str {
         match self {
             Self::Visit => "visit",
+            Self::Crew => "crew",
+            Self::StartUp => "start-up",
+            Self::Electrical => "electrical",
             Self::Town => "town",
             Self::Owner => "owner",
         }
@@ -55,6 +71,9 @@ impl Paper {
         match self {
             Self::Visit => "what to measure and ask on the first visit; `--blank` for an empty form",
             Self::Owner => "what lies in the yard, how to try it, what to clean and when, what the alarm means",
+            Self::Crew => "depths, covers and rod readings by stations, the basin's hole, the order of the work",
+            Self::StartUp => "what the first start must show, with its band, and what to write down",
+            Self::Electrical => "distance, currents and what each wire loses, and what to ask an electrician",
             Self::Town => "what your town's rules say of this site, and what to ask",
         }
     }
@@ -66,6 +85,9 @@ impl Paper {
     pub fn document(self, sources: Sources<'_>) -> Document {
         match self {
             Self::Visit => visit::visit(Some(sources.site), sources.site.units),
+            Self::Crew => crew::crew(sources),
+            Self::StartUp => start_up::start_up(sources),
+            Self::Electrical => electrical::electrical(sources),
             Self::Town => town::town(sources),
             Self::Owner => owner::owner(sources),
         }

@@ -1,5 +1,7 @@
 //! What the owner measured: water that rose or fell, a puddle.
 
+use super::crew::start_up;
+use crate::basin::Basin;
 use crate::quantity::{Area, Length, Level};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed};
@@ -11,15 +13,16 @@ use crate::site::{Measured, Puddle, PumpTimes, Rise, TestHole};
 /// Water that fell by less did not fall: what a rule shows, common practice, no source.
 const NO_FALL: Length = Length::from_inch(0.05);
 
-/// The measurements, with the plan of the basin for a pit that has no size of its own.
-pub(super) fn measured(reader: &mut Reader<'_>, root: &Node, basin: Option<Area>) -> Measured {
+/// The measurements, with the basin for a pit that has no size of its own.
+pub(super) fn measured(reader: &mut Reader<'_>, root: &Node, basin: Option<&Basin>) -> Measured {
     let Some(node) = root.node("measured") else { return Measured::default() };
     Measured {
-        rise: rise(reader, node, basin),
+        rise: rise(reader, node, basin.map(|basin| basin.plan.area())),
         pump_times: pump_times(node),
         with_drain: node.flag("with_drain").unwrap_or(false),
         test_hole: test_hole(reader, node),
         puddle: puddle(reader, root, node),
+        start_up: start_up(reader, node, basin.map(Basin::depth)),
     }
 }
 

@@ -3,6 +3,7 @@
 mod ballast;
 mod basin;
 mod catchment;
+mod crew;
 mod discharge;
 mod drains;
 mod fittings;
@@ -125,7 +126,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let drains = drains::drains(reader, root);
     let basin = root.node("basin").and_then(|node| basin::basin(reader, node));
     let ballast = ballast::ballast(reader, root, basin.as_ref());
-    let measured = measured::measured(reader, root, basin.as_ref().map(|basin| basin.plan.area()));
+    let measured = measured::measured(reader, root, basin.as_ref());
     let groundwater =
         ground::groundwater(reader, table(root, "groundwater", &no_groundwater), root, soil.as_ref(), &measured);
     let pumps = pump::pumps(reader, root);
@@ -146,6 +147,8 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
             "spring groundwater; common practice, no source",
         );
     }
+    let setups = crew::setups(root);
+    let crew = crew::crew(reader, root, &setups);
     let protected = yard::protected(root);
     let battery = yard::battery(reader, root);
     let to_choose_from = options::to_choose_from(reader, root);
@@ -189,6 +192,8 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         above_sea: root.node("levels").and_then(|levels| levels.quantity("above_sea")).unwrap_or(Length::ZERO),
         limits,
         battery,
+        setups,
+        crew,
         protected,
         to_choose_from,
         margins: margins::margins(root),

@@ -2,6 +2,7 @@
 //! and what it means. The reader, the suggestions and the reference page are all driven by it.
 
 mod collection;
+mod crew;
 mod ground;
 mod margins;
 mod options;
@@ -286,6 +287,7 @@ pub const SITE: &[Key] = &[
         "",
     ),
     Key::new("margins", Kind::Table(margins::MARGINS), margins::DOC, ""),
+    Key::new("crew", Kind::Table(crew::CREW), "How the crew's sheet is laid out.", ""),
     Key::new("protect", Kind::Tables(other::PROTECT), "A place that must stay dry.", "").also_called(&["protected"]),
     Key::new("water", Kind::Table(other::WATER), "The water.", ""),
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")

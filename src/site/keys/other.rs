@@ -150,6 +150,12 @@ pub(super) const MEASURED: &[Key] = &[
         "A puddle that was seen, and the rain before it.",
         "{ low_spot = \"lawn\", area = \"400 ft2\", depth = \"3 in\", rain = \"0.8 in\" }",
     ),
+    Key::new(
+        "start_up",
+        Kind::Table(super::crew::START_UP),
+        "What the finished system did at its first start: what the start-up sheet asks for.",
+        "{ empties_in = \"62 s\", rises_after_stop = \"1.5 in\", bucket = \"5 gal\", bucket_fills_in = \"9 s\" }",
+    ),
 ];
 
 const TEST_HOLE: &[Key] = &[

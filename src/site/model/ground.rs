@@ -1,5 +1,6 @@
 //! The ground: soil, groundwater, what was measured in it, what holds the basin down in it.
 
+use super::crew::MeasuredStartUp;
 use crate::basin::flotation::Collar;
 use crate::hydrology::{GreenAmpt, Horton, Loss};
 use crate::quantity::{Area, Density, Duration, Flow, Intensity, Length, Level, RainDepth, Velocity};
@@ -77,6 +78,8 @@ pub struct Measured {
     pub test_hole: Option<TestHole>,
     /// A puddle.
     pub puddle: Option<Puddle>,
+    /// The start of the system that was built.
+    pub start_up: MeasuredStartUp,
 }
 
 /// Water that rose in a pit while no pump ran.

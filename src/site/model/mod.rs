@@ -1,11 +1,13 @@
 //! The site as the design takes it: what was typed, checked, with what was left out looked up or chosen.
 
+mod crew;
 mod ground;
 mod margins;
 mod options;
 mod town;
 mod yard;
 
+pub use crew::{Crew, MeasuredStartUp, Setup};
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
 pub use margins::MarginRange;
 pub use options::{Prices, ToChooseFrom};
@@ -82,6 +84,10 @@ pub struct Site {
     pub limits: Limits,
     /// A battery for when the power is cut.
     pub battery: Option<Battery>,
+    /// The places that the instrument stood at.
+    pub setups: Vec<Setup>,
+    /// How the crew's sheet is laid out.
+    pub crew: Crew,
     /// Places that must stay dry.
     pub protected: Vec<Protected>,
     /// What may be chosen between, and what it costs.

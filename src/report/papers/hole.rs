@@ -1,0 +1,158 @@
+//! The hole of the basin on the crew sheet: its depth, the heights in it, valve and hole, frost.
+
+use super::Sources;
+use super::document::{Cell, Part, Table};
+use super::tape::{level, long_unit, rod, tape};
+use crate::design::Topic;
+use crate::job::Hole;
+use crate::quantity::{Amount, Length, UnitSystem, Volume};
+use crate::report::layout::Align;
+use crate::site::Setup;
+
+/// The hole, and the heights in the basin.
+pub(super) fn basin(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Part> {
+    let unit = long_unit(units);
+    let small = |length: Length| tape(length, units);
+    let mut pairs = vec![
+        (
+            "depth of the hole".to_owned(),
+            Cell::said(format!(
+                "{} from the {} at {} {unit} to {} {unit}: the basin to its underside{}",
+                small(hole.depth),
+                if hole.ground_entered { "ground beside it" } else { "rim (no ground beside it was entered)" },
+                level(hole.ground, units),
+                level(hole.bottom, units),
+                if hole.bedding > Length::ZERO {
+                    format!(", and {} of bedding", small(hole.bedding))
+                } else {
+                    "; no bedding is counted: where you lay some, dig that much deeper".to_owned()
+                }
+            )),
+        ),
+        (
+            "basin from outside".to_owned(),
+            Cell::said(match hole.outside {
+                (diameter, None) => format!("{} across", small(diameter)),
+                (length, Some(width)) => format!("{} x {}", small(length), small(width)),
+            }),
+        ),
+        ("its floor is thick".to_owned(), Cell::said(small(hole.base))),
+    ];
+    if let Some(flange) = hole.flange {
+        pairs.push(("flange at the floor".to_owned(), Cell::said(format!("{} across", small(flange)))));
+    }
+    if let Some((volume, ring)) = hole.collar {
+        let ring = ring.map_or_else(
+            || "; where it goes, the file does not say".to_owned(),
+            |(width, thick)| {
+                format!(
+                    ", {} thick, standing out {} all round at the floor: the hole is that much wider",
+                    small(thick),
+                    small(width)
+                )
+            },
+        );
+        let volume: Volume = volume;
+        pairs.push((
+            "collar of concrete".to_owned(),
+            Cell::said(format!("{}{ring}", Amount::solid(volume).show(units))),
+        ));
+    }
+    for (setup, reading) in setups.iter().zip(&hole.rods) {
+        pairs.push((
+            format!("rod on the bottom of the hole, `{}`", setup.name),
+            Cell::said(format!("{} ({unit})", rod(*reading, units))),
+        ));
+    }
+    let mut columns = vec![
+        ("height".to_owned(), Align::Left),
+        ("above the floor".to_owned(), Align::Right),
+        ("below the rim".to_owned(), Align::Right),
+        (format!("level ({unit})"), Align::Right),
+    ];
+    // more than one would not fit beside the rest: each then has a table of its own
+    let one = setups.len() == 1;
+    columns
+        .extend(setups.iter().filter(|_| one).map(|setup| (format!("rod, `{}` ({unit})", setup.name), Align::Right)));
+    let rows = hole
+        .marks
+        .iter()
+        .map(|mark| {
+            let mut row = vec![
+                Cell::said(mark.name.as_str()),
+                Cell::said(small(mark.above_floor)),
+                Cell::said(small(mark.below_rim)),
+                Cell::said(level(mark.level, units)),
+            ];
+            row.extend(mark.rods.iter().filter(|_| one).map(|reading| Cell::said(rod(*reading, units))));
+            row
+        })
+        .collect();
+    let mut parts = vec![
+        Part::Heading("Hole of the basin".to_owned()),
+        Part::Pairs(pairs),
+        Part::Table(Table { caption: "Heights in the basin, floats included:".to_owned(), columns, rows }),
+        Part::Text(
+            "Floats count from the floor inside, where the float switches, not where its cord is tied: tie them, fill, and measure."
+                .to_owned(),
+        ),
+    ];
+    for (index, setup) in setups.iter().enumerate().filter(|_| !one) {
+        parts.push(Part::Table(Table {
+            caption: format!("Rod readings on them, setup `{}`:", setup.name),
+            columns: vec![("height".to_owned(), Align::Left), (format!("rod ({unit})"), Align::Right)],
+            rows: hole
+                .marks
+                .iter()
+                .map(|mark| {
+                    let reading = mark.rods.get(index).map(|reading| rod(*reading, units));
+                    vec![Cell::said(mark.name.as_str()), Cell::or_blank(reading, "")]
+                })
+                .collect(),
+        }));
+    }
+    parts
+}
+
+/// Check valve, relief hole, union, frost and cover.
+pub(super) fn fittings(sources: Sources<'_>) -> Vec<Part> {
+    let units = sources.site.units;
+    let (site, design) = (sources.site, sources.design);
+    let mut parts = Vec::new();
+    for topic in [Topic::CheckValve, Topic::ReliefHole] {
+        let said: Vec<String> = design
+            .advice
+            .iter()
+            .filter(|advice| advice.topic == topic)
+            .map(|advice| advice.sentence.say(units))
+            .collect();
+        if !said.is_empty() {
+            parts.push(Part::Heading(topic.heading().to_owned()));
+            parts.push(Part::Points(said));
+        }
+    }
+    parts.push(Part::Heading("Frost and cover".to_owned()));
+    let small = |length: Length| Amount::small(length).show(units);
+    let mut points = vec![format!(
+        "The discharge line is under pressure: it may lie shallow. Least cover: {} under lawn, {} under a walk, {} under a drive.",
+        small(site.limits.least_cover.value),
+        small(site.limits.least_cover_walk.value),
+        small(site.limits.least_cover_drive.value)
+    )];
+    points.push(match design.rest.frost {
+        None => "How deep frost goes here is not in the file: ask the town before the trench is dug.".to_owned(),
+        Some(frost) => format!(
+            "Frost goes {} deep; {}.",
+            small(frost.depth),
+            frost.plan.map_or_else(
+                || "no plan against it is entered".to_owned(),
+                |plan| format!("the plan against it: {}", plan.words())
+            )
+        ),
+    });
+    if !design.rest.freezes.is_empty() {
+        points.push("Where the depths above leave water within the frost, the report of `size` says so: settle it before the trench is dug.".to_owned());
+    }
+    parts.push(Part::Points(points));
+    parts
+}
