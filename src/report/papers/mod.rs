@@ -3,6 +3,8 @@
 mod as_html;
 mod as_text;
 mod document;
+mod estimate;
+mod proposal;
 mod town;
 
 pub use as_html::html;
@@ -16,12 +18,16 @@ use crate::site::Site;
 /// A paper of the job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
+    /// Quantities, hours, prices, for those inside.
+    Estimate,
+    /// Scope and price, for the customer.
+    Proposal,
     /// What to ask the town, beside what its rules say.
     Town,
 }
 
 /// All papers, in the order in which a job needs them.
-pub const PAPERS: &[Paper] = &[Paper::Town];
+pub const PAPERS: &[Paper] = &[Paper::Estimate, Paper::Proposal, Paper::Town];
 
 /// What papers are written from.
 #[derive(Clone, Copy, Debug)]
@@ -38,12 +44,16 @@ impl Paper {
     /// Its name on the command line, and of its file.
     pub fn name(self) -> &'static str {
         match self {
+            Self::Estimate => "estimate",
+            Self::Proposal => "proposal",
             Self::Town => "town",
         }
     }
     /// What it is, in a line.
     pub fn about(self) -> &'static str {
         match self {
+            Self::Estimate => "quantities, hours, prices and the sum, for inside use",
+            Self::Proposal => "scope and price, for the customer",
             Self::Town => "what your town's rules say of this site, and what to ask",
         }
     }
@@ -54,6 +64,8 @@ impl Paper {
     /// The paper itself.
     pub fn document(self, sources: Sources<'_>) -> Document {
         match self {
+            Self::Estimate => estimate::estimate(sources),
+            Self::Proposal => proposal::proposal(sources),
             Self::Town => town::town(sources),
         }
     }

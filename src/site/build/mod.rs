@@ -18,6 +18,7 @@ mod pumping;
 mod rain;
 mod soil;
 mod supply;
+mod takeoff;
 mod trench;
 mod unknown_pipe;
 mod way_off;
@@ -25,6 +26,8 @@ mod yard;
 
 pub(super) use discharge::END_SLACK;
 pub(super) use drains::inverts;
+pub(super) use options::prices;
+pub(super) use takeoff::terms;
 
 use super::checks;
 use super::problem::{Problem, ProblemKind};
@@ -148,6 +151,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let protected = yard::protected(root);
     let battery = yard::battery(reader, root);
     let to_choose_from = options::to_choose_from(reader, root);
+    let takeoff = takeoff::terms(reader, root.node("takeoff"));
     checks::names(reader, root);
     checks::levels(reader, root);
     checks::drains(reader, root);
@@ -190,6 +194,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         battery,
         protected,
         to_choose_from,
+        takeoff,
         margins: margins::margins(root),
         assumptions: std::mem::take(&mut reader.assumptions),
         not_used: std::mem::take(&mut reader.not_used),
@@ -197,7 +202,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     })
 }
 
-fn format(reader: &mut Reader<'_>, root: &Node) {
+pub(super) fn format(reader: &mut Reader<'_>, root: &Node) {
     if let Some(format) = root.number("format")
         && (format - 1.0).abs() > 0.0
     {

@@ -3,11 +3,13 @@
 mod ground;
 mod margins;
 mod options;
+mod takeoff;
 mod yard;
 
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
 pub use margins::MarginRange;
 pub use options::{Prices, ToChooseFrom};
+pub use takeoff::{By, Good, TakeoffTerms, Task, TaxOn};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
     TrenchCover, WayOff,
@@ -84,6 +86,8 @@ pub struct Site {
     pub protected: Vec<Protected>,
     /// What may be chosen between, and what it costs.
     pub to_choose_from: ToChooseFrom,
+    /// What the takeoff goes by beside prices.
+    pub takeoff: TakeoffTerms,
     /// How far what was entered may be off, where the file says so.
     pub margins: Vec<MarginRange>,
     /// What was chosen or looked up because the file leaves it out.
