@@ -53,23 +53,24 @@ pub(super) fn station(r: &mut Reckoning<'_>) {
 
 fn basin(r: &mut Reckoning<'_>) {
     let basin = &r.site.basin;
-    let prices = &r.site.to_choose_from.prices.basin;
-    let count = Count::pieces(1.0, "");
-    let (size, price) = match basin.plan {
-        Plan::Round(across) => {
-            let price = prices.iter().find(|(known, _)| (*known - across).abs() < SAME).map(|(_, price)| *price);
-            (r.small(across), price)
-        }
-        Plan::Rectangular(length, width) => (format!("{} x {}", r.small(length), r.small(width)), None),
-    };
     let how = format!("{} deep, floor to rim", r.small(basin.depth()));
-    let cost = match (price, basin.plan) {
-        (Some(price), _) => r.priced(price, &count),
-        (None, Plan::Round(_)) => Cost::Missing(format!("prices.basin.\"{size}\"")),
-        (None, Plan::Rectangular(..)) => Cost::Missing("prices.basin, which has round ones only".to_owned()),
-    };
     r.works(Task::SetBasin, 1.0);
-    r.item(Part::Station, format!("basin with lid, {size} inside"), count, how, Basis::entered(), cost);
+    match basin.plan {
+        Plan::Round(across) => {
+            let prices = &r.site.to_choose_from.prices.basin;
+            let price = prices.iter().find(|(known, _)| (*known - across).abs() < SAME).map(|(_, price)| *price);
+            let (count, size) = (Count::pieces(1.0, ""), r.small(across));
+            let cost = match price {
+                Some(price) => r.priced(price, &count),
+                None => Cost::Missing(format!("prices.basin.\"{size}\"")),
+            };
+            r.item(Part::Station, format!("basin with lid, {size} inside"), count, how, Basis::entered(), cost);
+        }
+        Plan::Rectangular(length, width) => {
+            let name = format!("basin with lid, {} x {} inside", r.small(length), r.small(width));
+            r.good(Part::Station, Good::RectangularBasin, name, 1.0, how, Basis::entered());
+        }
+    }
 }
 
 fn pumps(r: &mut Reckoning<'_>) {

@@ -87,6 +87,7 @@ pub(super) const PRICES: &[Key] = &[
         "What a pump costs, by its name in the site file; goes before the pump's own `price`.",
         "{ \"medium\" = 289 }",
     ),
+    money("rectangular_basin", "The basin with its lid, where it is rectangular.", "690"),
     money("check_valve", "A check valve.", "34"),
     money("alarm", "The alarm with its float.", "120"),
     money("battery", "The battery of `[backup]` with its inverter and charger.", "640"),

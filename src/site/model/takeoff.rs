@@ -38,6 +38,8 @@ impl By {
 /// Something with one price whatever its size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Good {
+    /// A rectangular basin with its lid.
+    RectangularBasin,
     /// A check valve.
     CheckValve,
     /// An alarm with its float.
@@ -72,7 +74,8 @@ pub enum Good {
 
 impl Good {
     /// All of them.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
+        Self::RectangularBasin,
         Self::CheckValve,
         Self::Alarm,
         Self::Battery,
@@ -101,6 +104,7 @@ impl Good {
     pub fn key(self, units: UnitSystem) -> &'static str {
         let us = units == UnitSystem::Us;
         match self {
+            Self::RectangularBasin => "rectangular_basin",
             Self::CheckValve => "check_valve",
             Self::Alarm => "alarm",
             Self::Battery => "battery",
