@@ -20,7 +20,7 @@ struct Lot<'a> {
 fn lots<'a>(pieces: impl Iterator<Item = (&'a Pipe, String, Length, u32)>) -> Vec<Lot<'a>> {
     let mut lots: Vec<Lot<'a>> = Vec::new();
     for (pipe, name, length, joints) in pieces {
-        match lots.iter_mut().find(|lot| lot.pipe.material == pipe.material && lot.pipe.size == pipe.size) {
+        match lots.iter_mut().find(|lot| alike(lot.pipe, pipe)) {
             Some(lot) => {
                 lot.laid.push((name, length));
                 lot.joints += joints;
@@ -107,7 +107,7 @@ pub(super) fn discharge(r: &mut Reckoning<'_>) {
         }
         couplings(r, lot, counted(r, lot.pipe, "coupling"));
     }
-    let mut seen: Vec<(String, String)> = Vec::new();
+    let mut seen: Vec<(String, &Pipe)> = Vec::new();
     let all = std::iter::once(&line.riser).chain(&line.runs);
     for run in all {
         for fitting in &run.fittings {
@@ -116,16 +116,12 @@ pub(super) fn discharge(r: &mut Reckoning<'_>) {
             if name.starts_with("entrance") || name == "coupling" {
                 continue;
             }
-            let known = (name, run.pipe.size.clone());
-            if !seen.contains(&known) {
-                seen.push(known);
+            if !seen.iter().any(|(known, pipe)| *known == name && alike(pipe, &run.pipe)) {
+                seen.push((name, &run.pipe));
             }
         }
     }
-    for (name, size) in seen {
-        let pipe =
-            std::iter::once(&line.riser).chain(&line.runs).find(|run| run.pipe.size == size).map(|run| &run.pipe);
-        let Some(pipe) = pipe else { continue };
+    for (name, pipe) in seen {
         let count = counted(r, pipe, &name);
         if count > 0 {
             r.glued += if glues(pipe) { count * sockets(&name) } else { 0 };
@@ -141,9 +137,13 @@ fn counted(r: &Reckoning<'_>, pipe: &Pipe, name: &str) -> u32 {
     let of = |fittings: &[FittingCount]| -> u32 {
         fittings.iter().filter(|fitting| canonical(&fitting.name, pipe) == name).map(|fitting| fitting.count).sum()
     };
-    let alike = |other: &Pipe| other.size == pipe.size;
-    let riser = if alike(&line.riser.pipe) { of(&line.riser.fittings) * line.risers } else { 0 };
-    riser + line.runs.iter().filter(|run| alike(&run.pipe)).map(|run| of(&run.fittings)).sum::<u32>()
+    let riser = if alike(&line.riser.pipe, pipe) { of(&line.riser.fittings) * line.risers } else { 0 };
+    riser + line.runs.iter().filter(|run| alike(&run.pipe, pipe)).map(|run| of(&run.fittings)).sum::<u32>()
+}
+
+/// Whether two pipes are of one kind and size.
+fn alike(one: &Pipe, other: &Pipe) -> bool {
+    one.material == other.material && one.size == other.size
 }
 
 fn canonical(name: &str, pipe: &Pipe) -> String {
