@@ -234,10 +234,10 @@ impl Takeoff {
 /// Takes a design off.
 pub fn takeoff(site: &Site, design: &Design) -> Takeoff {
     let mut reckoning = Reckoning::new(site, design);
-    stations::station(&mut reckoning);
     pipes::discharge(&mut reckoning);
     pipes::drains(&mut reckoning);
     pipes::cement(&mut reckoning);
+    stations::station(&mut reckoning);
     ground::trenches(&mut reckoning);
     holes::holes(&mut reckoning);
     ground::soil(&mut reckoning);

@@ -225,7 +225,7 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
     if let Ok(storms) = &design.in_storms {
         for period in storms.periods.iter().skip(storms.design + 1) {
             say.push(format!(
-                "It is not made for {}: {} then.",
+                "It is not made for {}; in it {}.",
                 storm(period, units),
                 stands(&period.nested, design.film, units)
             ));

@@ -27,6 +27,7 @@ pub(super) fn estimate(sources: Sources<'_>) -> Document {
         let point = |not: &takeoff::NotMeasured| format!("{}: {}", not.what, not.why);
         parts.push(Part::Points(takeoff.not_measured.iter().map(point).collect()));
     }
+    parts.push(Part::Heading("Quantities and likely cost".to_owned()));
     for part in takeoff::Part::ALL {
         items(&mut parts, takeoff, part);
     }
@@ -103,18 +104,17 @@ fn items(parts: &mut Vec<Part>, takeoff: &Takeoff, part: takeoff::Part) {
     if rows.is_empty() {
         return;
     }
-    let mut heading = part.words().to_owned();
-    if let Some(first) = heading.get_mut(..1) {
+    let mut caption = part.words().to_owned();
+    if let Some(first) = caption.get_mut(..1) {
         first.make_ascii_uppercase();
     }
-    parts.push(Part::Heading(heading));
     let columns =
         [("item", Align::Left), ("quantity", Align::Right), ("each", Align::Right), ("likely cost", Align::Right)];
-    parts.push(table("", &columns, rows));
+    parts.push(table(&caption, &columns, rows));
 }
 
 fn work(parts: &mut Vec<Part>, takeoff: &Takeoff) {
-    parts.push(Part::Heading("Work, in hours of a worker".to_owned()));
+    parts.push(Part::Heading("Work".to_owned()));
     let rows = takeoff.work.iter().map(|work| {
         let each = work.each.map_or_else(|| "no rate".to_owned(), |each| format!("{each:.3}"));
         let [low, likely, high] = work.hours.map_or_else(|| ["no rate"; 3].map(str::to_owned), three);
@@ -130,7 +130,7 @@ fn work(parts: &mut Vec<Part>, takeoff: &Takeoff) {
         ("likely", Align::Right),
         ("high", Align::Right),
     ];
-    parts.push(table("", &columns, rows.chain(std::iter::once(together)).collect()));
+    parts.push(table("In hours of a worker", &columns, rows.chain(std::iter::once(together)).collect()));
 }
 
 fn reckoned(item: &Item) -> String {
