@@ -63,6 +63,9 @@ pub(super) enum Command {
     /// Write the papers of the job: for the visit, the crew, the first start, the town, the owner
     #[command(after_help = super::papers::HELP)]
     Papers(super::papers::PapersOptions),
+    /// Take the job off: quantities, hours, prices, the sum; and the customer's proposal
+    #[command(after_help = super::takeoff::HELP)]
+    Takeoff(super::takeoff::TakeoffOptions),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"

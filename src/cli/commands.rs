@@ -30,6 +30,7 @@ yard's numbers in it, and run it again.
   sumpwright reach yard.toml     is the run too long for the pump
   sumpwright options yard.toml   the cheapest set that holds
   sumpwright margins yard.toml   how wrong the estimate may be
+  sumpwright takeoff yard.toml   quantities, hours, what it costs
   sumpwright tables              the built-in tables with their sources
   sumpwright help                all commands and options
 "
@@ -66,7 +67,7 @@ pub(super) fn with_units(site: &mut Site, units: Option<Units>) {
 }
 
 /// The problems as text; nothing where there are none.
-fn render(problems: &[Problem], path: &Path, text: &str) -> String {
+pub(super) fn render(problems: &[Problem], path: &Path, text: &str) -> String {
     if problems.is_empty() {
         return String::new();
     }

@@ -12,6 +12,7 @@ mod progress;
 mod reach;
 mod record;
 mod storm;
+mod takeoff;
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
@@ -88,6 +89,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Margins(options)) => margins::margins_command(&options),
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Papers(options)) => papers::papers(&options),
+        Some(Command::Takeoff(options)) => takeoff::takeoff(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };

@@ -4,6 +4,7 @@ mod electrical;
 mod hole;
 mod start_up;
 mod stations;
+pub mod takeoff;
 
 pub use electrical::{COVER_SOURCE, Electrical, Motor, WireCover, WireDrop};
 pub use hole::{Hole, Mark};
@@ -22,6 +23,8 @@ pub struct Job {
     pub first_start: FirstStart,
     /// The electric supply.
     pub electrical: Electrical,
+    /// Quantities, hours, what it costs.
+    pub takeoff: takeoff::Takeoff,
 }
 
 /// Works a job out.
@@ -30,5 +33,6 @@ pub fn job(site: &Site, design: &Design) -> Job {
         stations: stations::stations(site, design),
         first_start: start_up::first_start(site, design),
         electrical: electrical::electrical(site, design),
+        takeoff: takeoff::takeoff(site, design),
     }
 }

@@ -10,5 +10,7 @@ pub mod reach_table;
 pub mod record_table;
 pub mod storm_table;
 pub mod tables;
+pub(crate) mod takeoff_cells;
+pub mod takeoff_table;
 pub mod text;
 pub mod working;

@@ -163,6 +163,10 @@ impl Reader<'_> {
             .label("a text");
             // `4:1` of a side slope, the horizontal first
             let number = text.trim().strip_suffix(":1").unwrap_or(text.trim());
+            if let Some(amount) = meant::money(text).filter(|_| matches!(key.kind, Kind::Money)) {
+                self.say(problem.help(format!("write `{amount}`")).replacement(amount));
+                return None;
+            }
             problem = if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 9 {
                 let number = number.trim_start_matches('0');
                 let number = if number.is_empty() { "0" } else { number };

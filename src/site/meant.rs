@@ -41,6 +41,26 @@ pub(super) fn choice_help(key: &Key, text: &str) -> Option<String> {
     })
 }
 
+/// An amount of money with its sign before or after it, as a bare number: `$36`, `1,200.50 USD`.
+pub(super) fn money(text: &str) -> Option<String> {
+    let digits = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-');
+    let (start, end) = (text.find(digits)?, text.rfind(digits)?);
+    let amount = text.get(start..=end)?;
+    let around = text.get(..start)?.trim().chars().chain(text.get(end + 1..)?.trim().chars());
+    let (whole, parts) = amount.split_once('.').unwrap_or((amount, "0"));
+    // a comma is one of thousands, or it is not clear what is meant
+    let mut groups = whole.split(',');
+    let first = groups.next()?;
+    let clear = first.len() <= 3 || !whole.contains(',');
+    let plain = groups.all(|group| group.len() == 3) && clear && parts.bytes().all(|byte| byte.is_ascii_digit());
+    let number = amount.replace(',', "");
+    let short = around.count() <= 4 && number.len() <= 10;
+    let fine = !first.is_empty() && first.bytes().all(|byte| byte.is_ascii_digit()) && !parts.is_empty();
+    // TOML knows no number that begins with a zero
+    let leads = number.strip_prefix('0').is_some_and(|rest| !rest.is_empty() && !rest.starts_with('.'));
+    (plain && short && fine && !leads).then_some(number)
+}
+
 /// `true` or `false` in other words.
 pub(super) fn flag(text: &str) -> Option<&'static str> {
     match text.trim().to_lowercase().as_str() {

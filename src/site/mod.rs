@@ -15,6 +15,7 @@ mod lists;
 mod meant;
 mod model;
 mod money;
+mod price_list;
 mod problem;
 mod range;
 mod reference;
@@ -34,7 +35,11 @@ pub use model::{
     Measured, Protected, Puddle, PumpTimes, Pumping, ReadNotUsed, Rise, RunoffFrom, Site, SiteRain, Soil, SteadyInflow,
     Supply, Swale, TestHole, TrenchCover, WayOff,
 };
-pub use model::{Crew, ENDS, LocalRules, MeasuredStartUp, OutletPlace, Prices, Setup, ToChooseFrom};
+pub use model::{
+    By, Crew, ENDS, Good, LocalRules, MeasuredStartUp, OutletPlace, Prices, Setup, TakeoffTerms, Task, TaxOn,
+    ToChooseFrom,
+};
+pub use price_list::{PriceList, price_list};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;
 
@@ -85,8 +90,23 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
     let mut reader = Reader::new(if parsed.is_clean() { text } else { &parsed.text }, &parsed.lost);
     let root = reader.site(table.get_ref());
     let site = build::site(&mut reader, &root, files);
+    let mut problems = placed(text, &parsed, reader.problems);
+    let failed = problems.iter().any(Problem::is_error);
+    let site = site.filter(|_| !failed).map(|site| Site { doubts: doubts(&problems, text), ..site });
+    if site.is_none() && !failed {
+        problems.push(Problem::error(
+            ProblemKind::Internal,
+            None,
+            "the site could not be put together, and no problem was found: this is a fault of the program",
+        ));
+    }
+    Reading { site, problems }
+}
+
+/// All problems, each at its place in the text as it was given, in the order of the text.
+fn placed(text: &str, parsed: &Parsed, read: Vec<Problem>) -> Vec<Problem> {
     let mut problems = parsed.problems.clone();
-    problems.extend(reader.problems.into_iter().map(|mut problem| {
+    problems.extend(read.into_iter().map(|mut problem| {
         problem.span = problem.span.map(|place| parsed.original(place));
         for (place, _) in &mut problem.also {
             *place = parsed.original(place.clone());
@@ -100,16 +120,7 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
         }
     }
     problems.sort_by_key(|problem| problem.span.as_ref().map_or(0, |place| place.start + 1));
-    let failed = problems.iter().any(Problem::is_error);
-    let site = site.filter(|_| !failed).map(|site| Site { doubts: doubts(&problems, text), ..site });
-    if site.is_none() && !failed {
-        problems.push(Problem::error(
-            ProblemKind::Internal,
-            None,
-            "the site could not be put together, and no problem was found: this is a fault of the program",
-        ));
-    }
-    Reading { site, problems }
+    problems
 }
 
 /// The warnings, as the report repeats them.

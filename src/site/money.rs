@@ -6,10 +6,15 @@ use super::suggest::{echo, nearest};
 use super::tree::{Node, Place, Value};
 use super::walk::{Reader, joined, sort};
 use super::words::{as_number, first_line};
+use crate::catalog;
 use crate::quantity::{Length, read, read_size};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// An amount of money beyond this is not meant.
+const MOST: f64 = 1e6;
+/// The longest name of something with a price.
+const LONGEST_NAME: usize = 80;
 /// A longer list is not meant.
 const LONGEST_LIST: usize = 100;
 /// A name with its value.
@@ -72,14 +77,50 @@ impl Reader<'_> {
         for (name, price) in in_order(table) {
             let word = name.get_ref().as_ref();
             let inner = joined(path, &format!("\"{}\"", echo(word)));
-            let read =
-                if size == "pipe size" { read_size(word) } else { read::<Length>(word).map(|_| word.to_owned()) };
+            let read = match size {
+                "pipe size" => read_size(word),
+                "inside diameter" => read::<Length>(word).map(|_| word.to_owned()),
+                _ => {
+                    let word = self.name_of_a_price(&inner, size, word, name.span());
+                    found.extend(
+                        self.amount_of_money(&inner, price).zip(word).map(|(money, word)| (word, money, name.span())),
+                    );
+                    continue;
+                }
+            };
             match read {
                 Ok(word) => found.extend(self.amount_of_money(&inner, price).map(|money| (word, money, name.span()))),
                 Err(error) => self.misread(&inner, word, name.span(), &error),
             }
         }
         Some(found)
+    }
+
+    /// A name that something has its price under; of a fitting, one that is nearly another's is doubtful.
+    fn name_of_a_price(&mut self, path: &str, of: &str, word: &str, place: Place) -> Option<String> {
+        let word = word.trim();
+        if word.is_empty() || word.chars().count() > LONGEST_NAME || word.chars().any(char::is_control) {
+            let problem = Problem::error(ProblemKind::OutOfRange, place, format!("`{path}` is not a name"))
+                .label("empty, too long, or with line breaks")
+                .help(format!("a name has up to {LONGEST_NAME} letters on one line"));
+            self.say(problem);
+            return None;
+        }
+        let known = catalog::fitting_names();
+        if of == "fitting"
+            && !known.iter().any(|name| word.to_lowercase().ends_with(*name))
+            && let Some(near) = nearest(word, known.iter().copied()).filter(|near| alike(word, near))
+        {
+            let problem = Problem::warning(
+                ProblemKind::UnknownFitting,
+                place,
+                format!("the price of `{}` belongs to no fitting in the tables", echo(word)),
+            )
+            .label("not known")
+            .help(format!("did you mean `{near}`? A fitting of your own keeps its name"));
+            self.say(problem);
+        }
+        Some(word.to_owned())
     }
 
     /// A bare number of zero or more.
@@ -96,7 +137,20 @@ impl Reader<'_> {
                 .help("write a bare number of zero or more, without a currency sign: `14.50`"),
             );
         }
-        number
+        number.filter(|number| {
+            let meant = *number <= MOST;
+            if !meant {
+                let problem = Problem::error(
+                    ProblemKind::OutOfRange,
+                    first_line(self.text, price.span()),
+                    format!("`{path}` is more than {MOST}: it cannot be meant"),
+                )
+                .label("too much")
+                .help("nothing in a yard costs more: is a digit or the decimal point wrong?");
+                self.say(problem);
+            }
+            meant
+        })
     }
 
     /// A list of values of one kind.

@@ -6,8 +6,10 @@ mod bands;
 mod crew;
 mod document;
 mod electrical;
+mod estimate;
 mod hole;
 mod owner;
+mod proposal;
 mod start_up;
 mod tape;
 mod town;
@@ -34,6 +36,10 @@ pub enum Paper {
     StartUp,
     /// What an electrician is told and asked.
     Electrical,
+    /// Quantities, hours, prices, for those inside.
+    Estimate,
+    /// Scope and price, for the customer.
+    Proposal,
     /// What to ask the town, beside what its rules say.
     Town,
     /// What the owner has to know and to do.
@@ -41,7 +47,16 @@ pub enum Paper {
 }
 
 /// All papers, in the order in which a job needs them.
-pub const PAPERS: &[Paper] = &[Paper::Visit, Paper::Town, Paper::Electrical, Paper::Crew, Paper::StartUp, Paper::Owner];
+pub const PAPERS: &[Paper] = &[
+    Paper::Visit,
+    Paper::Town,
+    Paper::Estimate,
+    Paper::Electrical,
+    Paper::Proposal,
+    Paper::Crew,
+    Paper::StartUp,
+    Paper::Owner,
+];
 
 /// What papers are written from.
 #[derive(Clone, Copy, Debug)]
@@ -62,6 +77,8 @@ impl Paper {
             Self::Crew => "crew",
             Self::StartUp => "start-up",
             Self::Electrical => "electrical",
+            Self::Estimate => "estimate",
+            Self::Proposal => "proposal",
             Self::Town => "town",
             Self::Owner => "owner",
         }
@@ -74,6 +91,8 @@ impl Paper {
             Self::Crew => "depths, covers and rod readings by stations, the basin's hole, the order of the work",
             Self::StartUp => "what the first start must show, with its band, and what to write down",
             Self::Electrical => "distance, currents and what each wire loses, and what to ask an electrician",
+            Self::Estimate => "quantities, hours, prices and the sum, for inside use",
+            Self::Proposal => "scope and price, for the customer",
             Self::Town => "what your town's rules say of this site, and what to ask",
         }
     }
@@ -88,6 +107,8 @@ impl Paper {
             Self::Crew => crew::crew(sources),
             Self::StartUp => start_up::start_up(sources),
             Self::Electrical => electrical::electrical(sources),
+            Self::Estimate => estimate::estimate(sources),
+            Self::Proposal => proposal::proposal(sources),
             Self::Town => town::town(sources),
             Self::Owner => owner::owner(sources),
         }

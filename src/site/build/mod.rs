@@ -19,6 +19,7 @@ mod pumping;
 mod rain;
 mod soil;
 mod supply;
+mod takeoff;
 mod town;
 mod trench;
 mod unknown_pipe;
@@ -27,6 +28,8 @@ mod yard;
 
 pub(super) use discharge::END_SLACK;
 pub(super) use drains::inverts;
+pub(super) use options::prices;
+pub(super) use takeoff::terms;
 
 use super::checks;
 use super::problem::{Problem, ProblemKind};
@@ -152,6 +155,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     let protected = yard::protected(root);
     let battery = yard::battery(reader, root);
     let to_choose_from = options::to_choose_from(reader, root);
+    let takeoff = takeoff::terms(reader, root.node("takeoff"));
     checks::names(reader, root);
     checks::levels(reader, root);
     checks::drains(reader, root);
@@ -196,6 +200,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
         crew,
         protected,
         to_choose_from,
+        takeoff,
         margins: margins::margins(root),
         local_rules: town::local_rules(root),
         outlet_place: town::outlet_place(root),
@@ -205,7 +210,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
     })
 }
 
-fn format(reader: &mut Reader<'_>, root: &Node) {
+pub(super) fn format(reader: &mut Reader<'_>, root: &Node) {
     if let Some(format) = root.number("format")
         && (format - 1.0).abs() > 0.0
     {

@@ -1,7 +1,7 @@
 //! What may be chosen between, and what it costs.
 
+use super::takeoff::{goods, one_of_two};
 use crate::quantity::{Length, read};
-use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::{Node, Value};
 use crate::site::walk::Reader;
 use crate::site::{Prices, ToChooseFrom};
@@ -29,24 +29,21 @@ pub(super) fn to_choose_from(reader: &mut Reader<'_>, root: &Node) -> ToChooseFr
     }
 }
 
-fn prices(reader: &mut Reader<'_>, node: &Node) -> Prices {
-    let (foot, metre) = (node.money("pipe_per_ft"), node.money("pipe_per_m"));
-    if !foot.is_empty() && !metre.is_empty() {
-        let problem = Problem::error(
-            ProblemKind::Conflict,
-            node.place_of("pipe_per_m"),
-            "the pipe has prices by the foot and by the metre".to_owned(),
-        )
-        .label("one of the two is enough")
-        .also(node.at("pipe_per_ft"), "the other")
-        .help("keep one of them");
-        reader.say(problem);
-    }
-    let pipe = |money: &[(String, f64, _)], unit: Length| -> Vec<(String, f64)> {
+/// The prices.
+pub(in crate::site) fn prices(reader: &mut Reader<'_>, node: &Node) -> Prices {
+    let by_size = |reader: &mut Reader<'_>, foot: &str, metre: &str, what: &str| -> Vec<(String, f64)> {
+        one_of_two(reader, node, (foot, metre), &format!("{what} has prices by the foot and by the metre"));
+        let (money, unit) = match node.money(foot) {
+            [] => (node.money(metre), Length::from_m(1.0)),
+            money => (money, Length::from_ft(1.0)),
+        };
         money.iter().map(|(size, price, _)| (size.clone(), price / unit.m())).collect()
     };
+    let named = |key: &str| node.money(key).iter().map(|(name, price, _)| (name.clone(), *price)).collect();
     Prices {
-        pipe_per_m: if foot.is_empty() { pipe(metre, Length::from_m(1.0)) } else { pipe(foot, Length::from_ft(1.0)) },
+        pipe_per_m: by_size(reader, "pipe_per_ft", "pipe_per_m", "the pipe"),
+        drain_pipe_per_m: by_size(reader, "drain_pipe_per_ft", "drain_pipe_per_m", "the drain pipe"),
+        french_pipe_per_m: by_size(reader, "french_pipe_per_ft", "french_pipe_per_m", "the French-drain pipe"),
         // the names were read once to be checked
         basin: node
             .money("basin")
@@ -56,5 +53,10 @@ fn prices(reader: &mut Reader<'_>, node: &Node) -> Prices {
         energy_per_kwh: node.number("energy_per_kWh"),
         rain_per_year: node.quantity("rain_per_year"),
         wet_months: node.number("wet_months"),
+        fittings: named("fittings"),
+        pumps: named("pumps"),
+        goods: goods(reader, node),
+        lump_sums: named("lump_sums"),
+        currency: node.text("currency").filter(|currency| !currency.is_empty()),
     }
 }

@@ -8,7 +8,10 @@ mod margins;
 mod options;
 mod other;
 mod pumping;
+mod takeoff;
 mod yard;
+
+pub use takeoff::PRICE_LIST;
 
 use crate::quantity::Dimension;
 
@@ -298,10 +301,11 @@ pub const SITE: &[Key] = &[
     Key::new(
         "prices",
         Kind::Prices(options::PRICES),
-        "Your prices, in your money, for `sumpwright options`. Prices under other names are kept, and nothing is computed from them yet.",
+        "Your prices, in your money, for `sumpwright options` and `sumpwright takeoff`; `takeoff --prices FILE` takes them from a list of its own. A price of 0 is one; what has none is listed, and not counted as nothing. Prices under other names are kept, and nothing is computed from them yet.",
         "{ energy_per_kWh = 0.18, basin = { \"24 in\" = 310, \"30 in\" = 420 } }",
     )
     .also_called(&["rates", "costs"]),
+    Key::new("takeoff", Kind::Table(takeoff::TAKEOFF), takeoff::DOC, "").also_called(&["estimate"]),
     Key::new("measured", Kind::Table(other::MEASURED), "A measured inflow of groundwater.", ""),
     Key::new("backup", Kind::Table(other::BACKUP), "A battery for when the power is cut.", "")
         .also_called(&["battery"]),

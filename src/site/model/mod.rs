@@ -4,6 +4,7 @@ mod crew;
 mod ground;
 mod margins;
 mod options;
+mod takeoff;
 mod town;
 mod yard;
 
@@ -11,6 +12,7 @@ pub use crew::{Crew, MeasuredStartUp, Setup};
 pub use ground::{Ballast, Ground, Groundwater, Measured, Puddle, PumpTimes, Rise, Soil, TestHole};
 pub use margins::MarginRange;
 pub use options::{Prices, ToChooseFrom};
+pub use takeoff::{By, Good, TakeoffTerms, Task, TaxOn};
 pub use town::{ENDS, LocalRules, OutletPlace};
 pub use yard::{
     Catchment, CoefficientBasis, Drain, French, FrenchTrench, Inlet, LowSpot, RunoffFrom, SteadyInflow, Swale,
@@ -96,6 +98,8 @@ pub struct Site {
     pub local_rules: LocalRules,
     /// Where the outlet lies, and where its water ends.
     pub outlet_place: OutletPlace,
+    /// What the takeoff goes by beside prices.
+    pub takeoff: TakeoffTerms,
     /// How far what was entered may be off, where the file says so.
     pub margins: Vec<MarginRange>,
     /// What was chosen or looked up because the file leaves it out.

@@ -1,5 +1,6 @@
 //! What may be chosen between, and what it costs.
 
+use super::Good;
 use crate::quantity::{Length, RainDepth};
 
 /// What may be chosen between, as entered.
@@ -20,7 +21,7 @@ pub struct ToChooseFrom {
 /// Prices, in the owner's money.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Prices {
-    /// A metre of the runs' pipe with its fittings, by the label of its size.
+    /// A metre of the runs' pipe, by the label of its size; with its fittings unless `fittings` has some.
     pub pipe_per_m: Vec<(String, f64)>,
     /// A basin with its lid, by inside diameter.
     pub basin: Vec<(Length, f64)>,
@@ -30,4 +31,25 @@ pub struct Prices {
     pub rain_per_year: Option<RainDepth>,
     /// The months of a year in which groundwater seeps in; none where not entered.
     pub wet_months: Option<f64>,
+    /// Fittings by name, perhaps with their size before it.
+    pub fittings: Vec<(String, f64)>,
+    /// A metre of solid drain pipe, by the label of its size.
+    pub drain_pipe_per_m: Vec<(String, f64)>,
+    /// A metre of French-drain pipe, likewise.
+    pub french_pipe_per_m: Vec<(String, f64)>,
+    /// Pumps by name.
+    pub pumps: Vec<(String, f64)>,
+    /// What has one price whatever its size, by SI units.
+    pub goods: Vec<(Good, f64)>,
+    /// Other costs in one sum each.
+    pub lump_sums: Vec<(String, f64)>,
+    /// How the money is called.
+    pub currency: Option<String>,
+}
+
+impl Prices {
+    /// The price of an SI unit of something, where it was entered.
+    pub fn of(&self, good: Good) -> Option<f64> {
+        self.goods.iter().find(|(known, _)| *known == good).map(|(_, price)| *price)
+    }
 }
