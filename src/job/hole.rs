@@ -2,7 +2,7 @@
 
 use crate::design::Design;
 use crate::quantity::{Length, Level, Volume};
-use crate::site::{Setup, Site};
+use crate::site::{Limit, Setup, Site};
 
 /// The hole that the basin stands in.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,7 +12,7 @@ pub struct Hole {
     /// Whether that was entered; otherwise it is the basin's rim.
     pub ground_entered: bool,
     /// What is laid under the basin.
-    pub bedding: Length,
+    pub bedding: Limit<Length>,
     /// The bottom of the hole.
     pub bottom: Level,
     /// From the ground to the bottom of the hole.
@@ -52,7 +52,7 @@ pub(super) fn hole(site: &Site, design: &Design, setups: &[Setup]) -> Hole {
     let basin = &site.basin;
     let ground = basin.ground.unwrap_or(basin.rim);
     let underside = basin.underside();
-    let bottom = underside - site.crew.basin_bedding;
+    let bottom = underside - site.crew.basin_bedding.value;
     let rods = |level: Level| setups.iter().map(|setup| setup.rod_on(level)).collect();
     let mark = |name: String, level: Level| Mark {
         name,
@@ -72,7 +72,7 @@ pub(super) fn hole(site: &Site, design: &Design, setups: &[Setup]) -> Hole {
     Hole {
         ground,
         ground_entered: basin.ground.is_some(),
-        bedding: site.crew.basin_bedding,
+        bedding: site.crew.basin_bedding.clone(),
         bottom,
         depth: ground - bottom,
         outside: match basin.outside_plan() {

@@ -49,7 +49,7 @@ fn dig(r: &mut Reckoning<'_>, name: String, how: String, basis: Basis, volume: V
 fn discharge(r: &mut Reckoning<'_>) {
     let (site, terms) = (r.site, &r.site.takeoff);
     let line = &site.discharge;
-    let (width, bed) = (terms.trench_width.value, terms.bedding.value);
+    let (width, bed) = (terms.trench_width.value, r.site.crew.bedding);
     surface_over_the_line(r, width);
     bedding(r, Part::Discharge, "discharge line", line.length());
     let bottom = |point: &ProfilePoint| {
@@ -92,13 +92,13 @@ fn discharge(r: &mut Reckoning<'_>) {
 fn of_width(r: &Reckoning<'_>) -> Basis {
     let terms = &r.site.takeoff;
     let basis = Basis::entered().with("width", &r.small(terms.trench_width.value), &terms.trench_width);
-    if terms.bedding.value > Length::ZERO { basis } else { basis.taking("no bed of stone under the pipe") }
+    if r.site.crew.bedding > Length::ZERO { basis } else { basis.taking("no bed of stone under the pipe") }
 }
 
 /// Stone under a solid pipe, where there is any.
 fn bedding(r: &mut Reckoning<'_>, part: Part, name: &str, length: Length) {
     let terms = &r.site.takeoff;
-    let (width, bed) = (terms.trench_width.value, terms.bedding.value);
+    let (width, bed) = (terms.trench_width.value, r.site.crew.bedding);
     if bed > Length::ZERO {
         let how = format!("{} x {} x {}", r.show(length), r.small(width), r.small(bed));
         let basis = of_width(r);
@@ -167,7 +167,7 @@ fn drain_trench(
 
 fn solid(r: &mut Reckoning<'_>, drain: &Drain) {
     let terms = &r.site.takeoff;
-    let (width, bed) = (terms.trench_width.value, terms.bedding.value);
+    let (width, bed) = (terms.trench_width.value, r.site.crew.bedding);
     let part = if drain.french.is_some() { Part::French } else { Part::Drains };
     bedding(r, part, &format!("`{}`", drain.name), drain.length);
     let wall = drain.pipe.as_ref().map_or(Length::ZERO, crate::hydraulics::Pipe::wall);

@@ -54,7 +54,7 @@ fn basin(r: &mut Reckoning<'_>) {
     let hole = widened(outside, room);
     let ground = basin.ground.unwrap_or(basin.rim);
     let standing = (ground - basin.underside()).max(Length::ZERO);
-    let bed = terms.basin_bed.value;
+    let bed = site.crew.basin_bedding.value;
     let depth = standing + bed;
     let how = format!(
         "{}: {} outside with {} of room all round; {} deep with {} of bed; walls upright",
@@ -67,7 +67,7 @@ fn basin(r: &mut Reckoning<'_>) {
     let basis = Basis::entered().with("room", &r.small(terms.hole_room.value), &terms.hole_room).with(
         "bed",
         &r.small(bed),
-        &terms.basin_bed,
+        &site.crew.basin_bedding,
     );
     dig(r, "hole of the basin".to_owned(), how, basis, (hole, outside), depth);
     if bed > Length::ZERO {
@@ -80,7 +80,7 @@ fn basin(r: &mut Reckoning<'_>) {
             r.solid(stone),
             super::reckoning::percent(lost.value)
         );
-        let basis = Basis::entered().with("bed", &r.small(bed), &terms.basin_bed).with(
+        let basis = Basis::entered().with("bed", &r.small(bed), &site.crew.basin_bedding).with(
             "lost",
             &super::reckoning::percent(lost.value),
             lost,

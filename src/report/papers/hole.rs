@@ -22,8 +22,8 @@ pub(super) fn basin(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Par
                 if hole.ground_entered { "ground beside it" } else { "rim (no ground beside it was entered)" },
                 level(hole.ground, units),
                 level(hole.bottom, units),
-                if hole.bedding > Length::ZERO {
-                    format!(", and {} of bedding", small(hole.bedding))
+                if hole.bedding.value > Length::ZERO {
+                    format!(", and {} of bedding ({})", small(hole.bedding.value), hole.bedding.source)
                 } else {
                     "; no bedding is counted: where you lay some, dig that much deeper".to_owned()
                 }

@@ -6,7 +6,10 @@ use crate::site::problem::{Problem, ProblemKind};
 use crate::site::tree::Node;
 use crate::site::walk::Reader;
 use crate::site::words::unknown_name;
-use crate::site::{Crew, MeasuredStartUp, Setup};
+use crate::site::{Crew, Limit, MeasuredStartUp, Setup};
+
+/// What is laid under a basin where nothing was entered: common practice, no source.
+const USUAL_BASIN_BEDDING: Length = Length::from_inch(6.0);
 
 pub(super) fn setups(root: &Node) -> Vec<Setup> {
     let Some(levels) = root.node("levels") else { return Vec::new() };
@@ -35,7 +38,10 @@ pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Cr
     Crew {
         station_spacing: node.quantity("station_spacing"),
         bedding: node.quantity("bedding").unwrap_or(Length::ZERO),
-        basin_bedding: node.quantity("basin_bedding").unwrap_or(Length::ZERO),
+        basin_bedding: match node.quantity("basin_bedding") {
+            Some(value) => Limit { value, source: "entered in [crew]".to_owned() },
+            None => Limit { value: USUAL_BASIN_BEDDING, source: "common practice, no source".to_owned() },
+        },
         setup,
     }
 }

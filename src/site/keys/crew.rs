@@ -9,14 +9,14 @@ pub(super) const CREW: &[Key] = &[
         .usually("3 ft", "100 ft", "crews check every 5 to 50 ft: feet or inches?")
         .default("25 ft, or 5 m on a metric sheet; common practice, no source")
         .also_called(&["spacing", "stations"]),
-    length("bedding", "What is laid under the pipes: the trench is dug that much deeper.", "\"3 in\"")
+    length("bedding", "Stone under solid pipes: the trench is dug that much deeper.", "\"3 in\"")
         .within("0 in", "3 ft", "more is no bedding")
         .usually("0 in", "12 in", "bedding is 2 to 6 in: feet or inches?")
         .default("none; a French drain by its own trench"),
-    length("basin_bedding", "What is laid under the basin: the hole is dug that much deeper.", "\"6 in\"")
+    length("basin_bedding", "Stone under the basin: the hole is dug that much deeper.", "\"6 in\"")
         .within("0 in", "6 ft", "more is no bedding")
         .usually("0 in", "2 ft", "bedding is 4 to 12 in: feet or inches?")
-        .default("none"),
+        .default("6 in; common practice, no source"),
     Key::new(
         "setup",
         Kind::Reference("setup of `[levels]`"),

@@ -76,16 +76,10 @@ pub(super) const TAKEOFF: &[Key] = &[
         .within("2 in", "6 ft", "no trench in a yard is wider")
         .usually("4 in", "3 ft", "feet or inches?")
         .default("12 in; common practice, no source"),
-    length("bedding", "Depth of stone under a solid pipe.", "\"4 in\"")
-        .within("0 in", "3 ft", "no bed is deeper")
-        .default("none: on the firm bottom of the trench"),
     length("hole_room", "Room all round a basin and a catch basin in its hole.", "\"12 in\"")
         .within("0 in", "10 ft", "no hole is wider")
         .usually("2 in", "4 ft", "feet or inches?")
         .default("12 in; common practice, no source"),
-    length("basin_bed", "Depth of stone under the basin.", "\"6 in\"")
-        .within("0 in", "3 ft", "no bed is deeper")
-        .default("6 in; common practice, no source"),
     length("spoilt_beside", "How far the surface is spoilt on each side of a trench and round a hole.", "\"12 in\"")
         .within("0 in", "30 ft", "no yard is spoilt wider")
         .default("12 in; common practice, no source"),

@@ -1,5 +1,6 @@
 //! What the crew works by: the places that the instrument stood at, how far apart stations lie, what is laid under.
 
+use super::Limit;
 use crate::quantity::{Duration, Flow, Length, Level, UnitSystem, Volume};
 
 /// A place that the instrument stood at.
@@ -32,7 +33,7 @@ pub struct Crew {
     /// What is laid under the pipes, where no French drain's own bottom was entered.
     pub bedding: Length,
     /// What is laid under the basin.
-    pub basin_bedding: Length,
+    pub basin_bedding: Limit<Length>,
     /// The setup that rod readings are given for; none for all of them.
     pub setup: Option<String>,
 }

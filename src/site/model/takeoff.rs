@@ -261,12 +261,8 @@ pub struct TakeoffTerms {
     pub joints_per_can: Limit<f64>,
     /// Width of the trench of a solid pipe.
     pub trench_width: Limit<Length>,
-    /// Stone under a solid pipe.
-    pub bedding: Limit<Length>,
     /// Room round basin and catch basins.
     pub hole_room: Limit<Length>,
-    /// Stone under the basin.
-    pub basin_bed: Limit<Length>,
     /// How far the surface is spoilt beside trench and hole.
     pub spoilt_beside: Limit<Length>,
     /// By what share soil grows when it is dug.
