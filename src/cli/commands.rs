@@ -145,9 +145,8 @@ impl Drawn {
         // closely enough for the peak of what comes in to be seen; not where that is more than anybody looks at
         let closely = StormAsked { every: Some(Duration::from_s(20.0)), ..StormAsked::default() };
         let course = basis(site).map_err(|error| error.to_string()).and_then(|basis| {
-            course(site, &basis, &closely)
-                .or_else(|_| course(site, &basis, &StormAsked::default()))
-                .map_err(|error| match &error {
+            course(site, &basis, &closely).or_else(|_| course(site, &basis, &StormAsked::default())).map_err(|error| {
+                match &error {
                     StormError::NotFollowed(NotFollowed::NoRain) => {
                         format!("{error}: enter a [rain] table and at least one [[catchment]]")
                     }
@@ -155,7 +154,8 @@ impl Drawn {
                         format!("{error}: enter depths for several durations in [rain]")
                     }
                     _ => error.to_string(),
-                })
+                }
+            })
         });
         Self { curves: drawn_curves(site, design), course }
     }

@@ -5,7 +5,8 @@ use maud::{Markup, html};
 
 /// Words, with names that the text sets in backquotes set apart.
 pub(super) fn words(text: &str) -> Markup {
-    let text = clean(text);
+    // a percent sign stays with its number
+    let text = clean(text).replace(" %", "\u{a0}%");
     let pieces: Vec<&str> = text.split('`').collect();
     // a backquote without its fellow is one that somebody wrote
     if pieces.len().is_multiple_of(2) {
@@ -54,7 +55,8 @@ pub(super) fn blocks(blocks: &[Block]) -> Markup {
             }
             Block::Line(text) => shown.push(html! { p.small { (words(text.trim())) } }),
             Block::Hang(first, text) if is_point(first) => {
-                let many = after.iter().take_while(|next| matches!(next, Block::Hang(first, _) if is_point(first))).count();
+                let many =
+                    after.iter().take_while(|next| matches!(next, Block::Hang(first, _) if is_point(first))).count();
                 let (more, behind) = after.split_at(many);
                 let points = std::iter::once(text).chain(
                     more.iter().filter_map(|next| if let Block::Hang(_, text) = next { Some(text) } else { None }),
@@ -100,7 +102,7 @@ fn table(name: &str, caption: Option<&str>, aligns: &[Align], rows: &[Vec<String
     let cell = |row: &'_ Vec<String>, column: usize| row.get(column).cloned().unwrap_or_default();
     html! {
         // a wide table scrolls in its own frame, which the keyboard can reach
-        div.table tabindex="0" role="region" aria-label=(clean(&name.replace('`', ""))) {
+        div.table tabindex="0" role="group" aria-label=(clean(&name.replace('`', ""))) {
             table {
                 @if let Some(caption) = caption { caption { (words(caption)) } }
                 thead { tr {

@@ -3,9 +3,9 @@
 use super::blocks::{anchor, blocks, headings, pairs, words};
 use super::{figure, page};
 use crate::design::{Design, DrawnCurves, Finding};
+use crate::quantity::UnitSystem;
 use crate::questions::margins::Margins;
 use crate::questions::storm::Course;
-use crate::quantity::UnitSystem;
 use crate::report::layout::{Page, clean};
 use crate::report::papers::Drawing;
 use crate::report::svg::{basin_section, line_profile, margin_bars, pump_curves, storm_course};
@@ -85,7 +85,7 @@ pub fn sizing_html(sources: Sources<'_>) -> String {
         (blocks(&behind))
         @if let Some(steps) = sources.steps {
             h2 id="working" { "Working" }
-            pre tabindex="0" role="region" aria-label="Working" { (without_heading(&working(steps, site.units))) }
+            pre tabindex="0" role="group" aria-label="Working" { (without_heading(&working(steps, site.units))) }
         }
     };
     page(&format!("{}: sizing report", design.title), &body)

@@ -24,8 +24,11 @@ impl Axis {
         let most = f64::from(most_steps.max(2));
         let mut step = round_step((high - low) / most);
         loop {
-            let axis =
-                Self { low: libm::floor(low / step + SLACK) * step, high: libm::ceil(high / step - SLACK) * step, step };
+            let axis = Self {
+                low: libm::floor(low / step + SLACK) * step,
+                high: libm::ceil(high / step - SLACK) * step,
+                step,
+            };
             if (axis.high - axis.low) / step <= most + 0.5 && axis.high > axis.low {
                 return axis;
             }

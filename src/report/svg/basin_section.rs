@@ -109,8 +109,12 @@ fn places(site: &Site, design: &Design) -> Places {
 /// entered for flotation.
 fn outside_water(site: &Site, design: &Design) -> Vec<(&'static str, Level)> {
     let groundwater = site.groundwater.seasonal_high.map(|level| ("groundwater", level));
-    let entered = (design.flotation.water_from == WaterOutside::Entered).then_some(("water outside", design.flotation.water));
-    groundwater.into_iter().chain(entered.filter(|(_, level)| groundwater.is_none_or(|(_, high)| high != *level))).collect()
+    let entered =
+        (design.flotation.water_from == WaterOutside::Entered).then_some(("water outside", design.flotation.water));
+    groundwater
+        .into_iter()
+        .chain(entered.filter(|(_, level)| groundwater.is_none_or(|(_, high)| high != *level)))
+        .collect()
 }
 
 /// What is named at the right, from the top down, with its height above the floor.
@@ -130,7 +134,12 @@ fn ground(canvas: &mut Canvas, site: &Site, at: &Places) {
         for side in [-1.0, 1.0] {
             let inner = if side < 0.0 { at.left - at.wall } else { at.right + at.wall };
             let outer = (inner + side * width.m() * at.scale).clamp(FAR_LEFT, FAR_RIGHT);
-            canvas.rectangle((inner, at.under), (outer, at.under - thickness.m() * at.scale), CONCRETE, Some(Pen::solid(0.8, INK)));
+            canvas.rectangle(
+                (inner, at.under),
+                (outer, at.under - thickness.m() * at.scale),
+                CONCRETE,
+                Some(Pen::solid(0.8, INK)),
+            );
         }
     }
 }
@@ -215,7 +224,8 @@ fn volumes(canvas: &mut Canvas, site: &Site, design: &Design, at: &Places) {
         let Some(volume) = volume else { continue };
         let words = Amount::of(volume).show(design.units);
         if from - to > SMALL + 4.0 && text_width(&words, SMALL) < at.riser() - at.left {
-            let floats = design.basin_marks.iter().filter(|mark| mark.name.ends_with("float")).map(|mark| at.y(mark.level));
+            let floats =
+                design.basin_marks.iter().filter(|mark| mark.name.ends_with("float")).map(|mark| at.y(mark.level));
             let y = widest_gap(floats, (to, from)) + SMALL * 0.35;
             canvas.text((f64::midpoint(at.left, at.riser()), y), &words, SMALL, Anchor::Middle, INK);
         }
@@ -226,8 +236,11 @@ fn volumes(canvas: &mut Canvas, site: &Site, design: &Design, at: &Places) {
 fn widest_gap(heights: impl Iterator<Item = f64>, (top, bottom): (f64, f64)) -> f64 {
     let mut edges: Vec<f64> = heights.filter(|height| top < *height && *height < bottom).chain([top, bottom]).collect();
     edges.sort_by(f64::total_cmp);
-    let gaps = edges.windows(2).filter_map(|pair| if let [from, to] = pair { Some((to - from, f64::midpoint(*from, *to))) } else { None });
-    gaps.reduce(|best, next| if next.0 > best.0 { next } else { best }).map_or(f64::midpoint(top, bottom), |(_, middle)| middle)
+    let gaps = edges
+        .windows(2)
+        .filter_map(|pair| if let [from, to] = pair { Some((to - from, f64::midpoint(*from, *to))) } else { None });
+    gaps.reduce(|best, next| if next.0 > best.0 { next } else { best })
+        .map_or(f64::midpoint(top, bottom), |(_, middle)| middle)
 }
 
 fn in_words(site: &Site, design: &Design) -> String {
@@ -235,7 +248,8 @@ fn in_words(site: &Site, design: &Design) -> String {
     let said: Vec<String> = marks(site, design)
         .iter()
         .map(|(name, level, above)| {
-            let above = above.map_or_else(String::new, |above| format!(" ({} above the floor)", Amount::small(above).show(units)));
+            let above = above
+                .map_or_else(String::new, |above| format!(" ({} above the floor)", Amount::small(above).show(units)));
             format!("{name} {}{above}", Amount::of(*level).show(units))
         })
         .collect();

@@ -63,7 +63,6 @@ pub(super) enum Mark {
     Dot,
     Ring,
     Diamond,
-    Triangle,
 }
 
 /// Room that a text takes at the most: six tenths of its size for each letter.
@@ -127,8 +126,9 @@ impl Canvas {
                     &html! { circle cx=(n(x)) cy=(n(y)) r=(n(r)) fill="#fff" stroke=(colour) stroke-width="1.8" {} },
                 );
             }
-            Mark::Diamond => self.surface(&[(x, y - r - 1.0), (x + r + 1.0, y), (x, y + r + 1.0), (x - r - 1.0, y)], colour),
-            Mark::Triangle => self.surface(&[(x, y), (x - r, y - 1.7 * r), (x + r, y - 1.7 * r)], colour),
+            Mark::Diamond => {
+                self.surface(&[(x, y - r - 1.0), (x + r + 1.0, y), (x, y + r + 1.0), (x - r - 1.0, y)], colour);
+            }
         }
     }
 
@@ -137,15 +137,6 @@ impl Canvas {
         if x.is_finite() && y.is_finite() {
             self.put(&html! {
                 text x=(n(x)) y=(n(y)) font-size=(n(size)) text-anchor=(anchor.word()) fill=(colour) stroke="#fff" stroke-width="3" stroke-linejoin="round" paint-order="stroke" { (clean(text)) }
-            });
-        }
-    }
-
-    /// Words that run upwards.
-    pub(super) fn upwards(&mut self, (x, y): (f64, f64), text: &str, size: f64) {
-        if x.is_finite() && y.is_finite() {
-            self.put(&html! {
-                text transform={ "translate(" (n(x)) " " (n(y)) ") rotate(-90)" } font-size=(n(size)) text-anchor="middle" fill=(INK) { (clean(text)) }
             });
         }
     }
@@ -175,4 +166,22 @@ fn places(points: &[(f64, f64)]) -> String {
         .map(|(x, y)| format!("{},{}", n(*x), n(*y)))
         .collect();
     said.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identity_words_are_escaped_and_what_is_no_number_is_not_drawn() {
+        let mut canvas = Canvas::default();
+        canvas.text((1.0, 2.0), "<script>alert(\"x\")</script> & 'so'\u{7}", SIZE, Anchor::Start, INK);
+        canvas.line((f64::NAN, 0.0), (1.0, 1.0), Pen::solid(1.0, INK));
+        canvas.path(&[(0.0, 0.0), (f64::INFINITY, 1.0), (2.0, 2.0)], Pen::solid(1.0, INK));
+        canvas.rectangle((0.0, f64::NAN), (1.0, 1.0), INK, None);
+        let svg = canvas.finish(10.0);
+        assert!(svg.contains("&lt;script&gt;alert(&quot;x&quot;)&lt;/script&gt; &amp; 'so' "), "{svg}");
+        assert!(!svg.contains("<script") && !svg.contains("NaN") && !svg.contains("inf"), "{svg}");
+        assert!(svg.contains("points=\"0,0 2,2\"") && !svg.contains("<line") && !svg.contains("<rect"), "{svg}");
+    }
 }

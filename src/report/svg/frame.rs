@@ -1,7 +1,7 @@
 //! The frame of a chart: where values lie on the page, its axes with names, units and ticks, and its legend.
 
 use super::axis::Axis;
-use super::canvas::{Anchor, Canvas, INK, Mark, Pen, RULE, SIZE, SMALL, text_width};
+use super::canvas::{Anchor, Canvas, INK, Pen, RULE, SIZE, SMALL, text_width};
 use super::labels::Placer;
 
 /// A rectangle of the page with a scale on both sides.
@@ -85,7 +85,6 @@ pub(super) fn room_for_ticks(axis: &Axis) -> f64 {
 pub(super) enum Sample {
     Line(Pen),
     Area(&'static str),
-    Marker(Mark, &'static str),
 }
 
 /// A legend at the top of a drawing, broken into lines; gives where it ends.
@@ -104,7 +103,6 @@ pub(super) fn legend(canvas: &mut Canvas, (left, top, right): (f64, f64, f64), e
             Sample::Area(fill) => {
                 canvas.rectangle((x, middle - 5.0), (x + sample, middle + 5.0), fill, Some(Pen::solid(0.8, INK)));
             }
-            Sample::Marker(mark, colour) => canvas.mark((x + sample / 2.0, middle), *mark, colour),
         }
         canvas.text((x + sample + 5.0, y), words, SMALL, Anchor::Start, INK);
         x += width + gap;

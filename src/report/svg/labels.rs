@@ -54,7 +54,9 @@ impl Placer {
         let mut best: Option<(f64, Box4, f64, f64)> = None;
         for distance in DISTANCES {
             // to the upper right first, where a rising line leaves room least often, then round
-            for (right, down) in [(1.0, -0.6), (-1.0, -0.6), (1.0, 0.6), (-1.0, 0.6), (0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)] {
+            for (right, down) in
+                [(1.0, -0.6), (-1.0, -0.6), (1.0, 0.6), (-1.0, 0.6), (0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)]
+            {
                 let left = point.0 + right * distance + (right - 1.0) / 2.0 * width;
                 let middle = point.1 + down * distance;
                 let place = Box4(left - 1.0, middle - SMALL * 0.6, left + width + 1.0, middle + SMALL * 0.6);

@@ -32,7 +32,8 @@ pub(crate) fn line_profile(site: &Site, design: &Design) -> Result<Drawing, Stri
         .chain(stations.iter().flat_map(|station| std::iter::once(station.invert).chain(station.ground)))
         .chain(grade.iter().map(|point| point.grade))
         .chain([site.discharge.outlet.level, site.discharge.outlet.working_level()]);
-    let (low, high) = levels.fold((site.basin.floor, site.basin.floor), |(low, high), level| (low.min(level), high.max(level)));
+    let (low, high) =
+        levels.fold((site.basin.floor, site.basin.floor), |(low, high), level| (low.min(level), high.max(level)));
     let along_unit = Unit::of(Amount::of(length), units);
     let level_unit = Unit::of(Amount::of(high), units);
     let value = |level: Level| level_unit.value(level.m());
@@ -99,7 +100,12 @@ pub(crate) fn line_profile(site: &Site, design: &Design) -> Result<Drawing, Stri
 
 /// What is marked of a station: beginning and middle of long part-full or freezing parts are said in the table.
 fn marked(station: &Station) -> Vec<&'static str> {
-    station.remarks.iter().copied().filter(|remark| matches!(*remark, "governs" | "high point" | "vent" | "holds water")).collect()
+    station
+        .remarks
+        .iter()
+        .copied()
+        .filter(|remark| matches!(*remark, "governs" | "high point" | "vent" | "holds water"))
+        .collect()
 }
 
 /// The basin at the left, with its floats.
@@ -131,8 +137,10 @@ fn in_words(site: &Site, design: &Design) -> String {
         .iter()
         .map(|station| {
             let ground = station.ground.map_or_else(String::new, |ground| format!(", ground {}", show(ground)));
-            let head = station.head.map_or_else(String::new, |head| format!(", head on it {}", Amount::of(head).show(units)));
-            let remarks = if station.remarks.is_empty() { String::new() } else { format!(" ({})", station.remarks.join(", ")) };
+            let head =
+                station.head.map_or_else(String::new, |head| format!(", head on it {}", Amount::of(head).show(units)));
+            let remarks =
+                if station.remarks.is_empty() { String::new() } else { format!(" ({})", station.remarks.join(", ")) };
             format!("at {} invert {}{ground}{head}{remarks}", Amount::of(station.at).show(units), show(station.invert))
         })
         .collect();

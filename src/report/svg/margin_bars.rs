@@ -32,9 +32,20 @@ pub(crate) fn margin_bars(found: &Margins) -> Result<Drawing, String> {
     for (row, margin) in turning.iter().enumerate() {
         let y = top + ROW * row as f64;
         let (now, reached) = (margin.now.show(found.units), margin.reached.value.show(found.units));
-        canvas.text((8.0, y + SIZE), &format!("{}: {now}, {} {reached}", name(margin, found), turns(found)), SMALL, Anchor::Start, INK);
+        canvas.text(
+            (8.0, y + SIZE),
+            &format!("{}: {now}, {} {reached}", name(margin, found), turns(found)),
+            SMALL,
+            Anchor::Start,
+            INK,
+        );
         let end = frame.x(percent(margin)).max(frame.left + 1.0);
-        canvas.rectangle((frame.left, y + SIZE + 5.0), (end, y + SIZE + 5.0 + BAR), if row == 0 { ACCENT } else { TINT }, Some(EDGE));
+        canvas.rectangle(
+            (frame.left, y + SIZE + 5.0),
+            (end, y + SIZE + 5.0 + BAR),
+            if row == 0 { ACCENT } else { TINT },
+            Some(EDGE),
+        );
         let words = margin.slack_words(found.holds);
         // behind the bar, or in front of its end where there is no room
         let room = frame.right + 20.0 - end;
@@ -51,7 +62,11 @@ pub(crate) fn margin_bars(found: &Margins) -> Result<Drawing, String> {
             format!("{} {now}, {} {reached}, {}", name(margin, found), turns(found), margin.slack_words(found.holds))
         })
         .collect();
-    Ok(Drawing { svg, caption: found.sentence(), in_words: format!("Each alone, all else as entered: {}.", listed(&said)) })
+    Ok(Drawing {
+        svg,
+        caption: found.sentence(),
+        in_words: format!("Each alone, all else as entered: {}.", listed(&said)),
+    })
 }
 
 fn turns(found: &Margins) -> &'static str {

@@ -1,8 +1,8 @@
 //! What the pump gives over what the line asks for, with the band between the floats and the duty points.
 
 use super::canvas::{ACCENT, Anchor, Canvas, FAINT, INK, Mark, Pen, SIZE, SMALL, TINT};
-use super::labels::Placer;
 use super::frame::{Frame, Sample, legend, room_for_ticks};
+use super::labels::Placer;
 use super::{Axis, Unit, WIDTH};
 use crate::design::{Design, DrawnCurves, WaterLevel};
 use crate::quantity::{Amount, Flow, Head, UnitSystem};
@@ -76,11 +76,12 @@ pub(crate) fn pump_curves(
         let Some(point) = pump.point(level) else { continue };
         let place = frame.at((flow_unit.value(point.line_flow.m3s()), head_unit.value(point.head.m())));
         canvas.mark(place, if level == WaterLevel::Off { Mark::Dot } else { Mark::Ring }, INK);
-        let words = format!("{name}: {}, {}", show(Amount::of(point.line_flow), units), show(Amount::of(point.head), units));
+        let words =
+            format!("{name}: {}, {}", show(Amount::of(point.line_flow), units), show(Amount::of(point.head), units));
         placer.label(&mut canvas, place, &words);
     }
     let svg = canvas.finish(frame.bottom + 12.0 + SMALL + SIZE + 6.0);
-    Ok(Drawing { svg, caption: caption(design, goal_flow), in_words: in_words(design, curves) })
+    Ok(Drawing { svg, caption: caption(design, goal_flow), in_words: in_words(design) })
 }
 
 fn show(amount: Amount, units: UnitSystem) -> String {
@@ -102,10 +103,13 @@ fn upright(canvas: &mut Canvas, frame: &Frame, (flow, words): (f64, &str), place
 
 fn caption(design: &Design, goal: Option<Flow>) -> String {
     let name = design.pump().map_or("", |pump| pump.name.as_str());
-    let mut said =
-        format!("Pump `{name}` on the line. Where its curve crosses the band it works, from float to float; its leaks are taken off.");
+    let mut said = format!(
+        "Pump `{name}` on the line. Where its curve crosses the band it works, from float to float; its leaks are taken off."
+    );
     if together(design).is_some() {
-        said.push_str(" The curve is that of one pump; both together are marked upright, half-way between the second's floats.");
+        said.push_str(
+            " The curve is that of one pump; both together are marked upright, half-way between the second's floats.",
+        );
     }
     if goal.is_some() {
         said.push_str(" The flow asked for in [goal] is marked upright.");
@@ -114,17 +118,20 @@ fn caption(design: &Design, goal: Option<Flow>) -> String {
 }
 
 /// The same told: every duty as the report's table has it.
-fn in_words(design: &Design, curves: &DrawnCurves) -> String {
+fn in_words(design: &Design) -> String {
     let units = design.units;
     let Some(pump) = design.pump() else { return String::new() };
-    let mut said = vec![format!("Head over the flow out of the line. Pump `{}`", pump.name)];
-    if let (Some((_, first)), Some((last_flow, last))) = (curves.pump.first(), curves.pump.last()) {
-        let (first, last) = (show(Amount::of(*first), units), show(Amount::of(*last), units));
-        said.push(format!(" falls from {first} at no flow to {last} at {}", show(Amount::of(*last_flow), units)));
+    let mut words = vec![format!("Head over the flow out of the line. Pump `{}`", pump.name)];
+    let known: Vec<_> = pump.curves.iter().filter_map(|point| Some((point.line_flow, point.given?))).collect();
+    if let (Some((first_flow, first)), Some((last_flow, last))) = (known.first(), known.last()) {
+        let said =
+            |flow: Flow, head: Head| format!("{} at {}", show(Amount::of(head), units), show(Amount::of(flow), units));
+        words.push(format!(" falls from {} to {}", said(*first_flow, *first), said(*last_flow, *last)));
     }
     for duty in &pump.duties {
-        let head = duty.duty.point().map_or_else(String::new, |point| format!(" at {}", show(Amount::of(point.head), units)));
-        said.push(format!(
+        let head =
+            duty.duty.point().map_or_else(String::new, |point| format!(" at {}", show(Amount::of(point.head), units)));
+        words.push(format!(
             "; {} ({}): {}{head}",
             duty.at.words(),
             show(Amount::of(duty.water_level), units),
@@ -132,8 +139,8 @@ fn in_words(design: &Design, curves: &DrawnCurves) -> String {
         ));
     }
     if let Some(both) = together(design) {
-        said.push(format!("; both pumps together: {}", show(Amount::of(both), units)));
+        words.push(format!("; both pumps together: {}", show(Amount::of(both), units)));
     }
-    said.push(".".to_owned());
-    said.concat()
+    words.push(".".to_owned());
+    words.concat()
 }

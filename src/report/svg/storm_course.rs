@@ -104,7 +104,8 @@ pub(crate) fn storm_course(course: &Course) -> Drawing {
     let levels = panels.frame(top, 110.0, level_axis);
     levels.left_axis(&mut canvas);
     for (index, column) in columns.iter().enumerate() {
-        let (lowest, highest) = (levels.y(level_unit.value(column.lowest.m())), levels.y(level_unit.value(column.highest.m())));
+        let (lowest, highest) =
+            (levels.y(level_unit.value(column.lowest.m())), levels.y(level_unit.value(column.highest.m())));
         // a level that stands still is a line
         let middle = f64::midpoint(lowest, highest);
         let (upper, lower) = (highest.min(middle - 0.7), lowest.max(middle + 0.7));
@@ -151,7 +152,7 @@ pub(crate) fn storm_course(course: &Course) -> Drawing {
         storm_words(course),
         Amount::of(course.chart.each).show(units)
     );
-    Drawing { svg, caption, in_words: in_words(course, hardest, columns) }
+    Drawing { svg, caption, in_words: in_words(course, hardest) }
 }
 
 /// Neighbours of one value as one: from, to, and what they have; nothing where they have nothing.
@@ -202,15 +203,13 @@ fn clock(minutes: f64) -> String {
     format!("{hours:.0}:{:02.0}", whole - hours * 60.0)
 }
 
-fn in_words(course: &Course, hardest: Intensity, columns: &[Column]) -> String {
+fn in_words(course: &Course, hardest: Intensity) -> String {
     let units = course.units;
-    let highest = columns.iter().map(|column| column.highest).reduce(Level::max);
-    let highest = highest
-        .map_or_else(String::new, |level| format!("; the water in the basin rises to {}", Amount::of(level).show(units)));
     format!(
-        "{} Rain up to {}; at the peak {} comes{highest}.",
+        "{} Rain up to {}; at the peak {} comes; the water in the basin rises to {}.",
         short(course).join(" "),
         Amount::of(hardest).show(units),
-        Amount::of(course.outcome.peak_inflow).show(units)
+        Amount::of(course.outcome.peak_inflow).show(units),
+        Amount::of(course.outcome.highest_in_basin).show(units)
     )
 }

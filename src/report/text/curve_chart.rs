@@ -1,6 +1,6 @@
 //! Pump against line in plain characters.
 
-use super::flow_of;
+use super::{flow_of, line};
 use crate::design::{Design, DrawnCurves, WaterLevel};
 use crate::quantity::{Amount, Flow, Head};
 use crate::report::layout::Page;
@@ -10,6 +10,8 @@ use crate::report::svg::Axis;
 const COLUMNS: usize = 66;
 const LINES: usize = 19;
 const LABEL: usize = 9;
+/// So many marks from point to point of a curve, so that no column is left out.
+const FINE: u32 = 4;
 
 /// The chart with its heading.
 pub(in crate::report) fn curve_chart(page: &mut Page, design: &Design, curves: &DrawnCurves) {
@@ -22,8 +24,12 @@ pub(in crate::report) fn curve_chart(page: &mut Page, design: &Design, curves: &
     ));
     for level in [WaterLevel::Off, WaterLevel::On] {
         let Some(duty) = pump.duty(level) else { continue };
-        let head = duty.duty.point().map_or_else(String::new, |point| format!(" at {}", Amount::of(point.head).show(units)));
+        let head =
+            duty.duty.point().map_or_else(String::new, |point| format!(" at {}", Amount::of(point.head).show(units)));
         page.line(&format!("  {:<10}{}{head}", level.words(), flow_of(&duty.duty, units)));
+    }
+    if let Some(both) = pump.pair.as_ref().and_then(|pair| line::both_words(pair, units)) {
+        page.line(&format!("  {:<10}{both}", "both"));
     }
     page.gap();
     let greatest = Amount::of(curves.at_off.last().map_or(Flow::ZERO, |(flow, _)| *flow));
@@ -35,15 +41,21 @@ pub(in crate::report) fn curve_chart(page: &mut Page, design: &Design, curves: &
     let up = Axis::over(lowest.m() * per_head, head, 6);
     let mut plot = vec![vec![' '; COLUMNS + 1]; LINES + 1];
     let mut put = |flow: f64, head: f64, mark: char| {
-        if let Some(place) = cell(across.share(flow), COLUMNS).zip(cell(1.0 - up.share(head), LINES)).and_then(
-            |(column, line)| plot.get_mut(line).and_then(|line| line.get_mut(column)),
-        ) {
+        if let Some(place) = cell(across.share(flow), COLUMNS)
+            .zip(cell(1.0 - up.share(head), LINES))
+            .and_then(|(column, line)| plot.get_mut(line).and_then(|line| line.get_mut(column)))
+        {
             *place = mark;
         }
     };
     for (curve, mark) in [(&curves.at_off, 'o'), (&curves.at_on, '+'), (&curves.pump, '*')] {
-        for (flow, head) in curve {
-            put(flow.m3s() * per_flow, head.m() * per_head, mark);
+        for pair in curve.windows(2) {
+            let [from, to] = pair else { continue };
+            for step in 0..=FINE {
+                let share = f64::from(step) / f64::from(FINE);
+                let (flow, head) = (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share);
+                put(flow.m3s() * per_flow, head.m() * per_head, mark);
+            }
         }
     }
     for level in [WaterLevel::Off, WaterLevel::On] {
@@ -59,11 +71,14 @@ pub(in crate::report) fn curve_chart(page: &mut Page, design: &Design, curves: &
         let edge = if label.is_empty() { '|' } else { '+' };
         page.line(&format!("{label:>LABEL$} {edge}{}", line.iter().collect::<String>()));
     }
-    let places: Vec<(usize, String)> =
-        across.ticks().iter().filter_map(|tick| Some((cell(across.share(*tick), COLUMNS)?, across.label(*tick)))).collect();
+    let places: Vec<(usize, String)> = across
+        .ticks()
+        .iter()
+        .filter_map(|tick| Some((cell(across.share(*tick), COLUMNS)?, across.label(*tick))))
+        .collect();
     let rule: String =
         (0..=COLUMNS).map(|column| if places.iter().any(|(place, _)| *place == column) { '+' } else { '-' }).collect();
-    page.line(&format!("{} +{rule}", " ".repeat(LABEL)));
+    page.line(&format!("{}  {rule}", " ".repeat(LABEL)));
     let mut labels = String::new();
     for (place, label) in places {
         let begin = place.saturating_sub(label.len() / 2);
