@@ -7,6 +7,11 @@
     reason = "a test fails by panicking"
 )]
 
+#[path = "support/figures.rs"]
+mod figures;
+
+use figures::with_figures;
+use proptest::prelude::*;
 use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
@@ -196,25 +201,26 @@ fn identity_each_chart_is_told_with_the_numbers_of_the_text() {
     });
 }
 
+/// Every number of a drawing is one, and lies near the drawing.
+fn holds_numbers(name: &str, drawing: &str) {
+    for attribute in ["x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "width", "height", "font-size", "stroke-width"]
+    {
+        for value in between(drawing, &format!(" {attribute}=\""), "\"") {
+            let number: f64 = value.parse().unwrap_or_else(|_| panic!("{name}: {attribute}={value}"));
+            assert!(number.is_finite() && number.abs() < 5000.0, "{name}: {attribute}={value}");
+        }
+    }
+    for points in between(drawing, " points=\"", "\"") {
+        for number in points.split([' ', ',']).filter(|number| !number.is_empty()) {
+            let number: f64 = number.parse().unwrap_or_else(|_| panic!("{name}: {points}"));
+            assert!(number.is_finite() && number.abs() < 5000.0, "{name}: {points}");
+        }
+    }
+}
+
 #[test]
 fn identity_drawings_hold_numbers_only() {
-    each(|name, reported| {
-        for drawing in drawings(&reported.html) {
-            for attribute in
-                ["x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "width", "height", "font-size", "stroke-width"]
-            {
-                for value in between(drawing, &format!(" {attribute}=\""), "\"") {
-                    let number: f64 = value.parse().unwrap_or_else(|_| panic!("{name}: {attribute}={value}"));
-                    assert!(number.is_finite() && number.abs() < 5000.0, "{name}: {attribute}={value}");
-                }
-            }
-            for points in between(drawing, " points=\"", "\"") {
-                for number in points.split([' ', ',']).filter(|number| !number.is_empty()) {
-                    assert!(number.parse::<f64>().unwrap().is_finite(), "{name}: {points}");
-                }
-            }
-        }
-    });
+    each(|name, reported| drawings(&reported.html).into_iter().for_each(|drawing| holds_numbers(name, drawing)));
 }
 
 /// The room that a word of a drawing takes: left, top, right, bottom.
@@ -233,25 +239,50 @@ fn room(element: &str) -> (f64, f64, f64, f64, String) {
     (left, y - size * 0.7, left + width, y, words)
 }
 
+/// No words of a drawing lie over others or reach out of it.
+fn words_keep_apart(name: &str, drawing: &str) {
+    let size: Vec<f64> =
+        between(drawing, "viewBox=\"0 0 ", "\"")[0].split(' ').map(|number| number.parse().unwrap()).collect();
+    let words: Vec<_> = between(drawing, "<text", "</text>").into_iter().map(room).collect();
+    for (index, one) in words.iter().enumerate() {
+        assert!(
+            one.0 >= -1.0 && one.1 >= -1.0 && one.2 <= size[0] + 1.0 && one.3 <= size[1] + 1.0,
+            "{name}: {one:?} leaves the drawing of {size:?}"
+        );
+        for other in &words[index + 1..] {
+            let meet = one.0 < other.2 && other.0 < one.2 && one.1 < other.3 && other.1 < one.3;
+            assert!(!meet, "{name}: {one:?} and {other:?}");
+        }
+    }
+}
+
 #[test]
 fn identity_no_words_of_a_drawing_meet_or_leave_it() {
-    each(|name, reported| {
-        for drawing in drawings(&reported.html) {
-            let size: Vec<f64> =
-                between(drawing, "viewBox=\"0 0 ", "\"")[0].split(' ').map(|number| number.parse().unwrap()).collect();
-            let words: Vec<_> = between(drawing, "<text", "</text>").into_iter().map(room).collect();
-            for (index, one) in words.iter().enumerate() {
-                assert!(
-                    one.0 >= -1.0 && one.1 >= -1.0 && one.2 <= size[0] + 1.0 && one.3 <= size[1] + 1.0,
-                    "{name}: {one:?} leaves the drawing of {size:?}"
-                );
-                for other in &words[index + 1..] {
-                    let meet = one.0 < other.2 && other.0 < one.2 && one.1 < other.3 && other.1 < one.3;
-                    assert!(!meet, "{name}: {one:?} and {other:?}");
-                }
+    each(|name, reported| drawings(&reported.html).into_iter().for_each(|drawing| words_keep_apart(name, drawing)));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn identity_no_change_of_figures_breaks_a_report(
+        example in 0_usize..16,
+        changes in prop::collection::vec((any::<usize>(), prop_oneof![0.0..3.0_f64, 0.5..1.6_f64, 0.9..1.1_f64]), 1..6),
+    ) {
+        let names = examples();
+        let text = with_figures(&file(&names[example % names.len()]), &changes, true);
+        if let Some(site) = site::read(&text, &NoFiles).site
+            && design(&site).is_ok()
+        {
+            let reported = report(site, false);
+            prop_assert!(reported.html.len() < 300_000);
+            prop_assert!(!reported.html.contains("NaN"));
+            for drawing in drawings(&reported.html) {
+                holds_numbers(&text, drawing);
+                words_keep_apart(&text, drawing);
             }
         }
-    });
+    }
 }
 
 #[test]
