@@ -162,12 +162,20 @@ fn pump(canvas: &mut Canvas, site: &Site, design: &Design, at: &Places) {
     let top = floor - entered.and_then(|pump| pump.height).map_or(14.0, |height| height.m() * at.scale);
     let wide = ((at.right - at.left) / 5.0).min(11.0);
     let middle = at.riser();
+    let on_riser: Vec<f64> = design
+        .basin_marks
+        .iter()
+        .filter(|mark| mark.name.ends_with("hole") || mark.name == "check valve")
+        .map(|mark| at.y(mark.level))
+        .collect();
     if let Some(first) = site.discharge.profile.first() {
         let leaves = at.y(first.invert);
         canvas.path(&[(middle, top), (middle, leaves), (FAR_RIGHT, leaves)], PIPE);
+    } else if let Some(highest) = on_riser.iter().copied().reduce(f64::min) {
+        // where it leaves is not known
+        canvas.line((middle, top), (middle, highest - 10.0), PIPE);
     }
-    for mark in design.basin_marks.iter().filter(|mark| mark.name.ends_with("hole") || mark.name == "check valve") {
-        let y = at.y(mark.level);
+    for y in on_riser {
         canvas.line((middle - 6.0, y), (middle + 6.0, y), Pen::solid(1.6, INK));
     }
     canvas.rectangle((middle - wide, top), (middle + wide, floor), "#fff", Some(EDGE));
