@@ -40,7 +40,7 @@ Exit codes:
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Size the drainage of a site: the sizing report
-    #[command(after_help = "Example:\n  sumpwright size examples/cut-bank.toml\n\n".to_owned() + EXIT_CODES)]
+    #[command(after_help = SIZE_HELP.to_owned() + EXIT_CODES)]
     Size(SizeOptions),
     /// How long a run each pump does its job through: is this run too long for that pump?
     #[command(after_help = super::reach::HELP)]
@@ -83,13 +83,30 @@ pub(super) struct SizeOptions {
     /// Show formula, numbers, result and source of every step
     #[arg(long)]
     pub(super) working: bool,
-    /// Say with the verdict how much the closest assumption may be off; `margins` has them all
+    /// Say with the verdict how much the closest assumption may be off; HTML draws them all, `margins` lists them
     #[arg(long)]
     pub(super) margins: bool,
+    /// Draw pump against line and the design storm below the text; HTML has its charts without asking
+    #[arg(long)]
+    pub(super) chart: bool,
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
     pub(super) units: Option<Units>,
+    /// Write to this file instead of the screen
+    #[arg(long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Replace the file if it is there already
+    #[arg(long, requires = "output")]
+    pub(super) force: bool,
 }
+
+const SIZE_HELP: &str = "\
+Examples:
+  sumpwright size examples/cut-bank.toml
+  sumpwright size examples/cut-bank.toml --chart
+  sumpwright size examples/cut-bank.toml --format html --output report.html
+
+";
 
 const RECORD_HELP: &str = "\
 The record is text with a row for each step: a column of time and one of rain, parted by commas, semicolons or tabs.
@@ -322,6 +339,8 @@ pub(super) struct TablesOptions {
 pub(super) enum ReportFormat {
     /// For people
     Text,
+    /// To open in a browser and print: one file with charts, which needs nothing beside it
+    Html,
     /// For programs
     Json,
 }

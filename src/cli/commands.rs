@@ -2,12 +2,14 @@
 
 use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions, Units};
 use super::input::{self, Beside};
-use super::{Ending, Said};
-use crate::design::{Design, DesignError, design, design_worked};
-use crate::quantity::UnitSystem;
+use super::{Ending, Said, output};
+use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, basis, design, design_worked, drawn_curves};
+use crate::quantity::{Duration, UnitSystem};
+use crate::questions::margins::{Margins, margins};
+use crate::questions::storm::{Course, StormAsked, StormError, course};
 use crate::report::layout::paragraph;
 use crate::report::problems::{self, Look};
-use crate::report::{json, tables as rendered, text, working};
+use crate::report::{html, json, tables as rendered, text, working};
 use crate::site::{self, Problem, Site};
 use crate::working::{Recorder, Step, Tape};
 use std::path::Path;
@@ -76,6 +78,18 @@ pub(super) fn render(problems: &[Problem], path: &Path, text: &str) -> String {
 }
 
 pub(super) fn size(options: &SizeOptions) -> Said {
+    if options.chart && options.format == ReportFormat::Json {
+        let help = paragraph("help: leave it out, or write `--format text` with it; HTML has charts without asking");
+        let error = "error: `--chart` says nothing with JSON, which holds no chart\n";
+        return Said::err(format!("{error}{help}"), Ending::BadInput);
+    }
+    // before the work, not after
+    let path = options.output.as_deref().filter(|path| path.as_os_str() != "-");
+    if let Some(path) = path
+        && let Err(refused) = output::check(path, options.force)
+    {
+        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
+    }
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -87,18 +101,68 @@ pub(super) fn size(options: &SizeOptions) -> Said {
             return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
         }
     };
-    design.verdict.sentences.extend(options.margins.then(|| super::margins::least(&site)).flatten());
+    let margins = options.margins.then(|| margins(&site, None).ok()).flatten();
+    design.verdict.sentences.extend(margins.as_ref().map(super::margins::least));
     let out = match options.format {
         ReportFormat::Text => {
             let mut out = text::sizing_report(&design);
+            if options.chart {
+                let drawn = Drawn::of(&site, &design);
+                out.push_str(&text::charts(&design, drawn.curves.as_ref(), drawn.course()));
+            }
             if let Some(steps) = &steps {
                 out.push_str(&working::working(steps, site.units));
             }
             out
         }
+        ReportFormat::Html => report_html(&site, &design, margins.as_ref(), steps.as_deref()),
         ReportFormat::Json => json::json(&design, steps.as_deref()),
     };
-    Said { out, err: said, ending: if design.holds() { Ending::Fine } else { Ending::Fails } }
+    let ending = if design.holds() { Ending::Fine } else { Ending::Fails };
+    output::deliver(out, said, path, options.force, ending)
+}
+
+/// The sizing report as HTML.
+pub(super) fn report_html(site: &Site, design: &Design, margins: Option<&Margins>, steps: Option<&[Step]>) -> String {
+    let drawn = Drawn::of(site, design);
+    html::sizing_html(html::Sources {
+        site,
+        design,
+        curves: drawn.curves.as_ref(),
+        course: drawn.course(),
+        margins,
+        steps,
+    })
+}
+
+/// What charts are drawn from beside the design.
+struct Drawn {
+    curves: Option<DrawnCurves>,
+    course: Result<Course, String>,
+}
+
+impl Drawn {
+    fn of(site: &Site, design: &Design) -> Self {
+        // closely enough for the peak of what comes in to be seen; not where that is more than anybody looks at
+        let closely = StormAsked { every: Some(Duration::from_s(20.0)), ..StormAsked::default() };
+        let course = basis(site).map_err(|error| error.to_string()).and_then(|basis| {
+            course(site, &basis, &closely).or_else(|_| course(site, &basis, &StormAsked::default())).map_err(|error| {
+                match &error {
+                    StormError::NotFollowed(NotFollowed::NoRain) => {
+                        format!("{error}: enter a [rain] table and at least one [[catchment]]")
+                    }
+                    StormError::OneIntensity | StormError::LeftOut => {
+                        format!("{error}: enter depths for several durations in [rain]")
+                    }
+                    _ => error.to_string(),
+                }
+            })
+        });
+        Self { curves: drawn_curves(site, design), course }
+    }
+    fn course(&self) -> Result<&Course, &str> {
+        self.course.as_ref().map_err(String::as_str)
+    }
 }
 
 fn compute(site: &Site, worked: bool) -> Result<(Design, Option<Vec<Step>>), DesignError> {

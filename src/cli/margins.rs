@@ -5,10 +5,9 @@ use super::commands::{read, with_units};
 use super::output;
 use super::{Ending, Said};
 use crate::design::{Filling, Phrase};
-use crate::questions::margins::{FEWEST_RUNS, MOST_RUNS, REPLICATES, Sample, margins};
+use crate::questions::margins::{FEWEST_RUNS, MOST_RUNS, Margins, REPLICATES, Sample, margins};
 use crate::report::margins_table::margins_csv;
 use crate::report::{json, text};
-use crate::site::Site;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -56,9 +55,8 @@ pub(super) struct MarginsOptions {
 }
 
 /// The least slack in a sentence, for `size`.
-pub(super) fn least(site: &Site) -> Option<Phrase> {
-    let found = margins(site, None).ok()?;
-    Some(Phrase::new("{}", vec![Filling::Text(found.least_words())]))
+pub(super) fn least(found: &Margins) -> Phrase {
+    Phrase::new("{}", vec![Filling::Text(found.least_words())])
 }
 
 /// A number of runs that parts into replicates.

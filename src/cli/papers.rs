@@ -1,7 +1,7 @@
 //! The `papers` command: the papers of a job, one on the screen or all in a folder.
 
 use super::arguments::Units;
-use super::commands::{read, with_units};
+use super::commands::{read, report_html, with_units};
 use super::output;
 use super::{Ending, Said};
 use crate::design::design;
@@ -32,7 +32,7 @@ pub(super) struct PapersOptions {
     pub(super) file: Option<PathBuf>,
     /// Which paper; without a name, their list
     pub(super) paper: Option<String>,
-    /// Write all papers into this folder, which is made if it is not there
+    /// Write all papers and the sizing report into this folder, which is made if it is not there
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["paper", "output", "format"])]
     pub(super) all: Option<PathBuf>,
     /// The site-visit sheet as an empty form, without a site file
@@ -90,8 +90,10 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
     let job = job(&site, &design);
     let sources = Sources { site: &site, design: &design, job: &job };
     if let Some(folder) = &options.all {
-        let files =
+        let report = ("report.html".to_owned(), report_html(&site, &design, None, None));
+        let papers =
             PAPERS.iter().map(|paper| (format!("{}.html", paper.name()), papers::html(&paper.document(sources))));
+        let files = std::iter::once(report).chain(papers);
         return match output::write_all(folder, files.collect(), options.force) {
             Ok(names) => {
                 Said::err(format!("{said}written into {}: {}\n", folder.display(), names.join(", ")), Ending::Fine)

@@ -99,30 +99,99 @@ fn shrink(widths: &mut [usize], least: &[usize], room: usize) {
     }
 }
 
-/// A page under way.
+/// A part of a page.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Block {
+    /// A line as it is.
+    Line(String),
+    /// An empty line.
+    Gap,
+    /// A heading.
+    Heading(String),
+    /// A wrapped paragraph, with what its first line begins with.
+    Hang(String, String),
+    /// A table, its headings in the first row.
+    Table(Vec<Align>, Vec<Vec<String>>),
+    /// Names with their values.
+    Pairs(Vec<(String, String)>),
+}
+
+/// A page under way: written once, shown as text or, by its blocks, as anything else.
 #[derive(Debug, Default)]
 pub(crate) struct Page {
-    text: String,
+    blocks: Vec<Block>,
 }
 
 impl Page {
     /// A line as it is, without spaces at its end; what a terminal would obey is blanked.
     pub(crate) fn line(&mut self, line: &str) {
-        self.text.push_str(clean(line).trim_end());
-        self.text.push('\n');
+        self.blocks.push(Block::Line(line.to_owned()));
     }
     /// An empty line.
     pub(crate) fn gap(&mut self) {
-        self.text.push('\n');
+        self.blocks.push(Block::Gap);
     }
     /// A heading with a gap above it.
     pub(crate) fn heading(&mut self, text: &str) {
-        self.gap();
-        self.line(text);
-        self.line(&"-".repeat(text.chars().count()));
+        self.blocks.push(Block::Heading(text.to_owned()));
     }
     /// A wrapped paragraph: the first line begins with `first`, the others are indented as far.
     pub(crate) fn hang(&mut self, first: &str, text: &str) {
+        self.blocks.push(Block::Hang(first.to_owned(), text.to_owned()));
+    }
+    /// A wrapped paragraph.
+    pub(crate) fn paragraph(&mut self, text: &str) {
+        self.hang("", text);
+    }
+    /// Columns two spaces apart, a rule under the first row. Each is as wide as its widest cell, as long as all fit on
+    /// the page; then the headings are broken, and after them the widest columns of words.
+    pub(crate) fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
+        self.blocks.push(Block::Table(aligns.to_vec(), rows.to_vec()));
+    }
+    /// A list of names with their values, the values under one another, long values wrapped.
+    pub(crate) fn pairs(&mut self, pairs: &[(String, String)]) {
+        self.blocks.push(Block::Pairs(pairs.to_vec()));
+    }
+    /// What it is made of.
+    pub(crate) fn into_blocks(self) -> Vec<Block> {
+        self.blocks
+    }
+    /// The finished text.
+    pub(crate) fn finish(self) -> String {
+        let mut written = Written::default();
+        for block in &self.blocks {
+            written.block(block);
+        }
+        written.text
+    }
+}
+
+/// The text of a page.
+#[derive(Default)]
+struct Written {
+    text: String,
+}
+
+impl Written {
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Line(line) => self.line(line),
+            Block::Gap => self.text.push('\n'),
+            Block::Heading(text) => {
+                self.text.push('\n');
+                self.line(text);
+                self.line(&"-".repeat(text.chars().count()));
+            }
+            Block::Hang(first, text) => self.hang(first, text),
+            Block::Table(aligns, rows) => self.table(aligns, rows),
+            Block::Pairs(pairs) => self.pairs(pairs),
+        }
+    }
+    fn line(&mut self, line: &str) {
+        self.text.push_str(clean(line).trim_end());
+        self.text.push('\n');
+    }
+    fn hang(&mut self, first: &str, text: &str) {
         let indent = first.chars().count();
         for (index, line) in wrap(text, WIDTH.saturating_sub(indent)).iter().enumerate() {
             if index == 0 {
@@ -132,13 +201,7 @@ impl Page {
             }
         }
     }
-    /// A wrapped paragraph.
-    pub(crate) fn paragraph(&mut self, text: &str) {
-        self.hang("", text);
-    }
-    /// Columns two spaces apart, a rule under the first row. Each is as wide as its widest cell, as long as all fit on
-    /// the page; then the headings are broken, and after them the widest columns of words.
-    pub(crate) fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
+    fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
         let widths = column_widths(aligns, rows);
         for (number, row) in rows.iter().enumerate() {
             let broken: Vec<Vec<String>> =
@@ -168,17 +231,12 @@ impl Page {
             }
         }
     }
-    /// A list of names with their values, the values under one another, long values wrapped.
-    pub(crate) fn pairs(&mut self, pairs: &[(String, String)]) {
+    fn pairs(&mut self, pairs: &[(String, String)]) {
         let widest = pairs.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).min(WIDTH / 2);
         for (name, value) in pairs {
             let room = " ".repeat(widest.saturating_sub(name.chars().count()));
             self.hang(&format!("  {name}{room}  "), value);
         }
-    }
-    /// The finished text.
-    pub(crate) fn finish(self) -> String {
-        self.text
     }
 }
 

@@ -1,5 +1,6 @@
 //! Results as people and programs read them. Computes nothing.
 
+pub mod html;
 pub mod json;
 pub(crate) mod layout;
 pub mod margins_table;
@@ -9,6 +10,7 @@ pub mod problems;
 pub mod reach_table;
 pub mod record_table;
 pub mod storm_table;
+pub mod svg;
 pub mod tables;
 pub(crate) mod takeoff_cells;
 pub mod takeoff_table;

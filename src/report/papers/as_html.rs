@@ -1,11 +1,9 @@
 //! A paper as one HTML file that needs nothing beside it.
 
-use super::document::{Cell, Document, Drawing, Part, Step, Table};
+use super::document::{Cell, Document, Part, Step, Table};
+use crate::report::html::{figure, page};
 use crate::report::layout::{Align, clean};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
-
-/// How every page looks, on the screen and in print.
-const STYLE: &str = include_str!("style.css");
+use maud::{Markup, html};
 
 /// A paper as an HTML file.
 pub fn html(document: &Document) -> String {
@@ -13,30 +11,15 @@ pub fn html(document: &Document) -> String {
         Some(about) => format!("{}: {about}", document.title),
         None => document.title.clone(),
     };
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // nothing is fetched and nothing runs, whatever a name in the file says
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (clean(&name)) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                main {
-                    header {
-                        @if let Some(about) = &document.about { p.about { (clean(about)) } }
-                        h1 { (clean(&document.title)) }
-                        p.lead { (clean(&document.lead)) }
-                    }
-                    @for part in &document.parts { (show(part)) }
-                }
-            }
+    let body = html! {
+        header {
+            @if let Some(about) = &document.about { p.about { (clean(about)) } }
+            h1 { (clean(&document.title)) }
+            p.lead { (clean(&document.lead)) }
         }
+        @for part in &document.parts { (show(part)) }
     };
-    page.into_string()
+    page(&name, &body)
 }
 
 fn show(part: &Part) -> Markup {
@@ -91,15 +74,6 @@ fn table_html(table: &Table) -> Markup {
                     }
                 }
             }
-        }
-    }
-}
-
-fn figure(drawing: &Drawing) -> Markup {
-    html! {
-        figure {
-            div role="img" aria-label=(clean(&drawing.in_words)) { (PreEscaped(&drawing.svg)) }
-            figcaption { (clean(&drawing.caption)) }
         }
     }
 }

@@ -19,6 +19,7 @@ mod work;
 pub use as_html::html;
 pub use as_text::text;
 pub use document::Document;
+pub(crate) use document::Drawing;
 
 use crate::design::Design;
 use crate::job::Job;

@@ -3,7 +3,7 @@
 use crate::design::Design;
 use crate::report::layout::Page;
 
-pub(super) fn to_ask(page: &mut Page, design: &Design) {
+pub(in crate::report) fn to_ask(page: &mut Page, design: &Design) {
     if design.to_ask.is_empty() {
         return;
     }

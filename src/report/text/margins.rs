@@ -47,7 +47,7 @@ fn stops(page: &mut Page, found: &Margins, named: &[&Finding]) {
     }
 }
 
-fn table(page: &mut Page, found: &Margins) {
+pub(in crate::report) fn table(page: &mut Page, found: &Margins) {
     let turns = if found.holds { "fails at" } else { "holds at" };
     page.heading("Each alone, all else as entered");
     let mut lines = vec![cells(&["assumption", "now", turns, "slack", "first stop"])];
@@ -87,7 +87,7 @@ fn table(page: &mut Page, found: &Margins) {
     page.paragraph(&format!("Percent of the value now{odd}. The pump is `{}`.", found.pump));
 }
 
-fn name(margin: &Margin, found: &Margins) -> String {
+pub(in crate::report) fn name(margin: &Margin, found: &Margins) -> String {
     use crate::questions::margins::Assumption;
     match (margin.assumption, found.rain_duration) {
         (Assumption::Rain, Some(duration)) => format!("rain, in {}", Amount::of(duration).show(found.units)),

@@ -2,14 +2,15 @@
 
 mod basin;
 mod bid;
+mod curve_chart;
 mod ground;
 mod line;
-mod margins;
+pub(super) mod margins;
 mod options;
 mod pump;
 mod reach;
 mod record;
-mod storm;
+pub(super) mod storm;
 mod storm_chart;
 mod water;
 mod way_in;
@@ -24,10 +25,13 @@ pub use options::options_report;
 pub use reach::reach_report;
 pub use record::record_report;
 
+pub(in crate::report) use bid::to_ask;
+
 use super::layout::Page;
-use crate::design::{Design, Finding, StormResult, Topic, WaterLevel};
+use crate::design::{Design, DrawnCurves, Finding, StormResult, Topic, WaterLevel};
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, UnitSystem, Velocity};
+use crate::questions::storm::Course;
 
 /// The report of a design.
 pub fn sizing_report(design: &Design) -> String {
@@ -37,25 +41,49 @@ pub fn sizing_report(design: &Design) -> String {
     verdict(&mut page, design);
     proof(&mut page, design);
     findings(&mut page, design, units);
-    bid::to_ask(&mut page, design);
-    yard::yard(&mut page, design, units);
-    water::water(&mut page, design, units);
-    way_in::way_in(&mut page, design, units);
-    ground::measured(&mut page, design, units);
-    pump::line(&mut page, design, units);
-    line::stations(&mut page, design, units);
-    ground::way_off(&mut page, design, units);
-    pump::pumps(&mut page, design, units);
-    basin::basin(&mut page, design, units);
-    for topic in [Topic::CheckValve, Topic::ReliefHole] {
-        advice(&mut page, design, topic);
+    to_ask(&mut page, design);
+    tables(&mut page, design);
+    page.finish()
+}
+
+/// Pump against line and the design storm in plain characters; in place of one that cannot be drawn, why.
+pub fn charts(design: &Design, curves: Option<&DrawnCurves>, course: Result<&Course, &str>) -> String {
+    let mut page = Page::default();
+    match curves {
+        Some(curves) => curve_chart::curve_chart(&mut page, design, curves),
+        None => page.paragraph("Pump and line are not drawn: there is no pump."),
     }
-    assumed(&mut page, design, units);
-    not_used(&mut page, design);
-    for topic in [Topic::Caution, Topic::Hire] {
-        advice(&mut page, design, topic);
+    page.heading("The design storm");
+    match course {
+        Ok(course) => {
+            page.paragraph(&storm::storm_words(course));
+            storm_chart::chart(&mut page, course);
+        }
+        Err(why) => page.paragraph(&sentence(&format!("not drawn: {why}"))),
     }
     page.finish()
+}
+
+/// What stands behind verdict, numbers and findings.
+pub(in crate::report) fn tables(page: &mut Page, design: &Design) {
+    let units = design.units;
+    yard::yard(page, design, units);
+    water::water(page, design, units);
+    way_in::way_in(page, design, units);
+    ground::measured(page, design, units);
+    pump::line(page, design, units);
+    line::stations(page, design, units);
+    ground::way_off(page, design, units);
+    pump::pumps(page, design, units);
+    basin::basin(page, design, units);
+    for topic in [Topic::CheckValve, Topic::ReliefHole] {
+        advice(page, design, topic);
+    }
+    assumed(page, design, units);
+    not_used(page, design);
+    for topic in [Topic::Caution, Topic::Hire] {
+        advice(page, design, topic);
+    }
 }
 
 fn title(page: &mut Page, design: &Design) {
@@ -75,6 +103,12 @@ fn verdict(page: &mut Page, design: &Design) {
 
 /// The few numbers that prove the verdict.
 fn proof(page: &mut Page, design: &Design) {
+    page.heading("Numbers");
+    page.pairs(&proof_pairs(design));
+}
+
+/// The same, each with its name.
+pub(in crate::report) fn proof_pairs(design: &Design) -> Vec<(String, String)> {
     let units = design.units;
     let show = |amount: Amount| amount.show(units);
     let mut pairs = Vec::new();
@@ -157,8 +191,7 @@ fn proof(page: &mut Page, design: &Design) {
     if let Some(time) = design.time_without_pump.filter(|_| storm.peak.flow.m3s() > 0.0) {
         add("without a pump: water shows after", show(Amount::of(time)));
     }
-    page.heading("Numbers");
-    page.pairs(&pairs);
+    pairs
 }
 
 fn starts(number: f64) -> String {
@@ -176,7 +209,7 @@ fn range(low: &str, high: &str) -> String {
     }
 }
 
-fn flow_of(duty: &Duty, units: UnitSystem) -> String {
+pub(in crate::report) fn flow_of(duty: &Duty, units: UnitSystem) -> String {
     match duty {
         Duty::Meets(point) => Amount::of(point.line_flow).show(units),
         Duty::CannotLift { .. } | Duty::LeakTakesAll => "nothing".to_owned(),
@@ -210,10 +243,16 @@ fn findings(page: &mut Page, design: &Design, units: UnitSystem) {
         }
         one_finding(page, finding, units);
     }
-    if design.findings.iter().map(|finding| finding.cures.len()).sum::<usize>() > 1 {
+    if let Some(words) = each_by_itself(design) {
         page.gap();
-        page.paragraph("Each cure is reckoned by itself, all else as it is: run again after applying one.");
+        page.paragraph(words);
     }
+}
+
+/// What to know about several cures.
+pub(in crate::report) fn each_by_itself(design: &Design) -> Option<&'static str> {
+    let cures: usize = design.findings.iter().map(|finding| finding.cures.len()).sum();
+    (cures > 1).then_some("Each cure is reckoned by itself, all else as it is: run again after applying one.")
 }
 
 fn one_finding(page: &mut Page, finding: &Finding, units: UnitSystem) {
@@ -228,7 +267,7 @@ fn one_finding(page: &mut Page, finding: &Finding, units: UnitSystem) {
 }
 
 /// A message as a sentence: capital first, full stop last.
-fn sentence(text: &str) -> String {
+pub(in crate::report) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     let Some(first) = letters.next() else { return String::new() };
     let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };

@@ -52,7 +52,7 @@ pub fn storm_course(course: &Course, parts: Parts) -> String {
 }
 
 /// A time from the start of the rain: `12 h 08 min`.
-pub(super) fn clock(time: Duration) -> String {
+pub(in crate::report) fn clock(time: Duration) -> String {
     let whole = libm::round(time.minutes());
     let hours = libm::floor(whole / 60.0);
     format!("{hours:.0} h {:02.0} min", whole - hours * 60.0)
@@ -67,7 +67,7 @@ fn clock_with_seconds(time: Duration) -> String {
 }
 
 /// The storm, the pump and the power.
-fn storm_words(course: &Course) -> String {
+pub(in crate::report) fn storm_words(course: &Course) -> String {
     let units = course.units;
     let outcome = &course.outcome;
     let period = course.period.map_or_else(|| "The".to_owned(), |period| Amount::of(period).show(units));
@@ -93,7 +93,7 @@ fn storm_words(course: &Course) -> String {
 }
 
 /// What happens, in a few sentences.
-fn short(course: &Course) -> Vec<String> {
+pub(in crate::report) fn short(course: &Course) -> Vec<String> {
     let units = course.units;
     let outcome = &course.outcome;
     let mut said = Vec::new();
