@@ -18,8 +18,8 @@ fn identity_depths_by_hand() {
     assert_relative_eq!(station.cover.unwrap().inch(), 15.629, epsilon = 1e-3);
     // since 0 ft: 1.4375 ft = 17.25 in
     assert_relative_eq!(station.since.unwrap().inch(), 17.25, epsilon = 1e-9);
-    // the hole: 96.40 - 91.40 ft are 60 in, and a floor of 3/4 in as the wall is (31.5 - 30)/2
-    assert_relative_eq!(made.job.stations.hole.depth.inch(), 60.75, epsilon = 1e-6);
+    // the hole: 96.40 - 91.40 ft are 60 in, a floor of 3/4 in as the wall is (31.5 - 30)/2, and 6 in of stone
+    assert_relative_eq!(made.job.stations.hole.depth.inch(), 66.75, epsilon = 1e-6);
     assert!(made.job.stations.protected && made.job.stations.ladder);
     // 100.00 + 3.27 - 95.10 = 8.17 on the invert at the basin, 8.17 ft and 0.154 in on the bottom
     let lane = Made::with("cut-bank", &[SETUPS]);

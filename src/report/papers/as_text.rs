@@ -52,11 +52,9 @@ fn show(page: &mut Page, part: &Part) {
             page.gap();
             hang_all(page, "! ", cautions);
         }
-        Part::Drawing(drawing) => {
-            page.gap();
-            page.paragraph(&format!("{}: {}", drawing.caption, drawing.in_words));
-        }
         Part::NewPage => page.gap(),
+        // its figures stand in the tables beside it
+        Part::Drawing(_) => {}
     }
 }
 

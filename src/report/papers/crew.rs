@@ -7,6 +7,7 @@ use crate::hydraulics::Surface;
 use crate::job::{Lies, Stations, Trench, TrenchStation};
 use crate::quantity::{Length, UnitSystem};
 use crate::report::layout::Align;
+use crate::report::svg;
 use crate::site::Setup;
 
 pub(super) fn crew(sources: Sources<'_>) -> Document {
@@ -16,8 +17,13 @@ pub(super) fn crew(sources: Sources<'_>) -> Document {
     parts.extend(levels(stations, units));
     for trench in &stations.trenches {
         parts.extend(of_trench(trench, &stations.setups, units));
+        if matches!(trench.lies, Lies::Discharge) {
+            // without levels along the line there is nothing to draw
+            parts.extend(svg::line_profile(sources.site, sources.design).ok().map(Part::Drawing));
+        }
     }
     parts.push(Part::NewPage);
+    parts.push(Part::Drawing(svg::basin_section(sources.site, sources.design)));
     parts.extend(hole::basin(&stations.hole, &stations.setups, units));
     parts.extend(hole::fittings(sources));
     parts.push(Part::NewPage);

@@ -34,7 +34,7 @@ pub(crate) enum Part {
     Table(Table),
     /// Cautions, set apart.
     Cautions(Vec<String>),
-    /// A drawing; plain text has its words instead.
+    /// A drawing; plain text leaves it out.
     Drawing(Drawing),
     /// What follows begins a new page in print.
     NewPage,

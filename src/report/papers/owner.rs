@@ -5,6 +5,7 @@ use super::document::{Cell, Document, Part, Table};
 use crate::design::{Design, StormsResult};
 use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
 use crate::report::layout::Align;
+use crate::report::svg;
 use crate::report::text::{if_otherwise, period_name, stands};
 use crate::site::Site;
 
@@ -12,6 +13,8 @@ pub(super) fn owner(sources: Sources<'_>) -> Document {
     let Sources { site, design, .. } = sources;
     let units = site.units;
     let mut parts = vec![Part::Heading("What lies in your yard".to_owned()), Part::Pairs(installed(site, design))];
+    parts.extend(svg::line_profile(site, design).ok().map(Part::Drawing));
+    parts.push(Part::Drawing(svg::basin_section(site, design)));
     parts.push(Part::Text(
         "Keep a drawing of it with this page: where the pipe runs, how deep, and what crosses it.".to_owned(),
     ));
