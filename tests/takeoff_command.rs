@@ -160,7 +160,7 @@ fn identity_the_proposal_shows_no_figure_from_inside() {
         for wanted in [
             "10 yr storm",
             "3 in deep",
-            "41 min",
+            "up to 1.8 h",
             "What it does not do",
             "Not in the price",
             "For the owner",

@@ -298,7 +298,9 @@ fn deepest_dig(site: &Site) -> Length {
         [dig(drain.up_ground, drain.up_invert), dig(drain.down_ground, drain.down_invert)]
     });
     let boxes = site.inlets.iter().filter_map(|inlet| Some(inlet.rim - inlet.outlet_invert? + inlet.silt_trap));
-    line.chain(drains.flatten()).chain(boxes).fold(ground - site.basin.floor, Length::max)
+    line.chain(drains.flatten())
+        .chain(boxes)
+        .fold(ground - site.basin.underside() + site.crew.basin_bedding.value, Length::max)
 }
 
 fn cautions(site: &Site) -> Vec<Phrase> {

@@ -7,7 +7,7 @@ mod stations;
 pub mod takeoff;
 
 pub use electrical::{COVER_SOURCE, Electrical, Motor, WireCover, WireDrop};
-pub use hole::{Hole, Mark};
+pub use hole::{CatchBasin, Hole, Mark, PouredCollar};
 pub use start_up::FirstStart;
 pub use stations::{Lies, Rods, Stations, Trench, TrenchStation};
 

@@ -57,8 +57,8 @@ fn digging(design: &Design) -> f64 {
 
 #[test]
 fn identity_the_deepest_dig_is_that_of_basin_drain_or_catch_basin() {
-    // the basin from 50.00 ft down to 44.00 ft
-    assert_relative_eq!(digging(&design_with(MEADOW, &[])), 6.0, epsilon = 0.06);
+    // the basin from 50.00 ft down to 44.00 ft, a floor of half an inch, and 6 in of stone under it
+    assert_relative_eq!(digging(&design_with(MEADOW, &[])), 6.0 + 0.5 / 12.0 + 0.5, epsilon = 0.006);
     // the French drain's trench goes 4 in below 46.90 ft
     let up = ("up_ground = \"49.90 ft\"", "up_ground = \"55.00 ft\"");
     assert_relative_eq!(digging(&design_with(MEADOW, &[up])), 55.0 - 46.9 + 4.0 / 12.0, epsilon = 0.06);

@@ -241,3 +241,20 @@ fn what_was_measured_is_refused_where_it_tells_nothing() {
         assert!(said.contains(words), "{lines}: {said}");
     }
 }
+
+#[test]
+fn identity_what_ran_in_is_no_leak_of_the_valve() {
+    // a basin of 30 in has 706.9 in2, 3.06 gal an inch: 3 gpm lift it 0.98 in in a minute
+    let measured = |rise: &str, inflow: &str| {
+        format!("\n[measured.start_up]\nempties_in = \"69 s\"\ninflow = \"{inflow}\"\nrises_after_stop = \"{rise}\"\n")
+    };
+    let ids = |extra: &str| -> Vec<&'static str> {
+        let made = Made::with("cut-bank", &[("[[catchment]]\n", &format!("{extra}\n[[catchment]]\n"))]);
+        made.design.findings.iter().map(|finding| finding.id).filter(|id| id.starts_with("start-up")).collect()
+    };
+    assert!(ids(&measured("1.1 in", "3 gpm")).contains(&"start-up-rise-as-designed"));
+    assert!(ids(&measured("1.1 in", "0 gpm")).contains(&"start-up-rise-more"));
+    assert!(ids(&measured("2.5 in", "3 gpm")).contains(&"start-up-rise-more"));
+    // more than the pump moves cannot have run in
+    assert!(ids(&measured("1.1 in", "80 gpm")).contains(&"start-up-inflow-too-large"));
+}

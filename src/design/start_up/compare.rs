@@ -37,6 +37,8 @@ pub enum Found {
     Rise {
         /// How far.
         rose: Length,
+        /// How much of it ran in meanwhile, by the inflow that was measured.
+        ran_in: Length,
         /// What was to be expected.
         expected: Band<Length>,
     },
@@ -62,6 +64,9 @@ impl Found {
     }
 }
 
+/// After this time the level is read again: the sheet says so.
+const MINUTE: Duration = Duration::from_min(1.0);
+
 pub(super) fn compared(start_up: &StartUp, uncertain: &Uncertain<'_>, measured: &MeasuredStartUp) -> Vec<Compared> {
     let mut all = Vec::new();
     if let Some(took) = measured.empties_in {
@@ -83,7 +88,9 @@ pub(super) fn compared(start_up: &StartUp, uncertain: &Uncertain<'_>, measured: 
     }
     if let Some(rose) = measured.rises_after_stop {
         let expected = start_up.rise;
-        all.push(Compared { found: Found::Rise { rose, expected }, place: expected.place(rose) });
+        let ran_in = measured.inflow.unwrap_or(Flow::ZERO) * MINUTE / uncertain.site.basin.plan.area();
+        let ran_in = ran_in.min(rose);
+        all.push(Compared { found: Found::Rise { rose, ran_in, expected }, place: expected.place(rose - ran_in) });
     }
     all
 }
@@ -102,8 +109,8 @@ pub(in crate::design) fn results(start_up: &StartUp) -> Vec<MeasuredResult> {
             Found::Bucket { took, expected, .. } => {
                 rows.push(row("start_up_bucket", "first start: the bucket fills in", *took, expected));
             }
-            Found::Rise { rose, expected } => {
-                let mut rise = row("start_up_rise", "first start: rises after the stop", *rose, expected);
+            Found::Rise { rose, ran_in, expected } => {
+                let mut rise = row("start_up_rise", "first start: rises after the stop", *rose - *ran_in, expected);
                 let small = |amount: Amount| Amount::small(Length::from_m(amount.si));
                 // of so small a rise the ratio says nothing
                 rise.ratio = None;
@@ -133,10 +140,12 @@ pub(in crate::design) fn findings(start_up: &StartUp) -> Vec<Finding> {
         .map(|compared| match &compared.found {
             Found::Run { took, expected, inflow, as_if_worn } => {
                 let finding = of_run((*took, compared.place), expected, *inflow, bucket.map(|bucket| bucket.place));
-                match as_if_worn {
-                    Some(lost) => finding.number("as_if_worn", share(*lost)).cure(phrase!(
+                // where the outlet gives its due, it is not the pump
+                let weak = bucket.is_none_or(|bucket| bucket.place == Ordering::Greater);
+                match as_if_worn.filter(|_| weak) {
+                    Some(lost) => finding.number("as_if_worn", share(lost)).cure(phrase!(
                         "if it is the pump alone: so slow is one that has lost {} of its head",
-                        percent(*lost)
+                        percent(lost)
                     )),
                     None => finding,
                 }
@@ -144,9 +153,27 @@ pub(in crate::design) fn findings(start_up: &StartUp) -> Vec<Finding> {
             Found::Bucket { volume, took, expected } => {
                 of_bucket(*volume, (*took, compared.place), expected, run.map(|run| run.place))
             }
-            Found::Rise { rose, expected } => of_rise(start_up, (*rose, compared.place), expected),
+            Found::Rise { rose, ran_in, expected } => of_rise(start_up, ((*rose, *ran_in), compared.place), expected),
         })
         .collect()
+}
+
+/// What is said of a run that cannot have been: the pump does not get the water down against what is said to run in.
+pub(in crate::design) fn impossible(start_up: &StartUp, measured: &MeasuredStartUp) -> Option<Finding> {
+    let (took, inflow) = measured.empties_in.zip(measured.inflow)?;
+    let compared = start_up.compared.iter().any(|known| matches!(known.found, Found::Run { .. }));
+    (!compared).then(|| {
+        Finding::caution(
+            "start-up-inflow-too-large",
+            phrase!(
+                "First start: the pump cannot have emptied the basin in {} while {} ran in: as designed it moves {}, and would not get the water down.",
+                seconds(took),
+                inflow,
+                start_up.run.mean_flow()
+            ),
+        )
+        .cure(phrase!("measure `inflow` again with the pump off: area of the basin times the rise in a minute"))
+    })
 }
 
 /// What is said where nothing is to be expected.
@@ -219,7 +246,10 @@ fn of_run(
         (Ordering::Less, Some(Ordering::Greater)) => finding.cure(phrase!(
             "more leaves the basin than arrives at the outlet: look along the line for a leak or a joint that came apart, before anything else"
         )),
-        (Ordering::Less, _) => finding.cure(phrase!(
+        (Ordering::Less, Some(_)) => finding.cure(phrase!(
+            "the outlet gives its due, so the basin is narrower than entered or the floats are closer together: measure `fell` and the basin"
+        )),
+        (Ordering::Less, None) => finding.cure(phrase!(
             "floats closer together or a basin narrower than entered (measure `fell`), a float that stops the pump early, a lower lift or a wider or shorter line; a joint that came apart in the ground: walk the line for wet ground, and catch the flow at the outlet"
         )),
     }
@@ -263,21 +293,38 @@ fn of_bucket(
     }
 }
 
-fn of_rise(start_up: &StartUp, (rose, place): (Length, Ordering), expected: &Band<Length>) -> Finding {
+fn of_rise(
+    start_up: &StartUp,
+    ((rose, ran_in), place): ((Length, Length), Ordering),
+    expected: &Band<Length>,
+) -> Finding {
     let small = |length: Length| Amount::small(length);
     let says = match place {
         Ordering::Less => "less than the design allows for",
         Ordering::Equal => "as designed",
         Ordering::Greater => "more than the design allows for",
     };
-    let message = phrase!(
-        "First start: after the stop the water rose {}; as designed {}, likely {} to {}: {}.",
-        small(rose),
-        small(expected.value),
-        small(expected.low.unwrap_or(Length::ZERO)),
-        small(expected.high.unwrap_or(expected.value)),
-        says
-    );
+    let (low, high) = (expected.low.unwrap_or(Length::ZERO), expected.high.unwrap_or(expected.value));
+    let message = if ran_in > Length::ZERO {
+        phrase!(
+            "First start: after the stop the water rose {}, {} of it by what ran in; as designed {} without that, likely {} to {}: {}.",
+            small(rose),
+            small(ran_in),
+            small(expected.value),
+            small(low),
+            small(high),
+            says
+        )
+    } else {
+        phrase!(
+            "First start: after the stop the water rose {}; as designed {}, likely {} to {}: {}.",
+            small(rose),
+            small(expected.value),
+            small(low),
+            small(high),
+            says
+        )
+    };
     let ids = ["start-up-rise-less", "start-up-rise-as-designed", "start-up-rise-more"];
     let mut finding =
         finding(place, ids, message).number("measured", small(rose)).number("calculated", small(expected.value));

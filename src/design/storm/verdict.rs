@@ -73,6 +73,15 @@ pub struct PeriodOutcome {
     pub asked: Option<StormOutcome>,
 }
 
+impl PeriodOutcome {
+    /// The storm in which water stands longest: the nested one, or the steady rain that is worse.
+    pub fn longest(&self) -> &StormOutcome {
+        let (nested, block) = (&self.nested, &self.block_stands);
+        let longer = (block.still_stands(), block.stands()) > (nested.still_stands(), nested.stands());
+        if longer { block } else { nested }
+    }
+}
+
 /// With another number of pumps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OtherPumps {

@@ -3,7 +3,8 @@
 use super::reckoning::Reckoning;
 use super::{Basis, Cost, Count, Part};
 use crate::basin::Plan;
-use crate::quantity::{Area, Length, Volume};
+use crate::job::hole::{self, PouredCollar, widened};
+use crate::quantity::{Area, Length};
 use crate::site::{By, Good, Inlet, Task};
 
 /// All holes.
@@ -11,14 +12,6 @@ pub(super) fn holes(r: &mut Reckoning<'_>) {
     basin(r);
     for inlet in &r.site.inlets {
         catch_basin(r, inlet);
-    }
-}
-
-/// A plan with so much room all round.
-fn widened(plan: Plan, room: Length) -> Plan {
-    match plan {
-        Plan::Round(across) => Plan::Round(across + room * 2.0),
-        Plan::Rectangular(length, width) => Plan::Rectangular(length + room * 2.0, width + room * 2.0),
     }
 }
 
@@ -44,12 +37,8 @@ fn dig(r: &mut Reckoning<'_>, name: String, how: String, basis: Basis, (hole, st
 fn basin(r: &mut Reckoning<'_>) {
     let (site, terms) = (r.site, &r.site.takeoff);
     let basin = &site.basin;
-    let flotation = &r.design.flotation;
-    // what would hold it goes before what is drawn
-    let wanted = flotation.ring.filter(|_| flotation.judged).filter(|(_, _, volume)| *volume > Volume::ZERO);
-    let drawn = site.ballast.collar;
-    let width = wanted.map(|(width, ..)| width).or(drawn.and_then(|collar| collar.ring).map(|(width, _)| width));
-    let room = terms.hole_room.value.max(width.unwrap_or(Length::ZERO));
+    let collar = hole::collar(site, r.design);
+    let room = hole::room(site, r.design);
     let outside = basin.outside_plan();
     let hole = widened(outside, room);
     let ground = basin.ground.unwrap_or(basin.rim);
@@ -90,17 +79,17 @@ fn basin(r: &mut Reckoning<'_>) {
         r.displaced += stone;
     }
     r.displaced += outside.area() * standing;
-    concrete(r, wanted.map(|(_, _, volume)| volume), drawn.map(|collar| collar.volume));
+    concrete(r, collar);
 }
 
-fn concrete(r: &mut Reckoning<'_>, wanted: Option<Volume>, drawn: Option<Volume>) {
+fn concrete(r: &mut Reckoning<'_>, collar: Option<PouredCollar>) {
     let flotation = &r.design.flotation;
-    let (volume, how, basis) = match (wanted, drawn) {
-        (Some(volume), _) => {
-            (volume, "the collar that the empty basin needs so as not to float".to_owned(), Basis::design())
+    let (volume, how, basis) = match collar {
+        Some(collar) if collar.needed => {
+            (collar.volume, "the collar that the empty basin needs so as not to float".to_owned(), Basis::design())
         }
-        (None, Some(volume)) => (volume, "the collar of the site file".to_owned(), Basis::entered()),
-        (None, None) => {
+        Some(collar) => (collar.volume, "the collar of the site file".to_owned(), Basis::entered()),
+        None => {
             if !flotation.judged && !flotation.lets_water_in {
                 r.not_measured(
                     "concrete against flotation",
@@ -127,8 +116,7 @@ fn concrete(r: &mut Reckoning<'_>, wanted: Option<Volume>, drawn: Option<Volume>
 fn catch_basin(r: &mut Reckoning<'_>, inlet: &Inlet) {
     let (site, terms) = (r.site, &r.site.takeoff);
     let name = format!("hole of `{}`", inlet.name);
-    let begins = site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name));
-    let Some(outlet) = inlet.outlet_invert.or(begins.and_then(|drain| drain.up_invert)) else {
+    let Some(outlet) = hole::box_outlet(site, inlet) else {
         r.not_dug(name, "neither the inlet's `outlet_invert` nor its drain's `up_invert` is entered");
         return;
     };

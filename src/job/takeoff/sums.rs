@@ -37,7 +37,7 @@ pub(super) fn sums(site: &Site, items: &[Item], work: &[Work]) -> (Vec<Sum>, Opt
     }
     let tax = terms.tax.filter(|tax| *tax > 0.0);
     if let Some(tax) = tax.filter(|_| terms.tax_on == TaxOn::Materials && !priced.is_empty()) {
-        add(SumOf::Cost, format!("tax on materials, {}", percent(tax)), materials.map(|cost| cost * tax));
+        add(SumOf::Cost, format!("tax on materials and hauling, {}", percent(tax)), materials.map(|cost| cost * tax));
     }
     if sums.is_empty() {
         return (sums, None);

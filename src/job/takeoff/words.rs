@@ -2,7 +2,7 @@
 
 use super::reckoning::{Reckoning, percent};
 use super::{Item, Part, Work};
-use crate::design::{Design, PeriodOutcome, StormOutcome, Topic};
+use crate::design::{Design, PeriodOutcome, RuleOutcome, StormOutcome, Topic};
 use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
 use crate::site::{Drain, Site, Task};
 
@@ -56,7 +56,9 @@ pub(super) fn included(site: &Site, items: &[Item], work: &[Work]) -> Vec<String
         say.push("Taking the soil away that is left over.".to_owned());
     }
     if has(Task::Restore) {
-        say.push("Making lawn, walk and drive good over trenches and holes.".to_owned());
+        let paved = items.iter().any(|item| item.name.starts_with("walk and drive"));
+        let what = if paved { "lawn, walk and drive" } else { "lawn (and no paving)" };
+        say.push(format!("Making {what} good over trenches and holes."));
     }
     say.push("The first start, and showing you how it works.".to_owned());
     let sums: Vec<&str> = site.to_choose_from.prices.lump_sums.iter().map(|(name, _)| name.as_str()).collect();
@@ -175,15 +177,24 @@ fn small(length: Length, units: UnitSystem) -> String {
 
 /// How deep and how long, in words.
 fn stands(outcome: &StormOutcome, film: Length, units: UnitSystem) -> String {
-    if outcome.depth() <= film {
+    deep_and_long(outcome, outcome, film, units)
+}
+
+/// The same of a period: as deep as in the nested storm, as long as in the longer of nested storm and steady rain.
+fn stands_in(period: &PeriodOutcome, film: Length, units: UnitSystem) -> String {
+    deep_and_long(&period.nested, period.longest(), film, units)
+}
+
+fn deep_and_long(deep: &StormOutcome, long: &StormOutcome, film: Length, units: UnitSystem) -> String {
+    if deep.depth() <= film {
         return "no water stands deeper than a film".to_owned();
     }
-    let time = match (outcome.still_stands(), outcome.stands()) {
-        (true, time) => format!(", for more than {}", Amount::of(time).show(units)),
-        (false, time) if time > Duration::ZERO => format!(", for {}", Amount::of(time).show(units)),
+    let time = match (long.still_stands(), long.stands()) {
+        (true, time) => format!(", and is not gone after {}", Amount::of(time).show(units)),
+        (false, time) if time > Duration::ZERO => format!(", for up to {}", Amount::of(time).show(units)),
         _ => String::new(),
     };
-    format!("water stands up to {} deep{time}", small(outcome.depth(), units))
+    format!("water stands up to {} deep{time}", small(deep.depth(), units))
 }
 
 fn storm(period: &PeriodOutcome, units: UnitSystem) -> String {
@@ -202,9 +213,7 @@ pub(super) fn does(design: &Design, units: UnitSystem) -> Vec<String> {
         Ok(storms) => {
             let until = storms.periods.iter().take(storms.design + 1);
             say.extend(
-                until.map(|period| {
-                    format!("In {} {}.", storm(period, units), stands(&period.nested, design.film, units))
-                }),
+                until.map(|period| format!("In {} {}.", storm(period, units), stands_in(period, design.film, units))),
             );
         }
         Err(why) => say.push(format!("How deep water stands in a storm was not worked out: {why}.")),
@@ -227,7 +236,7 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
             say.push(format!(
                 "It is not made for {}; in it {}.",
                 storm(period, units),
-                stands(&period.nested, design.film, units)
+                stands_in(period, design.film, units)
             ));
         }
         if let Some(last) = storms.periods.last() {
@@ -259,6 +268,13 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
     } else {
         say.push("Without power it does not pump.".to_owned());
     }
+    let broken = design.local_rules.iter().filter(|rule| rule.outcome == RuleOutcome::Broken);
+    say.extend(broken.map(|rule| {
+        format!(
+            "It does not keep a rule of the town as it was entered ({}): to be settled with the town first.",
+            rule.about
+        )
+    }));
     say.push("All this is reckoned from what was measured and entered, and from rain figures for many years: it is an estimate, and no promise of what a storm will do.".to_owned());
     say
 }

@@ -59,7 +59,7 @@ fn table_html(table: &Table) -> Markup {
     };
     html! {
         // a wide table scrolls in its own frame, which the keyboard can reach
-        div.table tabindex="0" role="region" aria-label=(clean(&table.caption)) {
+        div.table tabindex="0" role="group" aria-label=(clean(&table.caption)) {
             table {
                 caption { (clean(&table.caption)) }
                 thead { tr { @for (name, align) in &table.columns { th scope="col" class=[side(align)] { (clean(name)) } } } }

@@ -2,7 +2,7 @@
 
 use super::document::{Cell, Document, Part, Table};
 use super::tape::{level, long_unit, rod, station, tape};
-use super::{Sources, hole, work};
+use super::{Sources, hole, stopped, work};
 use crate::hydraulics::Surface;
 use crate::job::{Lies, Stations, Trench, TrenchStation};
 use crate::quantity::{Length, UnitSystem};
@@ -13,7 +13,8 @@ use crate::site::Setup;
 pub(super) fn crew(sources: Sources<'_>) -> Document {
     let units = sources.site.units;
     let stations = &sources.job.stations;
-    let mut parts = vec![Part::Cautions(work::first_of_all(stations, units))];
+    let mut parts: Vec<Part> = stopped(sources.design).into_iter().collect();
+    parts.push(Part::Cautions(work::first_of_all(stations, units)));
     parts.extend(levels(stations, units));
     for trench in &stations.trenches {
         parts.extend(of_trench(trench, &stations.setups, units));
@@ -25,6 +26,7 @@ pub(super) fn crew(sources: Sources<'_>) -> Document {
     parts.push(Part::NewPage);
     parts.push(Part::Drawing(svg::basin_section(sources.site, sources.design)));
     parts.extend(hole::basin(&stations.hole, &stations.setups, units));
+    parts.extend(hole::catch_basins(&stations.hole, &stations.setups, units));
     parts.extend(hole::fittings(sources));
     parts.push(Part::NewPage);
     parts.extend(work::order(sources));
@@ -186,6 +188,11 @@ fn number(station: &TrenchStation, units: UnitSystem) -> Cell {
     Cell::said(self::station(station.at, units))
 }
 
+/// A depth below the ground, or that there is none.
+fn below_ground(depth: Length, units: UnitSystem) -> String {
+    if depth < Length::ZERO { format!("ABOVE GROUND by {}", tape(-depth, units)) } else { tape(depth, units) }
+}
+
 fn depths(trench: &Trench, units: UnitSystem) -> Table {
     let unit = long_unit(units);
     let right = |name: String| (name, Align::Right);
@@ -200,8 +207,8 @@ fn depths(trench: &Trench, units: UnitSystem) -> Table {
                 number(station, units),
                 Cell::or_blank(ground, ""),
                 Cell::or_blank(station.invert.map(|invert| level(invert, units)), ""),
-                Cell::or_blank(station.dig.map(|dig| tape(dig, units)), ""),
-                Cell::or_blank(station.cover.map(|cover| tape(cover, units)), ""),
+                Cell::or_blank(station.dig.map(|dig| below_ground(dig, units)), ""),
+                Cell::or_blank(station.cover.map(|cover| below_ground(cover, units)), ""),
                 Cell::said(since(station.since, units)),
                 Cell::said(over(station.under)),
             ]

@@ -3,11 +3,50 @@
 use super::Sources;
 use super::document::{Cell, Part, Table};
 use super::tape::{level, long_unit, rod, tape};
+use crate::basin::Plan;
 use crate::design::Topic;
 use crate::job::Hole;
-use crate::quantity::{Amount, Length, UnitSystem, Volume};
+use crate::quantity::{Amount, Length, UnitSystem};
 use crate::report::layout::Align;
 use crate::site::Setup;
+
+/// A plan in words.
+fn across(plan: Plan, units: UnitSystem) -> String {
+    match plan {
+        Plan::Round(diameter) => format!("{} across", tape(diameter, units)),
+        Plan::Rectangular(length, width) => format!("{} x {}", tape(length, units), tape(width, units)),
+    }
+}
+
+/// The catch basins, rim down; nothing where there are none.
+pub(super) fn catch_basins(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Part> {
+    if hole.boxes.is_empty() {
+        return Vec::new();
+    }
+    let unit = long_unit(units);
+    let mut columns = vec![
+        ("catch basin".to_owned(), Align::Left),
+        (format!("rim ({unit})"), Align::Right),
+        (format!("pipe out ({unit})"), Align::Right),
+        ("rim to the floor of its silt trap".to_owned(), Align::Right),
+    ];
+    columns.extend(setups.iter().map(|setup| (format!("rod on the rim, `{}` ({unit})", setup.name), Align::Right)));
+    let rows = hole.boxes.iter().map(|made| {
+        let mut row = vec![
+            Cell::said(made.name.as_str()),
+            Cell::said(level(made.rim, units)),
+            Cell::or_blank(made.outlet.map(|outlet| level(outlet, units)), ""),
+            Cell::or_blank(made.depth.map(|depth| tape(depth, units)), ""),
+        ];
+        row.extend(made.rods.iter().map(|reading| Cell::said(rod(*reading, units))));
+        row
+    });
+    vec![
+        Part::Heading("Catch basins".to_owned()),
+        Part::Table(Table { caption: "Set the rims to these levels:".to_owned(), columns, rows: rows.collect() }),
+        Part::Text("The hole is deeper by the box's own floor and what is laid under it.".to_owned()),
+    ]
+}
 
 /// The hole, and the heights in the basin.
 pub(super) fn basin(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Part> {
@@ -29,34 +68,25 @@ pub(super) fn basin(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Par
                 }
             )),
         ),
+        ("basin from outside".to_owned(), Cell::said(across(hole.outside, units))),
         (
-            "basin from outside".to_owned(),
-            Cell::said(match hole.outside {
-                (diameter, None) => format!("{} across", small(diameter)),
-                (length, Some(width)) => format!("{} x {}", small(length), small(width)),
-            }),
+            "the hole, at least".to_owned(),
+            Cell::said(format!("{}, walls upright; wider where they are sloped", across(hole.plan, units))),
         ),
         ("its floor is thick".to_owned(), Cell::said(small(hole.base))),
     ];
     if let Some(flange) = hole.flange {
         pairs.push(("flange at the floor".to_owned(), Cell::said(format!("{} across", small(flange)))));
     }
-    if let Some((volume, ring)) = hole.collar {
-        let ring = ring.map_or_else(
+    if let Some(collar) = hole.collar {
+        let ring = collar.ring.map_or_else(
             || "; where it goes, the file does not say".to_owned(),
-            |(width, thick)| {
-                format!(
-                    ", {} thick, standing out {} all round at the floor: the hole is that much wider",
-                    small(thick),
-                    small(width)
-                )
-            },
+            |(width, thick)| format!(", {} thick, standing out {} all round at the floor", small(thick), small(width)),
         );
-        let volume: Volume = volume;
-        pairs.push((
-            "collar of concrete".to_owned(),
-            Cell::said(format!("{}{ring}", Amount::solid(volume).show(units))),
-        ));
+        let needed =
+            if collar.needed { ": more than the site file has, so that the empty basin does not float" } else { "" };
+        let volume = Amount::solid(collar.volume).show(units);
+        pairs.push(("collar of concrete".to_owned(), Cell::said(format!("{volume}{ring}{needed}"))));
     }
     for (setup, reading) in setups.iter().zip(&hole.rods) {
         pairs.push((

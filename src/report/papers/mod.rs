@@ -21,7 +21,7 @@ pub use as_text::text;
 pub use document::Document;
 pub(crate) use document::Drawing;
 
-use crate::design::Design;
+use crate::design::{Design, Severity};
 use crate::job::Job;
 use crate::quantity::UnitSystem;
 use crate::site::Site;
@@ -119,4 +119,16 @@ impl Paper {
 /// The site-visit sheet with nothing filled in.
 pub fn blank_visit(units: UnitSystem) -> Document {
     visit::visit(None, units)
+}
+
+/// Said first on a paper that somebody builds or sells by, where something stands against the design.
+fn stopped(design: &Design) -> Option<document::Part> {
+    let stops = design.findings.iter().filter(|finding| finding.severity == Severity::Stop);
+    let said: Vec<String> = stops.map(|stop| stop.message.say(design.units)).collect();
+    (!said.is_empty()).then(|| {
+        document::Part::Cautions(vec![format!(
+            "Not to be built from: something stands against this design: {}. `sumpwright size` says what cures it.",
+            said.iter().map(|one| one.trim_end_matches('.')).collect::<Vec<_>>().join("; ")
+        )])
+    })
 }

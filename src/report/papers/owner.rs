@@ -12,7 +12,8 @@ use crate::site::Site;
 pub(super) fn owner(sources: Sources<'_>) -> Document {
     let Sources { site, design, .. } = sources;
     let units = site.units;
-    let mut parts = vec![Part::Heading("What lies in your yard".to_owned()), Part::Pairs(installed(site, design))];
+    let mut parts = vec![Part::Cautions(WARNINGS.iter().map(|warning| (*warning).to_owned()).collect())];
+    parts.extend([Part::Heading("What lies in your yard".to_owned()), Part::Pairs(installed(site, design))]);
     parts.extend(svg::line_profile(site, design).ok().map(Part::Drawing));
     parts.push(Part::Drawing(svg::basin_section(site, design)));
     parts.push(Part::Text(
@@ -34,12 +35,11 @@ pub(super) fn owner(sources: Sources<'_>) -> Document {
             .map(|who| (who.to_owned(), Cell::blank("")))
             .to_vec(),
     ));
-    parts.push(Part::Cautions(WARNINGS.iter().map(|warning| (*warning).to_owned()).collect()));
     Document {
         title: "Owner's page".to_owned(),
         about: Some(site.title.clone()),
         lead:
-            "A pump in a basin keeps your low spot from standing under water. It works as long as its grates let water \
+            "A pump in a basin keeps water from standing deep or long in your low spot. It works as long as its grates let water \
                in, its pump has power and its outlet is free. This page says how to see to that."
                 .to_owned(),
         parts,
@@ -50,7 +50,7 @@ pub(super) fn owner(sources: Sources<'_>) -> Document {
 const WARNINGS: &[&str] = &[
     "Water and electricity kill. Switch the pump's circuit off before you reach into the basin, and never stand in water while you touch plug, cord or pump.",
     "Keep the basin's lid on and fastened: a child drowns in little water. Never climb into a basin; what gases gather in a hole cannot be seen or smelled.",
-    "Do not move the floats' cords, and plug the pump into its own protected outlet, not into an extension cord.",
+    "Floats stay where they are tied; a float that is lifted starts the pump. Plug the pump into its own protected outlet, not into an extension cord.",
     "Send only rain and groundwater through it: no paint, oil, pool chemicals or waste water.",
 ];
 
@@ -93,7 +93,8 @@ fn installed(site: &Site, design: &Design) -> Vec<(String, Cell)> {
 }
 
 fn promise(design: &Design, units: UnitSystem) -> Vec<Part> {
-    let mut parts: Vec<Part> = design.verdict.goal.iter().map(|goal| Part::Text(goal.say(units))).collect();
+    let goal = design.verdict.goal.iter().filter(|_| design.goal_given);
+    let mut parts: Vec<Part> = goal.map(|goal| Part::Text(goal.say(units))).collect();
     if !design.holds() {
         parts.push(Part::Text(
             "The design does not hold as it stands; its report says why. This page is for the finished system."
@@ -105,6 +106,14 @@ fn promise(design: &Design, units: UnitSystem) -> Vec<Part> {
         return parts;
     };
     parts.push(Part::Table(storm_table(storms, units)));
+    parts.extend(storms.soil_takes_less.iter().map(|run| {
+        Part::Text(format!(
+            "If the soil is full and takes less ({}), water stands up to {} deep in the storm of the design, for {}.",
+            run.surfaces_words(),
+            Amount::small(run.outcome.depth()).show(units),
+            stands(&run.outcome, units)
+        ))
+    }));
     parts.push(Part::Text(format!(
         "Water shallower than {} is a film and does not count. A storm larger than those above, or a grate under leaves, stands deeper and longer.",
         Amount::small(design.film).show(units)
@@ -117,14 +126,14 @@ fn storm_table(storms: &StormsResult, units: UnitSystem) -> Table {
         vec![
             Cell::said(period_name(period, units)),
             Cell::said(Amount::small(period.nested.depth()).show(units)),
-            Cell::said(stands(&period.nested, units)),
+            Cell::said(stands(period.longest(), units)),
             Cell::said(period.nested.starts.to_string()),
             Cell::said(Amount::of(period.nested.runs).show(units)),
         ]
     });
     Table {
         caption: "What to expect in a storm that comes once in so many years".to_owned(),
-        columns: ["storm", "water stands", "for", "starts of the pump", "it runs"]
+        columns: ["storm", "water stands", "for up to", "starts of the pump", "it runs"]
             .map(|name| (name.to_owned(), Align::Right))
             .to_vec(),
         rows: rows.collect(),
@@ -134,22 +143,25 @@ fn storm_table(storms: &StormsResult, units: UnitSystem) -> Table {
 fn tests(site: &Site, design: &Design) -> Vec<String> {
     let units = site.units;
     let mut tests = vec![
-        "Lift nothing yet. Run a garden hose, or pour buckets, into the grate furthest away: the water has to come out in the basin.".to_owned(),
+        "The lid is open only while somebody stands by, children and pets stay away, and nobody reaches in: all of this is done from above.".to_owned(),
+        "Run a garden hose, or pour buckets, into the grate furthest away: the water has to come out in the basin."
+            .to_owned(),
     ];
     if let Some(cycle) = design.pump().and_then(|pump| pump.cycle.as_ref()) {
+        let rise = design.start_up.as_ref().and_then(|start_up| start_up.rise.high).unwrap_or(cycle.rise);
         tests.push(format!(
             "Fill the basin until the pump starts, then take the hose away. It takes {} to the level where it starts from where it stopped, and the pump should draw that down in about {}. The start-up sheet has the times that are still right.",
             volume(cycle.live, units),
             Amount::of(cycle.shortest_run).show(units)
         ));
         tests.push(format!(
-            "Look into the basin when it stops: the water may come back up by {} and no further.",
-            Amount::small(cycle.rise).show(units)
+            "Look into the basin when it stops: within a minute the water may come back up by {}, and by what runs in meanwhile; if it is much more, the check valve leaks.",
+            Amount::small(rise).show(units)
         ));
     }
     tests.push("Go to the outlet while it runs: a full, even stream, and nothing comes up along the way.".to_owned());
     if site.basin.alarm.is_some() {
-        tests.push("Lift the alarm's float by its cord: you must hear it where you sleep.".to_owned());
+        tests.push("Fill on past the level where the pump starts, the pump switched off, until the alarm sounds: you must hear it where you sleep. Then switch the pump on again.".to_owned());
     }
     if site.pumping.count > 1 {
         tests.push("Do it again with the first pump switched off: the second one has to do the same.".to_owned());
@@ -174,11 +186,6 @@ fn calendar(site: &Site) -> Table {
         ),
         ("outlet", "monthly, and in snow", "free of grass, leaves, nests, snow and ice"),
         ("basin", "spring and autumn", "circuit off; scoop silt and leaves out, look for a stuck float"),
-        (
-            "check valve and relief hole",
-            "yearly",
-            "circuit off; the flap moves, the hole is open and sprays down while the pump runs",
-        ),
         ("cord, plug, breaker", "yearly", "by eye only; a licensed electrician for anything else"),
     ];
     if site.inlets.iter().any(|inlet| inlet.silt_trap > Length::ZERO) {
@@ -187,11 +194,25 @@ fn calendar(site: &Site) -> Table {
     if site.drains.iter().any(|drain| drain.french.is_some()) {
         rows.push(("French drain", "yearly", "rust-red slime (iron bacteria) in the basin is brushed and rinsed out before it dries hard; grass stays on the trench"));
     }
+    let line = &site.discharge;
+    if line.check_valve.is_some() || line.relief_hole.is_some() {
+        rows.push((
+            "check valve, relief hole",
+            "yearly",
+            "from above, with a lamp: while the pump runs the hole sprays down; when it stops the water must not come back. Mending is done with the circuit off",
+        ));
+    }
+    if line.drain_hole.is_some() {
+        rows.push(("drain hole above the valve", "autumn", "open: a blocked one lets the line freeze"));
+    }
+    if !line.vents.is_empty() {
+        rows.push(("vent at the high point", "spring and autumn", "free, and no water comes out of it"));
+    }
     if site.battery.is_some() {
         rows.push(("battery", "spring and autumn", "charge and clamps; most last three to five years"));
     }
     if site.basin.alarm.is_some() {
-        rows.push(("alarm", "monthly", "press its test button, or lift its float"));
+        rows.push(("alarm", "monthly", "press its test button, or fill the basin up to it with the pump switched off"));
     }
     Table {
         caption: "What to clean and look at, and how often".to_owned(),
@@ -232,7 +253,7 @@ fn power_cut(design: &Design, units: UnitSystem) -> Vec<Part> {
     let mut said = Vec::new();
     if let Some(time) = without(design.time_without_pump) {
         said.push(format!(
-            "At the worst of the storm that it was designed for, water shows {time} after the pump stops."
+            "If the pump stops at the very peak of the storm that it was designed for, the basin is full to the yard {time} later; earlier or later in the storm it takes longer."
         ));
     }
     if let Some(time) = without(design.time_without_pump_steady) {

@@ -2,7 +2,7 @@
 
 use super::document::{Cell, Document, Part, Step, Table};
 use super::tape::{stopwatch, tape};
-use super::{Sources, bands};
+use super::{Sources, bands, stopped};
 use crate::design::{Band, Compared, Found, StartUp};
 use crate::quantity::{Amount, Duration, Flow, Length, UnitSystem, Volume};
 use crate::report::layout::Align;
@@ -10,12 +10,13 @@ use std::cmp::Ordering;
 
 pub(super) fn start_up(sources: Sources<'_>) -> Document {
     let units = sources.site.units;
-    let mut parts = vec![Part::Cautions(vec![
+    let mut parts: Vec<Part> = stopped(sources.design).into_iter().collect();
+    parts.push(Part::Cautions(vec![
         "Electricity and water: the wiring is finished and checked by a licensed electrician first. Nobody reaches into the basin before pump and every cord are unplugged: a float can start the pump."
             .to_owned(),
         "Nobody enters the basin. Children and pets are kept away while it is open. Somebody stands at the outlet: nobody else's ground takes the water."
             .to_owned(),
-    ])];
+    ]));
     match &sources.design.start_up {
         Some(expected) => parts.extend(expectations(sources, expected)),
         None => parts.push(Part::Text(
@@ -110,7 +111,7 @@ fn expectations(sources: Sources<'_>, expected: &StartUp) -> Vec<Part> {
         pairs.push((
             format!("second pump `{name}` alone"),
             Cell::said(match time {
-                Some(time) => format!("the same fall in {}", stopwatch(*time)),
+                Some(time) => format!("the same fall, between the first pump's floats, in {}", stopwatch(*time)),
                 None => "not known, or it does not get the water down".to_owned(),
             }),
         ));
@@ -219,7 +220,7 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
             &["The pump must stop by its float before it draws air. If it does not, unplug it."],
         ),
         say(
-            "At the stop read the level at once and again after a minute: that is the rise after the stop."
+            "At the stop read the level at once and again after a minute: that is the rise after the stop. What runs in during that minute (test 3) is part of it."
                 .to_owned(),
             &[],
         ),
@@ -243,7 +244,7 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
     }
     if site.pumping.count > 1 {
         steps.push(say(
-            "Unplug the first pump and fill: the second starts at its own float and empties the basin alone; time it. Then the other way round."
+            "Unplug the first pump and fill: the second starts at its own float; time it over the same fall as the first. Then the other way round."
                 .to_owned(),
             &["With each pump, look at the other riser: water that comes back through it passes a check valve that leaks."],
         ));

@@ -20,8 +20,17 @@ pub(super) fn town(sources: Sources<'_>) -> Document {
         Part::Table(entered(rules, site.units)),
         Part::Heading("To ask".to_owned()),
     ];
-    let open = rules.iter().filter(|rule| rule.outcome == RuleOutcome::RuleNotSaid);
-    let mut asks: Vec<String> = open.map(|rule| rule.ask.to_owned()).collect();
+    let mut asks: Vec<String> = rules
+        .iter()
+        .filter_map(|rule| match rule.outcome {
+            RuleOutcome::Broken => Some(format!(
+                "{}: it is not kept here. Is there an exception, and on what conditions, or another place for the outlet?",
+                capital(rule.about)
+            )),
+            RuleOutcome::RuleNotSaid => Some(rule.ask.to_owned()),
+            _ => None,
+        })
+        .collect();
     asks.extend(ALWAYS.iter().map(|ask| (*ask).to_owned()));
     parts.push(Part::Ticks(asks));
     let measures: Vec<String> = rules
@@ -102,7 +111,7 @@ fn entered(rules: &[RuleResult], units: UnitSystem) -> Table {
     });
     Table {
         caption: "Rules beside this site".to_owned(),
-        columns: ["about", "your town says", "here", ""].map(|name| (name.to_owned(), Align::Left)).to_vec(),
+        columns: ["about", "your town says", "here", "so"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
         rows: rows.collect(),
     }
 }

@@ -59,11 +59,11 @@ impl Axis {
 
     /// A tick as it is written, with as many decimals as the step has.
     pub fn label(&self, tick: f64) -> String {
-        let decimals = (0..=6).find(|places| {
+        let decimals = (0..=15).find(|places| {
             let scaled = self.step * libm::pow(10.0, f64::from(*places));
             (scaled - libm::round(scaled)).abs() < 1e-6 * scaled.abs()
         });
-        let places = usize::try_from(decimals.unwrap_or(6)).unwrap_or(6);
+        let places = usize::try_from(decimals.unwrap_or(15)).unwrap_or(15);
         let text = format!("{tick:.places$}");
         // no minus before nothing
         if text.trim_start_matches('-').chars().all(|letter| matches!(letter, '0' | '.')) {
