@@ -34,7 +34,7 @@ fn show(part: &Part) -> Markup {
         },
         Part::Table(table) => table_html(table),
         Part::Cautions(cautions) => html! {
-            aside.cautions aria-label="Cautions" { ul { @for caution in cautions { li { (clean(caution)) } } } }
+            div.cautions role="note" { ul { @for caution in cautions { li { (clean(caution)) } } } }
         },
         Part::Drawing(drawing) => figure(drawing),
         Part::NewPage => html! { div.new-page {} },
@@ -62,7 +62,15 @@ fn table_html(table: &Table) -> Markup {
         div.table tabindex="0" role="group" aria-label=(clean(&table.caption)) {
             table {
                 caption { (clean(&table.caption)) }
-                thead { tr { @for (name, align) in &table.columns { th scope="col" class=[side(align)] { (clean(name)) } } } }
+                thead {
+                    tr {
+                        @for (name, align) in &table.columns {
+                            // a column without a heading has an empty cell above it
+                            @if name.is_empty() { td {} }
+                            @else { th scope="col" class=[side(align)] { (clean(name)) } }
+                        }
+                    }
+                }
                 tbody {
                     @for row in &table.rows {
                         tr {
