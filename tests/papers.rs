@@ -278,7 +278,7 @@ fn identity_a_design_that_does_not_hold_is_not_to_be_built_from() {
         let holds = flat(&out(&["papers", "examples/cut-bank.toml", paper]));
         assert!(!holds.contains("Not to be built from"), "{paper}");
     }
-    assert!(flat(&out(&["papers", &file, "crew"])).contains("ABOVE GROUND by"));
+    assert!(flat(&out(&["papers", &file, "crew"])).contains("ABOVE GROUND at 90 ft"));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use crate::report::layout::{Align, Block, clean};
 use maud::{Markup, html};
 
 /// Words, with names that the text sets in backquotes set apart.
-pub(super) fn words(text: &str) -> Markup {
+pub(crate) fn words(text: &str) -> Markup {
     // a percent sign stays with its number
     let text = clean(text).replace(" %", "\u{a0}%");
     let pieces: Vec<&str> = text.split('`').collect();

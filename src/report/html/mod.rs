@@ -4,6 +4,7 @@
 mod blocks;
 mod report;
 
+pub(crate) use blocks::words;
 pub use report::{Sources, sizing_html};
 
 use crate::report::layout::clean;

@@ -1,7 +1,7 @@
 //! A paper as one HTML file that needs nothing beside it.
 
 use super::document::{Cell, Document, Part, Step, Table};
-use crate::report::html::{figure, page};
+use crate::report::html::{figure, page, words};
 use crate::report::layout::{Align, clean};
 use maud::{Markup, html};
 
@@ -14,8 +14,8 @@ pub fn html(document: &Document) -> String {
     let body = html! {
         header {
             @if let Some(about) = &document.about { p.about { (clean(about)) } }
-            h1 { (clean(&document.title)) }
-            p.lead { (clean(&document.lead)) }
+            h1 { (words(&document.title)) }
+            p.lead { (words(&document.lead)) }
         }
         @for part in &document.parts { (show(part)) }
     };
@@ -24,17 +24,17 @@ pub fn html(document: &Document) -> String {
 
 fn show(part: &Part) -> Markup {
     match part {
-        Part::Heading(heading) => html! { h2 { (clean(heading)) } },
-        Part::Text(text) => html! { p { (clean(text)) } },
-        Part::Points(points) => html! { ul { @for point in points { li { (clean(point)) } } } },
-        Part::Ticks(ticks) => html! { ul.ticks { @for tick in ticks { li { (clean(tick)) } } } },
+        Part::Heading(heading) => html! { h2 { (words(heading)) } },
+        Part::Text(text) => html! { p { (words(text)) } },
+        Part::Points(points) => html! { ul { @for point in points { li { (words(point)) } } } },
+        Part::Ticks(ticks) => html! { ul.ticks { @for tick in ticks { li { (words(tick)) } } } },
         Part::Steps(steps) => html! { ol { @for step in steps { (step_item(step)) } } },
         Part::Pairs(pairs) => html! {
-            dl { @for (name, value) in pairs { div { dt { (clean(name)) } dd { (cell(value)) } } } }
+            dl { @for (name, value) in pairs { div { dt { (words(name)) } dd { (cell(value)) } } } }
         },
         Part::Table(table) => table_html(table),
         Part::Cautions(cautions) => html! {
-            div.cautions role="note" { ul { @for caution in cautions { li { (clean(caution)) } } } }
+            div.cautions role="note" { ul { @for caution in cautions { li { (words(caution)) } } } }
         },
         Part::Drawing(drawing) => figure(drawing),
         Part::NewPage => html! { div.new-page {} },
@@ -44,9 +44,9 @@ fn show(part: &Part) -> Markup {
 fn step_item(step: &Step) -> Markup {
     html! {
         li {
-            (clean(&step.what))
+            (words(&step.what))
             @if !step.cautions.is_empty() {
-                ul.mind { @for caution in &step.cautions { li { (clean(caution)) } } }
+                ul.mind { @for caution in &step.cautions { li { (words(caution)) } } }
             }
         }
     }
@@ -59,15 +59,15 @@ fn table_html(table: &Table) -> Markup {
     };
     html! {
         // a wide table scrolls in its own frame, which the keyboard can reach
-        div.table tabindex="0" role="group" aria-label=(clean(&table.caption)) {
+        div.table tabindex="0" role="group" aria-label=(clean(&table.caption).replace('`', "")) {
             table {
-                caption { (clean(&table.caption)) }
+                caption { (words(&table.caption)) }
                 thead {
                     tr {
                         @for (name, align) in &table.columns {
                             // a column without a heading has an empty cell above it
                             @if name.is_empty() { td {} }
-                            @else { th scope="col" class=[side(align)] { (clean(name)) } }
+                            @else { th scope="col" class=[side(align)] { (words(name)) } }
                         }
                     }
                 }
@@ -88,7 +88,7 @@ fn table_html(table: &Table) -> Markup {
 
 fn cell(cell: &Cell) -> Markup {
     match cell {
-        Cell::Said(text) => html! { (clean(text)) },
-        Cell::Blank(unit) => html! { span.blank role="img" aria-label="to be written in" {} " " (clean(unit)) },
+        Cell::Said(text) => html! { (words(text)) },
+        Cell::Blank(unit) => html! { span.blank role="img" aria-label="to be written in" {} " " (words(unit)) },
     }
 }

@@ -123,6 +123,18 @@ fn of_trench(trench: &Trench, setups: &[Setup], units: UnitSystem) -> Vec<Part> 
                 .to_owned(),
         ));
     }
+    let bare: Vec<String> = trench
+        .stations
+        .iter()
+        .filter(|station| station.cover.is_some_and(|cover| cover < Length::ZERO))
+        .map(|station| format!("{} {}", self::station(station.at, units), long_unit(units)))
+        .collect();
+    if !bare.is_empty() {
+        parts.push(Part::Cautions(vec![format!(
+            "ABOVE GROUND at {}: the pipe is not covered there, and a depth with a minus is a height. Stop, and settle the levels with whoever designs.",
+            bare.join(", ")
+        )]));
+    }
     if trench.stations.iter().any(|station| station.ground_between) {
         parts.push(Part::Text(
             "* Ground taken straight between the two places that were entered: dig there by the rod, and write down where the ground is otherwise."
@@ -188,11 +200,6 @@ fn number(station: &TrenchStation, units: UnitSystem) -> Cell {
     Cell::said(self::station(station.at, units))
 }
 
-/// A depth below the ground, or that there is none.
-fn below_ground(depth: Length, units: UnitSystem) -> String {
-    if depth < Length::ZERO { format!("ABOVE GROUND by {}", tape(-depth, units)) } else { tape(depth, units) }
-}
-
 fn depths(trench: &Trench, units: UnitSystem) -> Table {
     let unit = long_unit(units);
     let right = |name: String| (name, Align::Right);
@@ -207,8 +214,8 @@ fn depths(trench: &Trench, units: UnitSystem) -> Table {
                 number(station, units),
                 Cell::or_blank(ground, ""),
                 Cell::or_blank(station.invert.map(|invert| level(invert, units)), ""),
-                Cell::or_blank(station.dig.map(|dig| below_ground(dig, units)), ""),
-                Cell::or_blank(station.cover.map(|cover| below_ground(cover, units)), ""),
+                Cell::or_blank(station.dig.map(|dig| tape(dig, units)), ""),
+                Cell::or_blank(station.cover.map(|cover| tape(cover, units)), ""),
                 Cell::said(since(station.since, units)),
                 Cell::said(over(station.under)),
             ]
