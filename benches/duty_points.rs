@@ -5,8 +5,8 @@
 #![allow(clippy::expect_used, clippy::indexing_slicing, reason = "a benchmark may fail by panicking")]
 use std::hint::black_box;
 use sumpwright::hydraulics::{
-    DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run, Surface,
-    SystemCurve, Water,
+    DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run, SystemCurve,
+    Water,
 };
 use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, duty_point};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature};
@@ -85,7 +85,7 @@ fn line() -> DischargeLine {
                 at: Length::from_ft(20.0 * index as f64),
                 invert: Level::from_ft(*level),
                 ground: None,
-                under: Surface::Lawn,
+                under: None,
             })
             .collect(),
         outlet: Outlet {

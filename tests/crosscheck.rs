@@ -14,7 +14,7 @@ use sumpwright::collection::{Channel, GravityPipe};
 use sumpwright::hydraulics::friction::friction_factor;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
-    Surface, SystemCurve, Water,
+    SystemCurve, Water,
 };
 use sumpwright::hydrology::GreenAmpt;
 use sumpwright::pump_selection::{Interpolation, PumpCurve, Together, duty_point, together};
@@ -127,7 +127,7 @@ fn line(row: &Row) -> DischargeLine {
         at: Length::from_ft(at),
         invert: Level::from_ft(level),
         ground: None,
-        under: Surface::Lawn,
+        under: None,
     };
     DischargeLine {
         riser: run(row, "bore0_in", 3.0, 0.0),

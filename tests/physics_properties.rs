@@ -12,7 +12,7 @@ use sumpwright::hydraulics::friction::{pipe_velocity, reynolds_number};
 use sumpwright::hydraulics::loss::pipe_volume;
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
-    Surface, SystemCurve, Vent, Water, drain_back,
+    SystemCurve, Vent, Water, drain_back,
 };
 use sumpwright::pump_selection::{Duty, Interpolation, PumpCurve, Together, duty_point, together};
 use sumpwright::quantity::{Flow, Head, Length, Level, Temperature, Volume};
@@ -93,7 +93,7 @@ impl Case {
             at: length * part,
             invert: Level::from_ft(level - self.bore_in / 12.0),
             ground: None,
-            under: Surface::Lawn,
+            under: None,
         };
         DischargeLine {
             riser: self.run(3.0, 0.0),
@@ -187,7 +187,7 @@ fn point(at: f64, invert: f64) -> ProfilePoint {
         at: Length::from_ft(at),
         invert: Level::from_ft(invert),
         ground: Some(Level::from_ft(invert.min(2.0) + 3.0)),
-        under: Surface::Lawn,
+        under: None,
     }
 }
 
@@ -400,7 +400,7 @@ fn identity_a_sag_keeps_its_water_up_to_its_lip() {
         at: Length::from_ft(at),
         invert: Level::from_ft(level),
         ground: None,
-        under: Surface::Lawn,
+        under: None,
     };
     line.profile = vec![point(0.0, 0.0), point(40.0, 1.0), point(80.0, 0.0), point(120.0, 2.0)];
     line.check_valve = None;

@@ -122,6 +122,58 @@ fn identity_quantities_of_the_example_by_hand() {
     assert_eq!(takeoff.missing, []);
 }
 
+/// The surface over each part by hand, in feet: lawn with a foot on each side, paving as wide as it is dug, bare ground
+/// nothing; and what nobody said is neither.
+#[test]
+fn identity_surfaces_are_those_of_the_file() {
+    let lawn = "[crew]\nsurface = \"lawn\"\n";
+    let of = |changes: &[(&str, &str)]| {
+        let mut text = EXAMPLE.to_owned();
+        for (from, to) in changes {
+            assert!(text.contains(from), "{from}");
+            text = text.replace(from, to);
+        }
+        taken(&text)
+    };
+    let area = |takeoff: &Takeoff, name: &str| {
+        takeoff.items.iter().find(|item| item.name == name).map_or(0.0, |item| item.count.value)
+    };
+    // 219 ft of trench a foot wide; holes of 55.5 in across and 3 ft square, less basin and box
+    let paved = of(&[(lawn, "[crew]\nsurface = \"walk\"\n")]);
+    close(area(&paved, "paving to make good"), 219.0 + circle_ft2(55.5) - circle_ft2(31.5) + 8.0, "paving");
+    close(area(&paved, "lawn to make good"), 0.0, "no lawn");
+    assert!(
+        paved
+            .included
+            .iter()
+            .any(|line| line == "Making paving good over trenches and holes; no lawn is in the price.")
+    );
+    // the point at 40 ft stands for 20 to 65 ft of the line
+    let crossing = of(&[
+        ("ground = \"99.00 ft\" }", "ground = \"99.00 ft\", under = \"drive\" }"),
+        ("outlet_invert = \"94.40 ft\"\n", "outlet_invert = \"94.40 ft\"\naround = \"bare\"\n"),
+    ]);
+    close(area(&crossing, "paving to make good"), 45.0, "the crossing");
+    close(
+        area(&crossing, "lawn to make good"),
+        3.0 * (219.0 - 45.0) + circle_ft2(79.5) - circle_ft2(31.5),
+        "the rest, less the bare ground round the grate",
+    );
+    let unsaid = of(&[(lawn, "[crew]\n"), ("kind = \"french\"\n", "kind = \"french\"\nunder = \"lawn\"\n")]);
+    close(area(&unsaid, "lawn to make good"), 180.0, "what is said");
+    let open: Vec<&str> = unsaid.not_measured.iter().map(|entry| entry.what.as_str()).collect();
+    assert_eq!(
+        open,
+        [
+            "lawn or paving to make good over 135 ft of the discharge line, `corner line`, the hole of the basin, the hole of `corner grate`"
+        ]
+    );
+    assert!(!unsaid.complete());
+    assert!(
+        unsaid.excluded.iter().any(|line| line.starts_with("Making good what lies over 135 ft of the discharge line"))
+    );
+}
+
 /// The likely price of the example by hand, each line to the cent.
 #[test]
 fn identity_the_sum_of_the_example_by_hand() {

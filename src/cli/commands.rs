@@ -3,7 +3,7 @@
 use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions, Units};
 use super::input::{self, Beside};
 use super::{Ending, Said, output};
-use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, basis, design, design_worked, drawn_curves};
+use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, design, design_worked, drawn_curves};
 use crate::quantity::{Duration, UnitSystem};
 use crate::questions::margins::{Margins, margins};
 use crate::questions::storm::{Course, StormAsked, StormError, course};
@@ -143,19 +143,17 @@ struct Drawn {
 
 impl Drawn {
     fn of(site: &Site, design: &Design) -> Self {
-        // closely enough for the peak of what comes in to be seen; not where that is more than anybody looks at
-        let closely = StormAsked { every: Some(Duration::from_s(20.0)), ..StormAsked::default() };
-        let course = basis(site).map_err(|error| error.to_string()).and_then(|basis| {
-            course(site, &basis, &closely).or_else(|_| course(site, &basis, &StormAsked::default())).map_err(|error| {
-                match &error {
-                    StormError::NotFollowed(NotFollowed::NoRain) => {
-                        format!("{error}: enter a [rain] table and at least one [[catchment]]")
-                    }
-                    StormError::OneIntensity | StormError::LeftOut => {
-                        format!("{error}: enter depths for several durations in [rain]")
-                    }
-                    _ => error.to_string(),
+        // closely enough for the peak of what comes in to be seen
+        let closely = StormAsked { every_drawn: Some(Duration::from_s(20.0)), ..StormAsked::default() };
+        let course = design.basis().ok_or_else(|| DesignError::NoPump.to_string()).and_then(|basis| {
+            course(site, &basis, &closely).map_err(|error| match &error {
+                StormError::NotFollowed(NotFollowed::NoRain) => {
+                    format!("{error}: enter a [rain] table and at least one [[catchment]]")
                 }
+                StormError::OneIntensity | StormError::LeftOut => {
+                    format!("{error}: enter depths for several durations in [rain]")
+                }
+                _ => error.to_string(),
             })
         });
         Self { curves: drawn_curves(site, design), course }

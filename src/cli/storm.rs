@@ -44,6 +44,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         shape,
         power,
         every: options.every,
+        every_drawn: None,
         from: options.from,
         until: options.until,
     };

@@ -3,13 +3,15 @@
 use super::bench::Bench;
 use super::line::{self, LineAtRest};
 use super::pump::{self, PumpResult};
-use super::rank;
+use super::rank::{self, Standing};
 use super::runoff::{self, StormResult};
 use super::storm::{NotFollowed, Ready, ready};
-use super::{DesignError, storm_words, way_in};
+use super::way_in::{self, GroundwaterResult};
+use super::{Design, DesignError, storm_words};
+use crate::hydrology::RainError;
 use crate::quantity::ReturnPeriod;
 use crate::site::Site;
-use crate::working::Silent;
+use crate::working::{Silent, Working};
 
 /// The runoff of each storm of a site and the pump that its design is made with.
 #[derive(Clone, Debug)]
@@ -29,18 +31,40 @@ pub struct Basis {
 /// As [`super::design`].
 pub fn basis(site: &Site) -> Result<Basis, DesignError> {
     let ground = way_in::groundwater(site, &mut Silent);
-    let storm = |index: usize| runoff::storm(site, index, &ground, &mut Silent);
-    let design = storm(site.rain.design).map_err(|source| DesignError::Rain {
-        storm: storm_words(site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period), site.units),
-        source,
-    })?;
-    // what the design does not need must not stop it
-    let storms = (0..site.rain.storms.len())
-        .filter_map(|index| if index == site.rain.design { Some(design.clone()) } else { storm(index).ok() })
-        .collect();
+    let Storms { design, all, .. } = storms(site, &ground, &mut Silent)?;
     let rest = line::at_rest(site);
     let pump = chosen(site, &design, &rest).ok_or(DesignError::NoPump)?;
-    Ok(Basis { storms, design, pump, rest })
+    Ok(Basis { storms: all, design, pump, rest })
+}
+
+/// The runoff of the storms of a site.
+pub(super) struct Storms {
+    /// That of the storm the design is made for.
+    pub(super) design: StormResult,
+    /// Of every storm that can be worked out, in the order of the rain.
+    pub(super) all: Vec<StormResult>,
+    /// The others, with why not.
+    pub(super) left_out: Vec<(String, RainError)>,
+}
+
+/// The runoff of each storm; the working of the one that the design is made for is kept.
+pub(super) fn storms<W: Working>(site: &Site, ground: &GroundwaterResult, w: &mut W) -> Result<Storms, DesignError> {
+    let words = |index: usize| storm_words(site.rain.storms.get(index).and_then(|(period, _)| *period), site.units);
+    let design = runoff::storm(site, site.rain.design, ground, w)
+        .map_err(|source| DesignError::Rain { storm: words(site.rain.design), source })?;
+    let (mut all, mut left_out) = (Vec::new(), Vec::new());
+    for index in 0..site.rain.storms.len() {
+        if index == site.rain.design {
+            all.push(design.clone());
+            continue;
+        }
+        // what the design does not need must not stop it
+        match runoff::storm(site, index, ground, &mut Silent) {
+            Ok(other) => all.push(other),
+            Err(source) => left_out.push((words(index), source)),
+        }
+    }
+    Ok(Storms { design, all, left_out })
 }
 
 /// The pump named in the file, the only one, or the best of them.
@@ -53,10 +77,34 @@ pub(super) fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Opt
     if let Some(pump) = only {
         return Some(pump::judge_for_stops(site, pump, storm, rest));
     }
-    let one = |pump: &_| super::in_storm(site, pump::judge_silently(site, pump, storm, rest), storm, rest);
-    let judged = super::side_by_side::side_by_side(&site.pumps, one);
-    let (mut pumps, _, chosen) = rank::rank(site, judged, storm.peak_inflow);
+    let (mut pumps, _, chosen) = ranked(site, storm, rest, true);
     (chosen < pumps.len()).then(|| pumps.swap_remove(chosen))
+}
+
+/// All pumps judged, best first, how each stands, and which of them is used.
+pub(super) fn ranked(
+    site: &Site,
+    storm: &StormResult,
+    rest: &LineAtRest,
+    follow: bool,
+) -> (Vec<PumpResult>, Vec<Standing>, usize) {
+    let judged = super::side_by_side::side_by_side(&site.pumps, |pump| {
+        let judged = pump::judge_silently(site, pump, storm, rest);
+        if follow { super::in_storm(site, judged, storm, rest) } else { judged }
+    });
+    rank::rank(site, judged, storm.peak_inflow)
+}
+
+impl Design {
+    /// What following one storm needs of it.
+    pub fn basis(&self) -> Option<Basis> {
+        Some(Basis {
+            storms: self.storms.clone(),
+            design: self.storm.clone(),
+            pump: self.pump()?.clone(),
+            rest: self.rest.clone(),
+        })
+    }
 }
 
 impl Basis {

@@ -209,37 +209,13 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
 }
 
 fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, DesignError> {
-    let period = |index: usize| site.rain.storms.get(index).and_then(|(period, _)| *period);
     let ground = way_in::groundwater(site, w);
-    let storm = runoff::storm(site, site.rain.design, &ground, w)
-        .map_err(|source| DesignError::Rain { storm: storm_words(period(site.rain.design), site.units), source })?;
-    let (mut storms, mut left_out) = (Vec::new(), Vec::new());
-    for index in 0..site.rain.storms.len() {
-        if index == site.rain.design {
-            storms.push(storm.clone());
-            continue;
-        }
-        // what the design does not need must not stop it
-        match runoff::storm(site, index, &ground, &mut Silent) {
-            Ok(other) => storms.push(other),
-            Err(source) => left_out.push(
-                Finding::note(
-                    "storm-left-out",
-                    phrase!("{} is not shown: {}", storm_words(period(index), site.units), source.to_string()),
-                )
-                .cure(phrase!("rain for more durations")),
-            ),
-        }
-    }
+    let basis::Storms { design: storm, all: storms, left_out } = basis::storms(site, &ground, w)?;
     let way_in = way_in::way_in(site, &storm, w);
     let flotation = flotation::flotation(site, w);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let rest = line::at_rest(site);
-    let judged = side_by_side::side_by_side(&site.pumps, |pump| {
-        let judged = pump::judge_silently(site, pump, &storm, &rest);
-        if follow { in_storm(site, judged, &storm, &rest) } else { judged }
-    });
-    let (mut pumps, standings, chosen) = rank::rank(site, judged, storm.peak_inflow);
+    let (mut pumps, standings, chosen) = basis::ranked(site, &storm, &rest, follow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
     if W::KEEPS
@@ -250,7 +226,10 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     }
     let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
     let mut findings = checks::site(site, &storm, &rest, &found);
-    findings.extend(left_out);
+    findings.extend(left_out.iter().map(|(storm, why)| {
+        Finding::note("storm-left-out", phrase!("{} is not shown: {}", storm.clone(), why.to_string()))
+            .cure(phrase!("rain for more durations"))
+    }));
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
     let followed = |pump: &PumpResult| {
         if follow { storm::storms(site, pump, &storms, &storm, &rest) } else { Err(NotFollowed::NotAsked) }

@@ -51,8 +51,8 @@ pub(super) fn stations(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest
                 pump.is_some_and(|pump| pump.slack.iter().any(|slack| point.at > slack.from && point.at < slack.to)),
                 "part full",
             );
-            remark(point.under == Surface::Drive, "drive");
-            remark(point.under == Surface::Walk, "walk");
+            remark(point.under == Some(Surface::Drive), "drive");
+            remark(point.under == Some(Surface::Walk), "walk");
             remark(index == last && line.end_point().is_some(), "end");
             Station {
                 at: point.at,

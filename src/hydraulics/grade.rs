@@ -183,7 +183,7 @@ mod tests {
     use crate::hydraulics::friction::{hazen_williams_loss, pipe_velocity};
     use crate::hydraulics::loss::{minor_loss, velocity_head};
     use crate::hydraulics::{
-        DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, Run, Surface, Water,
+        DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, Run, Water,
     };
     use crate::quantity::Temperature;
     use approx::assert_relative_eq;
@@ -214,7 +214,7 @@ mod tests {
             at: Length::from_ft(at),
             invert: Level::from_ft(invert),
             ground: None,
-            under: Surface::Lawn,
+            under: None,
         };
         DischargeLine {
             riser: run(2.0, 3.0, 1.0),

@@ -115,20 +115,28 @@ pub struct ProfilePoint {
     pub invert: Level,
     /// The ground above it.
     pub ground: Option<Level>,
-    /// What lies over it, where that bears wheels or is paved.
-    pub under: Surface,
+    /// What lies over it, where that was said of this point.
+    pub under: Option<Surface>,
 }
 
-/// What lies over the line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+/// What lies over a pipe or around a hole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Surface {
-    /// Lawn, bed, bare ground.
-    #[default]
+    /// Lawn.
     Lawn,
     /// A walk or patio.
     Walk,
     /// A drive: wheels.
     Drive,
+    /// A bed or bare ground.
+    Bare,
+}
+
+impl Surface {
+    /// Whether it is paved.
+    pub fn paved(self) -> bool {
+        matches!(self, Self::Walk | Self::Drive)
+    }
 }
 
 /// A place where air gets in and out of the line.

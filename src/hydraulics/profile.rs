@@ -38,8 +38,8 @@ pub struct Cover {
     pub at: Length,
     /// Ground less the top of the pipe, less than nothing where the pipe stands out.
     pub cover: Length,
-    /// What lies over it.
-    pub under: Surface,
+    /// What lies over it, where that was said of this station.
+    pub under: Option<Surface>,
 }
 
 /// A vent stands at a summit when it is no farther off than this …
@@ -168,6 +168,27 @@ impl DischargeLine {
             }
         }
         parts
+    }
+
+    /// What lies over a station: what was said of the point of the profile that is nearest.
+    pub fn under_at(&self, at: Length) -> Option<Surface> {
+        let off = |point: &&ProfilePoint| (point.at - at).abs().m();
+        self.profile.iter().min_by(|one, other| off(one).total_cmp(&off(other)))?.under
+    }
+
+    /// How much of the profile lies under what: each point stands for the way half-way to the next.
+    pub fn lengths_under(&self) -> Vec<(Option<Surface>, Length)> {
+        let mut lengths: Vec<(Option<Surface>, Length)> = Vec::new();
+        for (from, to) in self.profile.iter().zip(self.profile.iter().skip(1)) {
+            let half = (to.at - from.at) / 2.0;
+            for point in [from, to] {
+                match lengths.iter_mut().find(|(under, _)| *under == point.under) {
+                    Some((_, sum)) => *sum += half,
+                    None => lengths.push((point.under, half)),
+                }
+            }
+        }
+        lengths
     }
 
     /// The cover over each point of the profile; none where no ground was entered.

@@ -31,8 +31,8 @@ pub struct Electrical {
     pub running_limit: (f64, String),
     /// The same at the start.
     pub starting_limit: (f64, String),
-    /// The trench of the discharge line by what lies over it: lawn, walk, drive. Empty where no profile says it.
-    pub line_trench: Vec<(Surface, Length)>,
+    /// The trench of the discharge line by what lies over it. Empty where no profile says it.
+    pub line_trench: Vec<(Option<Surface>, Length)>,
     /// Covers that are often asked over wire, for the trench's length.
     pub covers: Vec<WireCover>,
 }
@@ -164,18 +164,19 @@ fn motor(site: &Site, pump: &Pump, distance: Length, family: &str) -> Motor {
     }
 }
 
-/// How much of the discharge line lies under what: each point's surface reaches to the next point.
-fn line_trench(site: &Site) -> Vec<(Surface, Length)> {
-    let mut lengths: Vec<(Surface, Length)> = Vec::new();
-    for pair in site.discharge.profile.windows(2) {
-        let [near, far] = pair else { continue };
-        let along = far.at - near.at;
-        match lengths.iter_mut().find(|(surface, _)| *surface == near.under) {
+/// How much of the discharge line lies under what, where that was said.
+fn line_trench(site: &Site) -> Vec<(Option<Surface>, Length)> {
+    let lengths = site.discharge.lengths_under();
+    let mut found: Vec<(Option<Surface>, Length)> = Vec::new();
+    for (under, along) in lengths {
+        let under = under.or(site.crew.surface);
+        match found.iter_mut().find(|(known, _)| *known == under) {
             Some((_, sum)) => *sum += along,
-            None => lengths.push((near.under, along)),
+            None => found.push((under, along)),
         }
     }
-    lengths
+    // nothing said of any of it is nothing to show
+    if found.iter().all(|(under, _)| under.is_none()) { Vec::new() } else { found }
 }
 
 fn covers(distance: Option<Length>) -> Vec<WireCover> {

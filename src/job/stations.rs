@@ -94,8 +94,8 @@ pub struct TrenchStation {
     pub cover: Option<Length>,
     /// How much higher the pipe lies than at the station before.
     pub since: Option<Length>,
-    /// What lies over it.
-    pub under: Surface,
+    /// What lies over it, where that was said.
+    pub under: Option<Surface>,
     /// Whether it is an entered place, not one between.
     pub entered: bool,
     /// Rod readings, one for each setup.
@@ -169,7 +169,7 @@ struct Known<'p> {
     ground: Option<Level>,
     invert: Option<Level>,
     pipe: Option<&'p Pipe>,
-    under: Surface,
+    under: Option<Surface>,
 }
 
 fn station(known: &Known<'_>, before: Option<Level>, bedding: Length, setups: &[Setup]) -> TrenchStation {
@@ -216,15 +216,13 @@ fn discharge(site: &Site, setups: &[Setup]) -> Trench {
         .into_iter()
         .map(|(at, is_entered)| {
             let own = line.profile.iter().find(|point| is_entered && point.at == at);
-            // what lies over a place between is what lies over the point before it
-            let near = line.profile.iter().rev().find(|point| point.at <= at);
             Known {
                 at,
                 entered: is_entered,
                 ground: own.map_or_else(|| line.ground_at(at), |point| point.ground),
                 invert: own.map_or_else(|| line.invert_at(at), |point| Some(point.invert)),
                 pipe: Some(line.pipe_at(at)),
-                under: near.map_or(Surface::Lawn, |point| point.under),
+                under: line.under_at(at).or(site.crew.surface),
             }
         })
         .collect();
@@ -264,7 +262,7 @@ fn of_drain(site: &Site, drain: &Drain, setups: &[Setup]) -> Trench {
                 // nobody entered the ground over a drain but at its ends
                 (false, _) => (None, invert_at(at)),
             };
-            Known { at, entered, ground, invert, pipe: drain.pipe.as_ref(), under: Surface::Lawn }
+            Known { at, entered, ground, invert, pipe: drain.pipe.as_ref(), under: drain.under }
         })
         .collect();
     Trench {

@@ -3,10 +3,29 @@
 use super::keys::{self, Key};
 use crate::quantity::{Dimension, ReadError, read_si};
 
+const LAWN: &[&str] = &["grass", "turf", "sod", "yard", "green"];
+const PAVED: &[&str] =
+    &["paving", "paved", "patio", "pavers", "path", "sidewalk", "walkway", "terrace", "courtyard", "court", "flags"];
+const WHEELS: &[&str] = &["driveway", "drive way", "road", "street", "parking", "carport", "lane"];
+const SOIL: &[&str] =
+    &["bed", "beds", "soil", "earth", "dirt", "ground", "bare ground", "garden", "flower bed", "mulch"];
+
 /// What people call the words of a choice: its key, their words, and the word that is meant.
 const WORDS: &[(&str, &[&str], &str)] = &[
     ("cover", &["gravel", "stones", "rock", "rocks", "crushed stone", "pebbles", "open", "none", "nothing"], "stone"),
     ("cover", &["grass", "turf", "lawn", "soil", "topsoil", "top soil", "earth", "dirt", "ground"], "sod"),
+    ("under", LAWN, "lawn"),
+    ("around", LAWN, "lawn"),
+    ("surface", LAWN, "lawn"),
+    ("under", PAVED, "walk"),
+    ("around", PAVED, "walk"),
+    ("surface", PAVED, "walk"),
+    ("under", WHEELS, "drive"),
+    ("around", WHEELS, "drive"),
+    ("surface", WHEELS, "drive"),
+    ("under", SOIL, "bare"),
+    ("around", SOIL, "bare"),
+    ("surface", SOIL, "bare"),
     ("kind", &["pvc", "pipe", "tight", "plain", "unperforated", "closed"], "solid"),
     ("kind", &["perforated", "french drain", "stone", "gravel", "slotted", "trench"], "french"),
 ];

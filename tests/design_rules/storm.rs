@@ -311,8 +311,8 @@ const GROUP: (&str, &str) = (NO_SOIL.0, "[soil]\nhydrologic_group = \"D\"\n");
 
 /// The same site with its lawns by something else than the table.
 fn lawns_by(from: &'static str, changes: &[(&'static str, &'static str)]) -> Design {
-    let with: &'static str = format!("surface = \"lawn\"\ncoefficient_from = \"{from}\"").leak();
-    design_with(MAIN, &[changes, &[("surface = \"lawn\"", with)]].concat())
+    let with: &'static str = format!("surface = \"lawn\"\ncoefficient_from = \"{from}\"\nslope").leak();
+    design_with(MAIN, &[changes, &[("surface = \"lawn\"\nslope", with)]].concat())
 }
 
 #[test]
@@ -353,8 +353,8 @@ fn identity_the_higher_a_curve_number_the_deeper_and_never_shallower_than_what_i
     let mut last = Length::ZERO;
     let mut told = 0;
     for number in [30, 50, 60, 65, 70, 75, 80, 90, 98] {
-        let with: &'static str = format!("surface = \"lawn\"\ncurve_number = {number}").leak();
-        let design = design_with(MAIN, &[NO_SOIL, ("surface = \"lawn\"", with)]);
+        let with: &'static str = format!("surface = \"lawn\"\ncurve_number = {number}\nslope").leak();
+        let design = design_with(MAIN, &[NO_SOIL, ("surface = \"lawn\"\nslope", with)]);
         let counted = nested(&design);
         for run in &storms(&design).soil_takes_less {
             told += 1;

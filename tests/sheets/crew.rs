@@ -36,7 +36,7 @@ fn identity_stations_stand_at_the_spacing_and_at_every_point() {
     };
     let usual = Made::example("cut-bank");
     assert_eq!(at(&usual), [0.0, 25.0, 40.0, 50.0, 75.0, 90.0, 100.0, 125.0, 135.0]);
-    let wide = Made::with("cut-bank", &[("[pumping]\n", "[crew]\nstation_spacing = \"88 ft\"\n\n[pumping]\n")]);
+    let wide = Made::with("cut-bank", &[("[crew]\n", "[crew]\nstation_spacing = \"88 ft\"\n")]);
     // 88 ft lies within a tenth of the spacing from the point at 90 ft
     assert_eq!(at(&wide), [0.0, 40.0, 90.0, 135.0]);
     let metric: Vec<f64> = Made::example("courtyard-metric").job.stations.trenches[0]
@@ -82,16 +82,13 @@ fn identity_one_setup_is_named_or_each_has_its_own() {
             assert_relative_eq!((lane.invert.unwrap() - door.invert.unwrap()).ft(), 2.0, epsilon = 1e-9);
         }
     }
-    let one = Made::with("cut-bank", &[SETUPS, ("[pumping]\n", "[crew]\nsetup = \"lane\"\n\n[pumping]\n")]);
+    let one = Made::with("cut-bank", &[SETUPS, ("[crew]\n", "[crew]\nsetup = \"lane\"\n")]);
     let text = one.paper(Paper::Crew);
     assert!(!text.contains("setup `door`:") && text.contains("setup `lane`:"));
     // from an instrument that stands lower than the pipe nothing is read
     let low = Made::with("cut-bank", &[SETUPS, ("\"3.27 ft\"", "\"-1 ft\"")]);
     assert!(low.paper(Paper::Crew).contains("above the instrument"));
-    let unknown = site::read(
-        &changed("cut-bank", &[SETUPS, ("[pumping]\n", "[crew]\nsetup = \"dor\"\n\n[pumping]\n")]),
-        &NoFiles,
-    );
+    let unknown = site::read(&changed("cut-bank", &[SETUPS, ("[crew]\n", "[crew]\nsetup = \"dor\"\n")]), &NoFiles);
     assert!(unknown.site.is_none() && unknown.problems[0].help.as_deref().unwrap_or("").contains("door"));
 }
 

@@ -271,10 +271,7 @@ fn identity_every_printed_depth_and_rod_reading_is_the_designs() {
     }
     // two setups, one, and bedding under it all
     checked += check_crew(&Made::with("cut-bank", &[SETUPS]));
-    let crew = (
-        "[pumping]\n",
-        "[crew]\nbedding = \"3 in\"\nbasin_bedding = \"6 in\"\nstation_spacing = \"7 ft\"\n\n[pumping]\n",
-    );
+    let crew = ("[crew]\n", "[crew]\nbedding = \"3 in\"\nbasin_bedding = \"6 in\"\nstation_spacing = \"7 ft\"\n");
     checked += check_crew(&Made::with("cut-bank", &[SETUPS, crew]));
     assert!(checked > 800, "{checked} numbers");
 }

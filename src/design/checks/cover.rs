@@ -10,7 +10,7 @@ use crate::site::{Limit, Site};
 pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(above_ground(site, rest));
-    for under in [Surface::Drive, Surface::Walk, Surface::Lawn] {
+    for under in [Surface::Drive, Surface::Walk, Surface::Lawn, Surface::Bare] {
         findings.extend(too_thin(site, rest, under));
     }
     findings.extend(deeper_than_needed(site, rest));
@@ -20,7 +20,12 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
 /// The points of the line that are to be covered: not its end, which comes up to the outlet.
 fn inner<'a>(site: &'a Site, rest: &'a LineAtRest) -> impl Iterator<Item = &'a Cover> {
     let end = site.discharge.end_point().map(|end| end.at);
-    rest.covers.iter().flatten().filter(move |cover| end != Some(cover.at) || cover.under != Surface::Lawn)
+    rest.covers.iter().flatten().filter(move |cover| end != Some(cover.at) || cover.under.is_some_and(Surface::paved))
+}
+
+/// What lies over a station; for its cover lawn, where nothing says it.
+fn over(site: &Site, cover: &Cover) -> Surface {
+    cover.under.or(site.crew.surface).unwrap_or(Surface::Lawn)
 }
 
 fn limit(site: &Site, under: Surface) -> (&Limit<Length>, &'static str) {
@@ -28,6 +33,7 @@ fn limit(site: &Site, under: Surface) -> (&Limit<Length>, &'static str) {
         Surface::Lawn => (&site.limits.least_cover, "lawn"),
         Surface::Walk => (&site.limits.least_cover_walk, "a walk"),
         Surface::Drive => (&site.limits.least_cover_drive, "a drive"),
+        Surface::Bare => (&site.limits.least_cover, "bare ground"),
     }
 }
 
@@ -59,7 +65,7 @@ fn above_ground(site: &Site, rest: &LineAtRest) -> Option<Finding> {
 fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
     let (limit, words) = limit(site, under);
     let thin: Vec<(Length, Length)> = inner(site, rest)
-        .filter(|cover| cover.under == under && cover.cover >= Length::ZERO && cover.cover < limit.value)
+        .filter(|cover| over(site, cover) == under && cover.cover >= Length::ZERO && cover.cover < limit.value)
         .map(|cover| (cover.at, cover.cover))
         .collect();
     let least = thin.iter().map(|(_, cover)| *cover).reduce(Length::min)?;
@@ -81,7 +87,7 @@ fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
             Amount::small_at_least(limit.value - least),
             match under {
                 Surface::Drive => "a sleeve of schedule 80 or steel that bears the wheels",
-                Surface::Walk | Surface::Lawn => "a slab or sleeve over the pipe",
+                Surface::Walk | Surface::Lawn | Surface::Bare => "a slab or sleeve over the pipe",
             }
         )),
     )
@@ -93,7 +99,7 @@ const MUCH_DEEPER: Length = Length::from_inch(12.0);
 /// It is under pressure: it needs no fall and no depth of its own.
 fn deeper_than_needed(site: &Site, rest: &LineAtRest) -> Option<Finding> {
     let frost = site.frost.map_or(Length::ZERO, |frost| frost.depth);
-    let needed = |cover: &Cover| limit(site, cover.under).0.value.max(frost);
+    let needed = |cover: &Cover| limit(site, over(site, cover)).0.value.max(frost);
     // one point says nothing of the way
     if inner(site, rest).count() < 2 {
         return None;

@@ -34,7 +34,7 @@ fn line(points: &[(f64, f64)]) -> DischargeLine {
                 at: Length::from_ft(*at),
                 invert: Level::from_ft(*level),
                 ground: Some(Level::from_ft(level + 2.0)),
-                under: Surface::Lawn,
+                under: None,
             })
             .collect(),
         vents: Vec::new(),
@@ -206,4 +206,24 @@ fn identity_levels_between_points_lie_on_the_straight_line() {
     assert_eq!(half.ground_at(Length::from_ft(40.0)), None);
     assert_relative_eq!(line.highest_beyond(Length::from_ft(5.0)).ft(), 10.0 + 2.0 / 12.0, epsilon = 1e-9);
     assert_relative_eq!(line.highest_beyond(Length::from_ft(20.0)).ft(), 6.0, epsilon = 1e-9);
+}
+
+#[test]
+fn identity_each_point_stands_for_the_way_half_way_to_the_next() {
+    let mut line = line(&[(0.0, 2.0), (20.0, 3.0), (50.0, 4.0), (60.0, 5.0)]);
+    line.profile[1].under = Some(Surface::Drive);
+    line.profile[3].under = Some(Surface::Walk);
+    let lengths: Vec<(Option<Surface>, f64)> =
+        line.lengths_under().into_iter().map(|(under, along)| (under, along.ft())).collect();
+    assert_eq!(lengths.len(), 3);
+    for (under, along) in [(None, 10.0 + 15.0 + 5.0), (Some(Surface::Drive), 25.0), (Some(Surface::Walk), 5.0)] {
+        let found = lengths.iter().find(|(known, _)| *known == under).unwrap();
+        assert_relative_eq!(found.1, along, epsilon = 1e-9);
+    }
+    assert_eq!(line.under_at(Length::from_ft(11.0)), Some(Surface::Drive));
+    assert_eq!(line.under_at(Length::from_ft(34.0)), Some(Surface::Drive));
+    assert_eq!(line.under_at(Length::from_ft(36.0)), None);
+    line.profile.clear();
+    assert_eq!(line.under_at(Length::ZERO), None);
+    assert!(line.lengths_under().is_empty());
 }

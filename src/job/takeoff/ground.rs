@@ -1,8 +1,9 @@
-//! Trenches with their stone, what is filled in and taken away, the surface.
+//! Trenches with their stone, what is filled in and taken away.
 
 use super::reckoning::{Reckoning, percent};
+use super::surface::strip;
 use super::{Basis, Cost, Count, Part};
-use crate::hydraulics::{ProfilePoint, Surface};
+use crate::hydraulics::ProfilePoint;
 use crate::quantity::{Area, Length, Volume};
 use crate::site::{By, Drain, FrenchTrench, Good, Limit, Task, TrenchCover};
 
@@ -175,12 +176,8 @@ fn solid(r: &mut Reckoning<'_>, drain: &Drain) {
     let stays = (outside + width * bed) * drain.length;
     let basis = of_width(r);
     drain_trench(r, drain, width, wall + bed, stays, basis);
-    r.lawn += strip(r, width) * drain.length;
-}
-
-/// Width of lawn that a trench spoils.
-fn strip(r: &Reckoning<'_>, width: Length) -> Length {
-    width + r.site.takeoff.spoilt_beside.value * 2.0
+    let (as_lawn, as_paving) = (strip(r, width) * drain.length, width * drain.length);
+    r.spoilt.add(format!("`{}`", drain.name), drain.under, as_lawn, as_paving);
 }
 
 fn stone_drain(r: &mut Reckoning<'_>, drain: &Drain, trench: &FrenchTrench, fabric: Option<bool>) {
@@ -208,12 +205,13 @@ fn stone_drain(r: &mut Reckoning<'_>, drain: &Drain, trench: &FrenchTrench, fabr
         r.not_measured(format!("stone and fabric of {name}"), "the drain's `size` is not entered");
     }
     drain_trench(r, drain, width, trench.below_pipe, stays, Basis::entered());
-    let spoilt = match trench.cover {
-        TrenchCover::Sod => strip(r, width),
+    let beside = r.site.takeoff.spoilt_beside.value * 2.0;
+    let (as_lawn, as_paving) = match trench.cover {
+        TrenchCover::Sod => (strip(r, width), width),
         // stone stays open
-        TrenchCover::Stone => r.site.takeoff.spoilt_beside.value * 2.0,
+        TrenchCover::Stone => (beside, Length::ZERO),
     };
-    r.lawn += spoilt * drain.length;
+    r.spoilt.add(name, drain.under, as_lawn * drain.length, as_paving * drain.length);
 }
 
 /// Filter fabric round the stone of a trench.
@@ -238,21 +236,18 @@ fn sheet(r: &mut Reckoning<'_>, name: &str, length: Length, round: Length, fabri
     }
 }
 
-/// What lies over the discharge line: each point of the profile stands for the ground half-way to the next.
+/// What lies over the discharge line.
 fn surface_over_the_line(r: &mut Reckoning<'_>, width: Length) {
     let line = &r.site.discharge;
-    let mut paved = Length::ZERO;
-    for (from, to) in line.profile.iter().zip(line.profile.iter().skip(1)) {
-        let half = (to.at - from.at) / 2.0;
-        for point in [from, to] {
-            if point.under != Surface::Lawn {
-                paved += half;
-            }
-        }
+    let lengths = line.lengths_under();
+    let drawn: Length = lengths.iter().map(|(_, along)| *along).fold(Length::ZERO, |sum, along| sum + along);
+    let strip = strip(r, width);
+    // what the profile does not reach is told of by nobody
+    let rest = (None, (line.length() - drawn).max(Length::ZERO));
+    for (under, along) in lengths.into_iter().chain([rest]) {
+        let over = under.or(r.site.crew.surface);
+        r.spoilt.add(format!("{} of the discharge line", r.show(along)), over, strip * along, width * along);
     }
-    let paved = paved.min(line.length());
-    r.paved += width * paved;
-    r.lawn += strip(r, width) * (line.length() - paved);
 }
 
 /// What is filled in again, and what is left over.
@@ -270,22 +265,4 @@ pub(super) fn soil(r: &mut Reckoning<'_>) {
     let how = format!("{} in the ground, grown by {grown} as it is dug{only}", r.solid(over));
     let basis = Basis::design().with("growth", &grown, bulking);
     r.good(Part::Ground, Good::Haul, "soil to take away, loose", over.m3() * (1.0 + bulking.value), how, basis);
-}
-
-/// Lawn, walk and drive to make good.
-pub(super) fn surface(r: &mut Reckoning<'_>) {
-    let beside = &r.site.takeoff.spoilt_beside;
-    let shown = r.small(beside.value);
-    if r.lawn > Area::ZERO {
-        let how = format!("trenches and holes with {shown} on each side, less what stays open");
-        let basis = Basis::design().with("spoilt beside", &shown, beside).taking("lawn over all drains");
-        r.good(Part::Ground, Good::Sod, "lawn to make good", r.lawn.m2(), how, basis);
-    }
-    if r.paved > Area::ZERO {
-        let how = "the trench's width where the profile says walk or drive".to_owned();
-        let width = &r.site.takeoff.trench_width;
-        let basis = Basis::entered().with("width", &r.small(width.value), width);
-        r.good(Part::Ground, Good::Paving, "walk and drive to make good", r.paved.m2(), how, basis);
-    }
-    r.works(Task::Restore, (r.lawn + r.paved).m2());
 }

@@ -3,6 +3,7 @@
 use super::reckoning::Reckoning;
 use super::{Basis, Cost, Count, Part};
 use crate::basin::Plan;
+use crate::hydraulics::Surface;
 use crate::job::hole::{self, PouredCollar, widened};
 use crate::quantity::{Area, Length};
 use crate::site::{By, Good, Inlet, Task};
@@ -23,12 +24,20 @@ fn shown(r: &Reckoning<'_>, plan: Plan) -> String {
 }
 
 /// A hole dug and kept, with the surface round it.
-fn dig(r: &mut Reckoning<'_>, name: String, how: String, basis: Basis, (hole, stays): (Plan, Plan), depth: Length) {
+fn dig(
+    r: &mut Reckoning<'_>,
+    name: String,
+    how: String,
+    basis: Basis,
+    (hole, stays, depth): (Plan, Plan, Length),
+    around: Option<Surface>,
+) {
     let volume = hole.area() * depth;
-    let spoilt = widened(hole, r.site.takeoff.spoilt_beside.value).area() - stays.area();
+    let spoilt = |plan: Plan| (plan.area() - stays.area()).max(Area::ZERO);
+    let as_lawn = spoilt(widened(hole, r.site.takeoff.spoilt_beside.value));
+    r.spoilt.add(format!("the {name}"), around, as_lawn, spoilt(hole));
     r.dug += volume;
     r.deepest = r.deepest.max(depth);
-    r.lawn += spoilt.max(Area::ZERO);
     r.works(Task::Dig, volume.m3());
     let count = Count::of(By::Volume, volume.m3(), r.site);
     r.item(Part::Ground, name, count, how, basis, Cost::Within("in the hours"));
@@ -58,7 +67,7 @@ fn basin(r: &mut Reckoning<'_>) {
         &r.small(bed),
         &site.crew.basin_bedding,
     );
-    dig(r, "hole of the basin".to_owned(), how, basis, (hole, outside), depth);
+    dig(r, "hole of the basin".to_owned(), how, basis, (hole, outside, depth), site.crew.round_basin);
     if bed > Length::ZERO {
         let lost = &terms.stone_waste;
         let stone = hole.area() * bed;
@@ -141,6 +150,6 @@ fn catch_basin(r: &mut Reckoning<'_>, inlet: &Inlet) {
     if entered.is_none() {
         basis = basis.taking("a square box with the edge of its grate");
     }
-    dig(r, name, how, basis, (hole, stays), depth);
+    dig(r, name, how, basis, (hole, stays, depth), inlet.around);
     r.displaced += stays.area() * depth;
 }

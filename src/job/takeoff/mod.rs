@@ -10,6 +10,7 @@ mod pricing;
 mod reckoning;
 mod stations;
 mod sums;
+mod surface;
 mod words;
 
 use crate::design::Design;
@@ -241,7 +242,7 @@ pub fn takeoff(site: &Site, design: &Design) -> Takeoff {
     ground::trenches(&mut reckoning);
     holes::holes(&mut reckoning);
     ground::soil(&mut reckoning);
-    ground::surface(&mut reckoning);
+    surface::surface(&mut reckoning);
     let mut items = reckoning.items.clone();
     items.sort_by_key(|item| Part::ALL.iter().position(|part| *part == item.part));
     let work = pricing::work(&reckoning);
@@ -255,7 +256,7 @@ pub fn takeoff(site: &Site, design: &Design) -> Takeoff {
         total,
         currency: site.to_choose_from.prices.currency.clone().unwrap_or_default(),
         inside: words::inside(site),
-        included: words::included(site, &items, &work),
+        included: words::included(&reckoning, &items, &work),
         excluded: words::excluded(&reckoning),
         scope: words::scope(&reckoning, &items),
         does: words::does(design, site.units),

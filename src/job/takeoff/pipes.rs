@@ -4,7 +4,7 @@ use super::reckoning::{Reckoning, percent, whole, whole_up};
 use super::{Basis, Cost, Count, Part};
 use crate::catalog;
 use crate::hydraulics::{FittingCount, Pipe};
-use crate::quantity::Length;
+use crate::quantity::{Length, UnitSystem};
 use crate::site::{Good, Limit, Task};
 
 /// Pipe of one kind and size in a part of the job.
@@ -36,10 +36,28 @@ fn joints(length: Length, stick: Length) -> u32 {
     whole((whole_up(length / stick) - 1.0).max(0.0))
 }
 
+/// The sticks of the discharge line's pipe; polyethylene comes in coils, where nothing else was entered.
+fn discharge_stick(r: &Reckoning<'_>, pipe: &Pipe) -> Limit<Length> {
+    let stick = &r.site.takeoff.discharge_stick;
+    if !coils(pipe) || stick.source.starts_with("entered") {
+        return stick.clone();
+    }
+    let coil = match r.site.units {
+        UnitSystem::Us => Length::from_ft(100.0),
+        UnitSystem::Metric => Length::from_m(50.0),
+    };
+    Limit { value: coil, source: "a coil; common practice, no source".to_owned() }
+}
+
+/// Whether pipe comes in coils.
+fn coils(pipe: &Pipe) -> bool {
+    pipe.material.starts_with("PE") || pipe.material.contains("polyethylene")
+}
+
 /// A kind of pipe in sticks: their length, whether they have bells, prices by the metre, the key of those.
 struct Stock<'a> {
     part: Part,
-    stick: &'a Limit<Length>,
+    stick: Limit<Length>,
     prices: &'a [(String, f64)],
     key: &'static str,
 }
@@ -61,7 +79,7 @@ fn sticks(r: &mut Reckoning<'_>, lot: &Lot<'_>, stock: &Stock<'_>) {
         r.show(bought),
         percent(over)
     );
-    let basis = Basis::entered().with("sticks of", &r.show(stock.stick.value), stock.stick).with(
+    let basis = Basis::entered().with("sticks of", &r.show(stock.stick.value), &stock.stick).with(
         "waste",
         &percent(waste.value),
         waste,
@@ -84,24 +102,23 @@ fn same_size(pipe: &Pipe, label: &str) -> bool {
 /// The discharge line: pipe, couplings, fittings.
 pub(super) fn discharge(r: &mut Reckoning<'_>) {
     let site = r.site;
-    let (line, terms) = (&site.discharge, &site.takeoff);
-    let stick = &terms.discharge_stick;
+    let line = &site.discharge;
     let risers = Length::from_m(line.riser.length.m() * f64::from(line.risers));
     let several = line.runs.len() > 1;
     let runs = line.runs.iter().zip(1..).map(|(run, number)| {
         let name = if several { format!("run {number}") } else { "run".to_owned() };
-        (&run.pipe, name, run.length, joints(run.length, stick.value))
+        (&run.pipe, name, run.length, joints(run.length, discharge_stick(r, &run.pipe).value))
     });
     let riser_name = if line.risers > 1 { format!("{} risers", line.risers) } else { "riser".to_owned() };
-    let lots = lots(runs.chain(std::iter::once((&line.riser.pipe, riser_name, risers, 0))));
-    let by_feet = site.units == crate::quantity::UnitSystem::Us;
-    let stock = Stock {
-        part: Part::Discharge,
-        stick,
-        prices: &site.to_choose_from.prices.pipe_per_m,
-        key: if by_feet { "pipe_per_ft" } else { "pipe_per_m" },
-    };
+    let lots: Vec<Lot<'_>> = lots(runs.chain(std::iter::once((&line.riser.pipe, riser_name, risers, 0))));
+    let by_feet = site.units == UnitSystem::Us;
     for lot in &lots {
+        let stock = Stock {
+            part: Part::Discharge,
+            stick: discharge_stick(r, lot.pipe),
+            prices: &site.to_choose_from.prices.pipe_per_m,
+            key: if by_feet { "pipe_per_ft" } else { "pipe_per_m" },
+        };
         if lot.laid.iter().any(|(_, length)| *length > Length::ZERO) {
             sticks(r, lot, &stock);
         }
@@ -152,7 +169,7 @@ fn canonical(name: &str, pipe: &Pipe) -> String {
 
 fn couplings(r: &mut Reckoning<'_>, lot: &Lot<'_>, entered: u32) {
     let terms = &r.site.takeoff;
-    let (bells, stick) = (&terms.discharge_bells, &terms.discharge_stick);
+    let (bells, stick) = (&terms.discharge_bells, &discharge_stick(r, lot.pipe));
     let glued = glues(lot.pipe);
     let joints = if bells.value { 0 } else { lot.joints };
     let count = joints.max(entered);
@@ -205,9 +222,9 @@ fn reducers(r: &mut Reckoning<'_>) {
     }
 }
 
-/// Whether pipe is joined with cement.
+/// Whether pipe is joined with cement: metric sewer pipe has rings in its bells. Common practice, no source.
 fn glues(pipe: &Pipe) -> bool {
-    pipe.material.contains("PVC")
+    pipe.material.contains("PVC") && pipe.material != "PVC-U sewer"
 }
 
 /// Glued joints of a fitting.
@@ -219,7 +236,7 @@ fn sockets(name: &str) -> u32 {
 pub(super) fn drains(r: &mut Reckoning<'_>) {
     let site = r.site;
     let (terms, prices) = (&site.takeoff, &site.to_choose_from.prices);
-    let by_feet = site.units == crate::quantity::UnitSystem::Us;
+    let by_feet = site.units == UnitSystem::Us;
     for drain in &site.drains {
         if drain.pipe.is_none() {
             r.not_measured(format!("pipe of `{}`", drain.name), "the drain's `size` is not entered");
@@ -237,7 +254,7 @@ pub(super) fn drains(r: &mut Reckoning<'_>) {
     };
     let solid = Stock {
         part: Part::Drains,
-        stick: &terms.drain_stick,
+        stick: terms.drain_stick.clone(),
         prices: &prices.drain_pipe_per_m,
         key: if by_feet { "drain_pipe_per_ft" } else { "drain_pipe_per_m" },
     };
@@ -253,7 +270,7 @@ pub(super) fn drains(r: &mut Reckoning<'_>) {
     }
     let french = Stock {
         part: Part::French,
-        stick: &terms.french_stick,
+        stick: terms.french_stick.clone(),
         prices: &prices.french_pipe_per_m,
         key: if by_feet { "french_pipe_per_ft" } else { "french_pipe_per_m" },
     };
@@ -268,7 +285,7 @@ fn joined(r: &mut Reckoning<'_>, lot: &Lot<'_>, stock: &Stock<'_>) {
     if lot.joints == 0 {
         return;
     }
-    let basis = Basis::entered().with("sticks of", &r.show(stock.stick.value), stock.stick);
+    let basis = Basis::entered().with("sticks of", &r.show(stock.stick.value), &stock.stick);
     let count = Count::pieces(f64::from(lot.joints), "");
     let name = format!("{} couplings", lot.pipe.size);
     let how = "joints between sticks of each drain".to_owned();

@@ -1,8 +1,9 @@
 //! A takeoff under way.
 
+use super::surface::Spoilt;
 use super::{Basis, Cost, Count, Item, NotMeasured, Part};
 use crate::design::Design;
-use crate::quantity::{Amount, Area, Length, Measure, Volume};
+use crate::quantity::{Amount, Length, Measure, Volume};
 use crate::site::{By, Good, Limit, Site, Task};
 
 /// What has been reckoned so far.
@@ -22,10 +23,8 @@ pub(super) struct Reckoning<'a> {
     pub(super) dug_unknown: bool,
     /// What of that pipe, stone, basin and concrete take the place of.
     pub(super) displaced: Volume,
-    /// Lawn to make good.
-    pub(super) lawn: Area,
-    /// Walk and drive to make good.
-    pub(super) paved: Area,
+    /// Surface to make good.
+    pub(super) spoilt: Spoilt,
     /// The deepest hole or trench that is known.
     pub(super) deepest: Length,
 }
@@ -42,8 +41,7 @@ impl<'a> Reckoning<'a> {
             dug: Volume::ZERO,
             dug_unknown: false,
             displaced: Volume::ZERO,
-            lawn: Area::ZERO,
-            paved: Area::ZERO,
+            spoilt: Spoilt::NONE,
             deepest: Length::ZERO,
         }
     }

@@ -3,7 +3,7 @@
 use super::reckoning::{Reckoning, percent};
 use super::{Item, Part, Work};
 use crate::design::{Design, PeriodOutcome, RuleOutcome, StormOutcome, Topic};
-use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
+use crate::quantity::{Amount, Area, Duration, Length, UnitSystem, Volume};
 use crate::site::{Drain, Site, Task};
 
 /// A trench or pit of this depth needs protection: OSHA 29 CFR 1926.652, from memory.
@@ -46,7 +46,8 @@ fn lump(site: &Site, words: &[&str]) -> bool {
 }
 
 /// What the price holds.
-pub(super) fn included(site: &Site, items: &[Item], work: &[Work]) -> Vec<String> {
+pub(super) fn included(r: &Reckoning<'_>, items: &[Item], work: &[Work]) -> Vec<String> {
+    let site = r.site;
     let mut say = vec!["All pipe, fittings, basin, pump and other pieces named above.".to_owned()];
     let has = |task: Task| work.iter().any(|work| work.task == task);
     if has(Task::Dig) {
@@ -55,10 +56,14 @@ pub(super) fn included(site: &Site, items: &[Item], work: &[Work]) -> Vec<String
     if items.iter().any(|item| item.name.starts_with("soil to take away")) {
         say.push("Taking the soil away that is left over.".to_owned());
     }
-    if has(Task::Restore) {
-        let paved = items.iter().any(|item| item.name.starts_with("walk and drive"));
-        let what = if paved { "lawn, walk and drive" } else { "lawn (and no paving)" };
-        say.push(format!("Making {what} good over trenches and holes."));
+    let made_good = match (r.spoilt.lawn > Area::ZERO, r.spoilt.paved > Area::ZERO) {
+        (true, true) => "Making lawn and paving good over trenches and holes.",
+        (true, false) => "Making lawn good over trenches and holes; no paving is in the price.",
+        (false, true) => "Making paving good over trenches and holes; no lawn is in the price.",
+        (false, false) => "",
+    };
+    if !made_good.is_empty() {
+        say.push(made_good.to_owned());
     }
     say.push("The first start, and showing you how it works.".to_owned());
     let sums: Vec<&str> = site.to_choose_from.prices.lump_sums.iter().map(|(name, _)| name.as_str()).collect();
@@ -85,13 +90,19 @@ pub(super) fn excluded(r: &Reckoning<'_>) -> Vec<String> {
     if r.deepest >= PROTECTED_DEPTH * 0.98 && !lump(site, &["shor", "slop", "trench box"]) {
         say.push(format!(
             "Shoring or sloped walls: digging goes {} deep, and from {} on a pit or trench needs them (OSHA 29 CFR 1926.652, from memory).",
-            r.small(r.deepest),
+            r.show(r.deepest),
             r.show(PROTECTED_DEPTH)
         ));
     }
     let underside = site.basin.underside();
     if site.groundwater.seasonal_high.is_some_and(|high| high > underside) && !lump(site, &["dewater", "groundwater"]) {
         say.push("Keeping groundwater out of the hole while it is dug.".to_owned());
+    }
+    if !r.spoilt.unknown.is_empty() {
+        say.push(format!(
+            "Making good what lies over {}: what that is was not written down when this was priced.",
+            r.spoilt.unknown.join(", ")
+        ));
     }
     say.push("Rock, roots, rubble, old works, and lines in the ground that the marks do not show.".to_owned());
     say.push("Plants, irrigation, fences and anything beside the strips named above.".to_owned());
@@ -162,11 +173,11 @@ fn pipe(r: &Reckoning<'_>, drain: &Drain) -> String {
 
 fn ground(r: &Reckoning<'_>) -> Vec<String> {
     let mut lines = vec!["Trenches and holes dug, filled in and tamped.".to_owned()];
-    if r.lawn.m2() > 0.0 {
-        lines.push(format!("About {} of lawn made good.", r.show(r.lawn)));
+    if r.spoilt.lawn > Area::ZERO {
+        lines.push(format!("About {} of lawn made good.", r.show(r.spoilt.lawn)));
     }
-    if r.paved.m2() > 0.0 {
-        lines.push(format!("About {} of walk and drive made good.", r.show(r.paved)));
+    if r.spoilt.paved > Area::ZERO {
+        lines.push(format!("About {} of paving made good.", r.show(r.spoilt.paved)));
     }
     lines
 }

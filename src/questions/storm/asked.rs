@@ -39,6 +39,8 @@ pub struct StormAsked {
     pub power: PowerCase,
     /// The time from row to row; none to choose it: fine around the burst, coarse where little happens.
     pub every: Option<Duration>,
+    /// The time from row to row within what is drawn, where that is to be finer than what is chosen.
+    pub every_drawn: Option<Duration>,
     /// The first time to show; none for the start of the rain.
     pub from: Option<Duration>,
     /// The last time to show; none for the end.

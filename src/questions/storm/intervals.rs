@@ -6,6 +6,8 @@ use crate::quantity::{Duration, Flow};
 
 /// More rows than this are not shown.
 pub const MOST_ROWS: usize = 20_000;
+/// Rows within what is drawn, at the most: more than a drawing has places across.
+const MOST_DRAWN: f64 = 1000.0;
 /// The longest time that may be asked for: longer than any storm is followed.
 pub const LONGEST_ASKED: Duration = Duration::from_day(30.0);
 
@@ -133,8 +135,19 @@ pub(super) fn times(asked: &StormAsked, looked: &Looked<'_>) -> Result<Times, St
         let quiet = usual((raining / QUIET_ROWS).max(every));
         (quiet, usual(((until - rained) / AFTER_ROWS).max(quiet)))
     });
-    let spans = match quiet {
-        Some((quiet, after)) if asked.every.is_none() => {
+    let outside = looked.deepest_at.is_some_and(|at| at < window.0 || at > window.1);
+    let drawn = if outside && !windowed {
+        (Duration::ZERO, (looked.lasts.max(looked.deepest_at.unwrap_or(looked.lasts)) * (1.0 + ROOM)).min(end))
+    } else {
+        window
+    };
+    let finely = asked.every_drawn.map(|finely| finely.max((drawn.1 - drawn.0) / MOST_DRAWN).min(every));
+    let spans = match (quiet, finely) {
+        (quiet, Some(finely)) if asked.every.is_none() => {
+            let coarse = quiet.map_or(every, |(quiet, _)| quiet);
+            vec![(from, drawn.0, coarse), (drawn.0, drawn.1, finely), (drawn.1, until, coarse)]
+        }
+        (Some((quiet, after)), None) if asked.every.is_none() => {
             vec![
                 (from, window.0, quiet),
                 (window.0, window.1, every),
@@ -160,11 +173,5 @@ pub(super) fn times(asked: &StormAsked, looked: &Looked<'_>) -> Result<Times, St
         }
     }
     rows.dedup_by(|after, before| *after - *before < every * SAME);
-    let outside = looked.deepest_at.is_some_and(|at| at < window.0 || at > window.1);
-    let drawn = if outside && !windowed {
-        (Duration::ZERO, (looked.lasts.max(looked.deepest_at.unwrap_or(looked.lasts)) * (1.0 + ROOM)).min(end))
-    } else {
-        window
-    };
     Ok(Times { every, quiet, window, drawn, rows })
 }

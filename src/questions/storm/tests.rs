@@ -231,6 +231,7 @@ proptest! {
         let asked = [
             StormAsked { every: Some(Duration::from_s(every_s)), ..StormAsked::default() },
             StormAsked { from: Some(from), until: Some(until), ..StormAsked::default() },
+            StormAsked { every_drawn: Some(Duration::from_s(every_s / 20.0)), ..StormAsked::default() },
             StormAsked { every: Some(Duration::from_s(every_s)), from: Some(from), until: Some(until), ..StormAsked::default() },
         ];
         for asked in asked {

@@ -93,11 +93,11 @@ fn levels(stations: &Stations, units: UnitSystem) -> Vec<Part> {
     parts
 }
 
-fn over(surface: Surface) -> &'static str {
+fn over(surface: Option<Surface>) -> &'static str {
     match surface {
-        Surface::Lawn => "",
-        Surface::Walk => "walk",
-        Surface::Drive => "drive",
+        Some(Surface::Lawn | Surface::Bare) | None => "",
+        Some(Surface::Walk) => "walk",
+        Some(Surface::Drive) => "drive",
     }
 }
 

@@ -127,11 +127,13 @@ fn of_motor(supply: &Electrical, motor: &Motor, units: UnitSystem) -> Vec<Part> 
     parts
 }
 
-fn surface(surface: Surface) -> &'static str {
+fn surface(surface: Option<Surface>) -> &'static str {
     match surface {
-        Surface::Lawn => "lawn",
-        Surface::Walk => "a walk",
-        Surface::Drive => "a drive",
+        Some(Surface::Lawn) => "lawn",
+        Some(Surface::Walk) => "a walk",
+        Some(Surface::Drive) => "a drive",
+        Some(Surface::Bare) => "a bed or bare ground",
+        None => "what was not said",
     }
 }
 

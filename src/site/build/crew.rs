@@ -1,5 +1,6 @@
 //! What the crew works by, and what was measured at the first start.
 
+use crate::hydraulics::Surface;
 use crate::quantity::Length;
 use crate::site::keys::{self, Key};
 use crate::site::problem::{Problem, ProblemKind};
@@ -23,6 +24,17 @@ pub(super) fn setups(root: &Node) -> Vec<Setup> {
     levels.nodes("setups").iter().filter_map(one).collect()
 }
 
+/// The words of a key for what lies over or round something.
+pub(super) fn surface(node: &Node, key: &str) -> Option<Surface> {
+    match node.words(key)? {
+        "lawn" => Some(Surface::Lawn),
+        "walk" => Some(Surface::Walk),
+        "drive" => Some(Surface::Drive),
+        "bare" => Some(Surface::Bare),
+        _ => None,
+    }
+}
+
 pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Crew {
     let keys = keys::at_path(["crew"]).and_then(Key::keys).unwrap_or(&[]);
     let none = Node::new("crew", keys, root.place.clone());
@@ -35,7 +47,10 @@ pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Cr
         let known: Vec<&str> = setups.iter().map(|known| known.name.as_str()).collect();
         reader.say(unknown_name("setup of `[levels]`", name, node.place_of("setup"), &known));
     }
+    let surface = surface(node, "surface");
     Crew {
+        surface,
+        round_basin: root.node("basin").and_then(|basin| self::surface(basin, "around")).or(surface),
         station_spacing: node.quantity("station_spacing"),
         bedding: node.quantity("bedding").unwrap_or(Length::ZERO),
         basin_bedding: match node.quantity("basin_bedding") {

@@ -4,7 +4,7 @@ use super::fittings::{check_valve, fittings, lengths_table};
 use super::too_many;
 use super::unknown_pipe::unknown_pipe;
 use crate::catalog;
-use crate::hydraulics::{DischargeLine, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Surface, Vent};
+use crate::hydraulics::{DischargeLine, Outlet, Pipe, ProfilePoint, ReliefHole, Run, Vent};
 use crate::quantity::{Amount, Length};
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
@@ -196,11 +196,7 @@ fn profile(node: &Node) -> Vec<ProfilePoint> {
             at: node.quantity("at")?,
             invert: node.quantity("invert")?,
             ground: node.quantity("ground"),
-            under: match node.words("under") {
-                Some("drive") => Surface::Drive,
-                Some("walk") => Surface::Walk,
-                _ => Surface::Lawn,
-            },
+            under: super::crew::surface(node, "under"),
         })
     };
     node.nodes("profile").iter().filter_map(point).collect()

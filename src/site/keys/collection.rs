@@ -41,6 +41,7 @@ pub(super) const INLET: &[Key] = &[
     Key::new("box", Kind::Pair, "Inside size of the catch basin.", "\"12 in x 12 in\"")
         .within("2 in", "10 ft", "no box is smaller or larger")
         .default("a square with the edge of its grate"),
+    super::AROUND,
 ];
 
 pub(super) const GRATE: Key = Key::new(
@@ -113,6 +114,7 @@ pub(super) const DRAIN: &[Key] = &[
         "The trench of a French drain.",
         "{ width = \"12 in\", bottom = \"4 in below pipe\", top = \"95.6 ft\", porosity = 0.40, cover = \"sod\" }",
     ),
+    super::UNDER.default("`[crew] surface`"),
 ];
 
 const TRENCH: &[Key] = &[
@@ -214,6 +216,7 @@ pub(super) const BASIN: &[Key] = &[
         "100 ft",
         "no yard basin is deeper",
     ),
+    super::AROUND,
     Key::new("collar", Kind::Table(COLLAR), "A collar or slab that holds it down.", "{ volume = \"4 ft3\" }"),
     Key::new("cover", Kind::Text, "Its lid.", "\"bolted, childproof\"").unused().also_called(&["lid"]),
     Key::new("material", Kind::Text, "What it is made of.", "\"polyethylene\"").unused(),

@@ -24,6 +24,13 @@ pub(super) const CREW: &[Key] = &[
         "\"front\"",
     )
     .default("each of them"),
+    Key::new(
+        "surface",
+        Kind::Choice(super::SURFACES),
+        "What lies over trenches and around holes where nothing else is said: to make good, and for the cover.",
+        "\"lawn\"",
+    )
+    .default("not known: the takeoff then leaves it open"),
 ];
 
 pub(super) const START_UP: &[Key] = &[

@@ -290,7 +290,7 @@ pub const SITE: &[Key] = &[
         "",
     ),
     Key::new("margins", Kind::Table(margins::MARGINS), margins::DOC, ""),
-    Key::new("crew", Kind::Table(crew::CREW), "How the crew's sheet is laid out.", ""),
+    Key::new("crew", Kind::Table(crew::CREW), "How it is built: what the crew's sheet and the takeoff go by.", ""),
     Key::new("protect", Kind::Tables(other::PROTECT), "A place that must stay dry.", "").also_called(&["protected"]),
     Key::new("water", Kind::Table(other::WATER), "The water.", ""),
     Key::new("local_rules", Kind::Table(other::LOCAL_RULES), "What the town allows. No rule is built in.", "")
@@ -311,6 +311,13 @@ pub const SITE: &[Key] = &[
         .also_called(&["battery"]),
     Key::new("supply", Kind::Table(other::SUPPLY), "The electric supply.", "").also_called(&["electrical", "power"]),
 ];
+
+/// What lies over a pipe or around a hole.
+const SURFACES: &[&str] = &["lawn", "walk", "drive", "bare"];
+const UNDER: Key =
+    Key::new("under", Kind::Choice(SURFACES), "What lies over it: `walk` is any paving without wheels.", "\"drive\"");
+const AROUND: Key = Key::new("around", Kind::Choice(SURFACES), "What lies around it, to make good.", "\"lawn\"")
+    .default("`[crew] surface`");
 
 /// The dotted paths of all tables that have a key of this name.
 pub fn tables_with(name: &str) -> Vec<String> {

@@ -286,7 +286,7 @@ const PROFILE: &[Key] = &[
         .also_called(&["station"]),
     level("invert", "Lowest inside point of the pipe.", "\"99.0 ft\"").required(),
     level("ground", "The ground above it.", "\"99.7 ft\""),
-    Key::new("under", Kind::Choice(&["lawn", "walk", "drive"]), "What lies over it.", "\"drive\"").default("lawn"),
+    super::UNDER.default("`[crew] surface`; for its cover lawn, where that is not entered either"),
 ];
 
 pub(super) const PUMP: &[Key] = &[

@@ -1,6 +1,7 @@
 //! What the crew works by: the places that the instrument stood at, how far apart stations lie, what is laid under.
 
 use super::Limit;
+use crate::hydraulics::Surface;
 use crate::quantity::{Duration, Flow, Length, Level, UnitSystem, Volume};
 
 /// A place that the instrument stood at.
@@ -36,6 +37,10 @@ pub struct Crew {
     pub basin_bedding: Limit<Length>,
     /// The setup that rod readings are given for; none for all of them.
     pub setup: Option<String>,
+    /// What lies over trenches and around holes of which nothing else is said.
+    pub surface: Option<Surface>,
+    /// What lies around the basin.
+    pub round_basin: Option<Surface>,
 }
 
 impl Crew {

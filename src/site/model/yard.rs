@@ -2,7 +2,7 @@
 
 use super::Limit;
 use crate::collection::{Channel, Grate, GravityPipe, Trench};
-use crate::hydraulics::Pipe;
+use crate::hydraulics::{Pipe, Surface};
 use crate::hydrology::Reach;
 use crate::quantity::{Area, Duration, Flow, Length, Level, RainDepth, Slope, Velocity};
 
@@ -124,6 +124,8 @@ pub struct Inlet {
     pub outlet_invert: Option<Level>,
     /// Depth below the outlet pipe, for silt.
     pub silt_trap: Length,
+    /// What lies around it, where that was said.
+    pub around: Option<Surface>,
 }
 
 /// A gravity pipe.
@@ -151,6 +153,8 @@ pub struct Drain {
     pub down_ground: Option<Level>,
     /// What makes it a French drain; none for a solid pipe.
     pub french: Option<French>,
+    /// What lies over it, where that was said.
+    pub under: Option<Surface>,
 }
 
 impl Drain {

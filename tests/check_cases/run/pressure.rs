@@ -9,7 +9,7 @@ use sumpwright::hydraulics::surge::{
     critical_time, joukowsky, opening_velocity, run_on_time, surge_of_stop, wave_speed,
 };
 use sumpwright::hydraulics::{
-    DischargeLine, FittingCount, FrictionMethod, Outlet, ProfilePoint, Run, Surface, SystemCurve, Water,
+    DischargeLine, FittingCount, FrictionMethod, Outlet, ProfilePoint, Run, SystemCurve, Water,
 };
 use sumpwright::pump_selection::power::{
     copper_resistance_ohm, energy_per_volume_jm3, power_in, voltage_drop, water_power,
@@ -137,7 +137,7 @@ fn over_a_summit(g: &Given<'_>) -> Result<(SystemCurve, Flow), String> {
         relief_hole: None,
         drain_hole: None,
         runs: vec![run(length, vec![FittingCount::of_k("friction", 1, k, "")])],
-        profile: vec![ProfilePoint { at: g.get("at")?, invert: summit - bore, ground: None, under: Surface::Lawn }],
+        profile: vec![ProfilePoint { at: g.get("at")?, invert: summit - bore, ground: None, under: None }],
         vents: Vec::new(),
         outlet: Outlet {
             kind: "open end".to_owned(),
