@@ -7,17 +7,23 @@
 
 pub mod basin;
 pub mod catalog;
+#[cfg(feature = "whole")]
 pub mod cli;
 pub mod collection;
+#[cfg(feature = "whole")]
 pub mod design;
 pub mod hydraulics;
 pub mod hydrology;
+#[cfg(feature = "whole")]
 pub mod job;
 pub mod numeric;
 pub mod pump_selection;
 pub mod quantity;
+#[cfg(feature = "whole")]
 pub mod questions;
+#[cfg(feature = "whole")]
 pub mod report;
 pub mod routing;
+#[cfg(feature = "whole")]
 pub mod site;
 pub mod working;

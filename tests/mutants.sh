@@ -1,0 +1,35 @@
+#!/usr/bin/env bash
+# Changes the physics one operator at a time and counts which changes the tests catch.
+#
+#     tests/mutants.sh MODULE [SHARD/SHARDS]
+#
+# MODULE is a folder of src: quantity, hydrology, collection, hydraulics, basin, pump_selection or routing. First the
+# module's own unit tests are asked, which takes seconds; what they let through is tried again with all tests of the
+# physics. Results lie in target/mutants/MODULE. Fails where less than 90 % are caught.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+module=${1:?"usage: tests/mutants.sh MODULE [SHARD/SHARDS]"}
+[ -d "src/$module" ] || { echo "there is no folder src/$module" >&2; exit 2; }
+cargo mutants --version >/dev/null 2>&1 || cargo install --locked cargo-mutants@27.1.0
+# random sites are the same each time, so that a mutant is judged by what it changes
+export PROPTEST_RNG_SEED="${PROPTEST_RNG_SEED:-20261128}"
+out="$PWD/target/mutants/$module${2:+-${2%%/*}-of-${2##*/}}"
+rm -rf "$out"
+mkdir -p "$out"
+export CARGO_TARGET_DIR="$out/build"
+common=(--config tests/mutants.toml -f "src/$module/**" -f "src/$module.rs" --profile mutants --no-default-features
+  --output "$out" --no-shuffle --colors never)
+[ -z "${2:-}" ] || common+=(--shard "$2" --sharding round-robin)
+# what was missed and what hung stands in the files; the exit codes 2 and 3 only say that there was any
+run() { cargo mutants "$@" || [ $? -le 3 ]; }
+run "${common[@]}" --timeout 20 -- --lib "$module::"
+run "${common[@]}" --timeout 90 --iterate -- --lib --test check_cases --test crosscheck --test crosscheck_routing \
+  --test physics_properties --test quantity_reading --test quantity_units
+
+count() { cat "${@/#/$out/mutants.out/}" 2>/dev/null | sort -u | grep -c . || true; }
+caught=$(count caught.txt previously_caught.txt timeout.txt)
+missed=$(count missed.txt)
+[ $((caught + missed)) -gt 0 ] || { echo "no mutant was tried" >&2; exit 1; }
+echo "$module: $caught of $((caught + missed)) mutants caught ($((1000 * caught / (caught + missed)))/10 %), $(count timeout.txt) of them by hanging"
+sort "$out/mutants.out/missed.txt"
+[ $((10 * caught)) -ge $((9 * (caught + missed))) ]
