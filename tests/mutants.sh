@@ -22,9 +22,9 @@ common=(--config tests/mutants.toml -f "src/$module/**" -f "src/$module.rs" --pr
 [ -z "${2:-}" ] || common+=(--shard "$2" --sharding round-robin)
 # what was missed and what hung stands in the files; the exit codes 2 and 3 only say that there was any
 run() { cargo mutants "$@" || [ $? -le 3 ]; }
-run "${common[@]}" --timeout 20 -- --lib "$module::"
-run "${common[@]}" --timeout 90 --iterate -- --lib --test check_cases --test crosscheck --test crosscheck_routing \
-  --test physics_properties --test quantity_reading --test quantity_units
+run "${common[@]}" --timeout 20 -C=--lib -- "$module::"
+run "${common[@]}" --timeout 90 --iterate -C=--lib -C=--test=check_cases -C=--test=crosscheck \
+  -C=--test=crosscheck_routing -C=--test=physics_properties -C=--test=quantity_reading -C=--test=quantity_units
 
 count() { cat "${@/#/$out/mutants.out/}" 2>/dev/null | sort -u | grep -c . || true; }
 caught=$(count caught.txt previously_caught.txt timeout.txt)

@@ -117,3 +117,6 @@ pub const USUAL_PUMP_DIAMETER: Length = Length::from_inch(7.0);
 pub fn usual_pump_volume(height: Length) -> Volume {
     USUAL_PUMP_DIAMETER.circle() * height
 }
+
+#[cfg(test)]
+mod tests;

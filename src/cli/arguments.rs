@@ -1,6 +1,7 @@
 //! The command line.
 
-use crate::quantity::{self, Duration, Intensity, Measure, ReturnPeriod, read};
+use super::delivery::Delivery;
+use crate::quantity::{self, Duration, Intensity, Measure, ReturnPeriod, UnitSystem, read};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -89,15 +90,8 @@ pub(super) struct SizeOptions {
     /// Draw pump against line and the design storm below the text; HTML has its charts without asking
     #[arg(long)]
     pub(super) chart: bool,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write to this file instead of the screen
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Replace the file if it is there already
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 const SIZE_HELP: &str = "\
@@ -171,15 +165,8 @@ pub(super) struct RecordArguments {
     /// The form of the report; csv has the months as rows
     #[arg(long, value_enum, default_value_t = RecordFormat::Text)]
     pub(super) format: RecordFormat,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write the report into this file instead of to standard output
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Overwrite that file if it is there
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 fn time(text: &str) -> Result<Duration, String> {
@@ -281,15 +268,8 @@ pub(super) struct StormOptions {
     /// The chart in the text, which has one below the table unless told otherwise; not for JSON and CSV
     #[arg(long, value_enum)]
     pub(super) chart: Option<ChartParts>,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write to this file instead of the screen
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Replace the file if it is there already
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 /// A quantity as people write it.
@@ -359,4 +339,13 @@ pub(super) enum Units {
     Us,
     /// Metres, millimetres, litres
     Metric,
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Us => Self::Us,
+            Units::Metric => Self::Metric,
+        }
+    }
 }

@@ -1,10 +1,10 @@
 //! What each command does: reads, asks the library, renders.
 
-use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions, Units};
+use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions};
 use super::input::{self, Beside};
-use super::{Ending, Said, output};
+use super::{Ending, Said};
 use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, design, design_worked, drawn_curves};
-use crate::quantity::{Duration, UnitSystem};
+use crate::quantity::Duration;
 use crate::questions::margins::{Margins, margins};
 use crate::questions::storm::{Course, StormAsked, StormError, course};
 use crate::report::layout::paragraph;
@@ -58,16 +58,6 @@ pub(super) fn read_with_text(path: &Path) -> Result<(Site, String, String), Said
     }
 }
 
-/// The site in the units asked for on the command line, if any.
-pub(super) fn with_units(site: &mut Site, units: Option<Units>) {
-    if let Some(units) = units {
-        site.units = match units {
-            Units::Us => UnitSystem::Us,
-            Units::Metric => UnitSystem::Metric,
-        };
-    }
-}
-
 /// The problems as text; nothing where there are none.
 pub(super) fn render(problems: &[Problem], path: &Path, text: &str) -> String {
     if problems.is_empty() {
@@ -83,18 +73,14 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         let error = "error: `--chart` says nothing with JSON, which holds no chart\n";
         return Said::err(format!("{error}{help}"), Ending::BadInput);
     }
-    // before the work, not after
-    let path = options.output.as_deref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
+    if let Err(refused) = options.delivery.check() {
+        return refused;
     }
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
     };
-    with_units(&mut site, options.units);
+    options.delivery.units_of(&mut site);
     let (mut design, steps) = match compute(&site, options.working) {
         Ok(computed) => computed,
         Err(error) => {
@@ -119,7 +105,7 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         ReportFormat::Json => json::json(&design, steps.as_deref()),
     };
     let ending = if design.holds() { Ending::Fine } else { Ending::Fails };
-    output::deliver(out, said, path, options.force, ending)
+    options.delivery.deliver(out, said, ending)
 }
 
 /// The sizing report as HTML.

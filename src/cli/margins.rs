@@ -1,8 +1,8 @@
 //! The `margins` command: reads, asks how wrong the estimate may be, renders.
 
-use super::arguments::{CourseFormat, Units};
-use super::commands::{read, with_units};
-use super::output;
+use super::arguments::CourseFormat;
+use super::commands::read;
+use super::delivery::Delivery;
 use super::{Ending, Said};
 use crate::design::{Filling, Phrase};
 use crate::questions::margins::{FEWEST_RUNS, MOST_RUNS, Margins, REPLICATES, Sample, margins};
@@ -43,15 +43,8 @@ pub(super) struct MarginsOptions {
     /// The form: text, JSON with every number and its unit, or the table as CSV
     #[arg(long, value_enum, default_value_t = CourseFormat::Text)]
     pub(super) format: CourseFormat,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write to this file instead of the screen
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Replace the file if it is there already
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 /// The least slack in a sentence, for `size`.
@@ -74,18 +67,14 @@ fn runs(text: &str) -> Result<u32, String> {
 }
 
 pub(super) fn margins_command(options: &MarginsOptions) -> Said {
-    // before the work, not after
-    let path = options.output.as_ref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
+    if let Err(refused) = options.delivery.check() {
+        return refused;
     }
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
     };
-    with_units(&mut site, options.units);
+    options.delivery.units_of(&mut site);
     // a table alone shows nothing of the sample
     let sampled = !options.no_sampling && !matches!(options.format, CourseFormat::Csv);
     let sample = sampled.then_some(Sample { runs: options.runs, seed: options.seed });
@@ -99,5 +88,5 @@ pub(super) fn margins_command(options: &MarginsOptions) -> Said {
         CourseFormat::Csv => margins_csv(&found),
     };
     let ending = if found.holds { Ending::Fine } else { Ending::Fails };
-    output::deliver(out, said, path.map(PathBuf::as_path), options.force, ending)
+    options.delivery.deliver(out, said, ending)
 }

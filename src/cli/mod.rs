@@ -2,6 +2,7 @@
 
 mod arguments;
 mod commands;
+mod delivery;
 mod input;
 mod interrupt;
 mod margins;

@@ -87,10 +87,7 @@ pub(super) fn options(arguments: &OptionsArguments) -> Said {
         Err(said) => return said,
     };
     let files = Beside::new(&arguments.file);
-    let units = arguments.units.map(|units| match units {
-        Units::Us => UnitSystem::Us,
-        Units::Metric => UnitSystem::Metric,
-    });
+    let units = arguments.units.map(UnitSystem::from);
     let found = match try_sets(&text, &files, units, arguments.years) {
         Ok(found) => found,
         Err(error) => return refused(&said, &error),

@@ -1,7 +1,8 @@
 //! The `papers` command: the papers of a job, one on the screen or all in a folder.
 
 use super::arguments::Units;
-use super::commands::{read, report_html, with_units};
+use super::commands::{read, report_html};
+use super::delivery::with_units;
 use super::output;
 use super::{Ending, Said};
 use crate::design::design;
@@ -62,10 +63,7 @@ pub(super) enum PaperFormat {
 
 pub(super) fn papers(options: &PapersOptions) -> Said {
     if options.blank {
-        let units = match options.units {
-            Some(Units::Metric) => UnitSystem::Metric,
-            Some(Units::Us) | None => UnitSystem::Us,
-        };
+        let units = options.units.map_or(UnitSystem::Us, UnitSystem::from);
         let out = rendered(&papers::blank_visit(units), options.format);
         return output::deliver(out, String::new(), options.output.as_deref(), options.force, Ending::Fine);
     }

@@ -1,8 +1,9 @@
 //! The `reach` command: reads a site file or a handful of numbers, asks how long the run may be, renders.
 
-use super::arguments::{CourseFormat, Units, quantity};
-use super::commands::{read, with_units};
-use super::{Ending, Said, output};
+use super::arguments::{CourseFormat, quantity};
+use super::commands::read;
+use super::delivery::Delivery;
+use super::{Ending, Said};
 use crate::design::FittingsStay;
 use crate::quantity::{Flow, Length, UnitSystem};
 use crate::questions::reach::{
@@ -74,15 +75,8 @@ pub(super) struct ReachOptions {
     /// The form: text, JSON with every number and its unit, or the table as CSV
     #[arg(long, value_enum, default_value_t = CourseFormat::Text)]
     pub(super) format: CourseFormat,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write to this file instead of the screen
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Replace the file if it is there already
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -98,6 +92,9 @@ pub(super) enum JobWord {
 }
 
 pub(super) fn reach(options: &ReachOptions) -> Said {
+    if let Err(refused) = options.delivery.check() {
+        return refused;
+    }
     let (site, said, mut asked) = match set_up(options) {
         Ok(set) => set,
         Err(said) => return said,
@@ -109,7 +106,7 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
     };
     let out = rendered(&answer, options.format);
     let ending = if answer.within() { Ending::Fine } else { Ending::Fails };
-    output::deliver(out, said, options.output.as_deref(), options.force, ending)
+    options.delivery.deliver(out, said, ending)
 }
 
 fn rendered(answer: &Reach, format: CourseFormat) -> String {
@@ -143,7 +140,7 @@ fn set_up(options: &ReachOptions) -> Result<(Site, String, ReachAsked), Said> {
         ));
     }
     let (mut site, said) = read(file)?;
-    with_units(&mut site, options.units);
+    options.delivery.units_of(&mut site);
     Ok((site, said, asked))
 }
 
@@ -191,10 +188,7 @@ fn without_file(options: &ReachOptions, asked: &ReachAsked) -> Result<(Site, Str
         run: options.run,
         fittings: options.fittings.clone(),
         check_valve: options.check_valve,
-        units: options.units.map(|units| match units {
-            Units::Us => UnitSystem::Us,
-            Units::Metric => UnitSystem::Metric,
-        }),
+        units: options.delivery.units.map(UnitSystem::from),
         flow_needed: asked.job != Some(JobAsked::Scour),
         flow: options.flow,
     };

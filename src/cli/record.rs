@@ -1,12 +1,11 @@
 //! The `record` command: a rain record through a site.
 
-use super::arguments::{Dates, Kind, RecordArguments, RecordFormat, Stamp, Unit, Units};
+use super::arguments::{Dates, Kind, RecordArguments, RecordFormat, Stamp, Unit};
 use super::interrupt::Interrupt;
 use super::progress::Bar;
-use super::{Ending, Said, commands, input, output};
+use super::{Ending, Said, commands, input};
 use crate::design::design;
 use crate::hydrology::{DateOrder, RainKind, RainRecord, RainUnit, RecordError, RecordOptions, StampConvention};
-use crate::quantity::UnitSystem;
 use crate::questions::record::{RecordResult, RecordRunError, RecordSettings, run_record};
 use crate::report::layout::paragraph;
 use crate::report::{json, record_table, text};
@@ -23,21 +22,14 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         return error("the site file and the record cannot both come from standard input".to_owned(), Ending::BadInput);
     }
     // before hours of work, not after
-    if let Some(path) = &options.output
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return error(refused.to_string(), Ending::BadFile);
+    if let Err(refused) = options.delivery.check() {
+        return refused;
     }
     let (mut site, said) = match commands::read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
     };
-    if let Some(units) = options.units {
-        site.units = match units {
-            Units::Us => UnitSystem::Us,
-            Units::Metric => UnitSystem::Metric,
-        };
-    }
+    options.delivery.units_of(&mut site);
     let failed = |text: String, ending| Said::err(format!("{said}error: {text}\n"), ending);
     let design = match design(&site) {
         Ok(design) => design,
@@ -73,11 +65,7 @@ pub(super) fn record(options: &RecordArguments) -> Said {
     };
     interrupt.over();
     let out = rendered(&result, options.format);
-    let Some(path) = &options.output else { return Said { out, err: said, ending: Ending::Fine } };
-    match output::write(path, &out, options.force) {
-        Ok(()) => Said { out: String::new(), err: said, ending: Ending::Fine },
-        Err(wrong) => failed(wrong.to_string(), Ending::BadFile),
-    }
+    options.delivery.deliver(out, said, Ending::Fine)
 }
 
 fn rendered(result: &RecordResult, format: RecordFormat) -> String {

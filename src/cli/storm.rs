@@ -1,8 +1,7 @@
 //! The `storm` command: reads, asks for the course of one storm, renders.
 
 use super::arguments::{ChartParts, CourseFormat, StormOptions};
-use super::commands::{read, with_units};
-use super::output;
+use super::commands::read;
 use super::{Ending, Said};
 use crate::catalog;
 use crate::design::{NotFollowed, basis};
@@ -25,11 +24,14 @@ pub(super) fn storm(options: &StormOptions) -> Said {
             Ending::BadInput,
         );
     }
+    if let Err(refused) = options.delivery.check() {
+        return refused;
+    }
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
     };
-    with_units(&mut site, options.units);
+    options.delivery.units_of(&mut site);
     let basis = match basis(&site) {
         Ok(basis) => basis,
         Err(error) => return Said::err(format!("{said}error: {error}\n"), Ending::BadInput),
@@ -53,7 +55,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Err(error) => return refused(&said, &error),
     };
     let out = rendered(&course, options);
-    output::deliver(out, said, options.output.as_deref(), options.force, Ending::Fine)
+    options.delivery.deliver(out, said, Ending::Fine)
 }
 
 fn rendered(course: &Course, options: &StormOptions) -> String {

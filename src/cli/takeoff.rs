@@ -1,8 +1,7 @@
 //! The `takeoff` command: quantities, hours and prices of the job, and the customer's page.
 
-use super::arguments::Units;
-use super::commands::{read, render, with_units};
-use super::output;
+use super::commands::{read, render};
+use super::delivery::Delivery;
 use super::{Ending, Said, input};
 use crate::design::design;
 use crate::job::job;
@@ -43,15 +42,8 @@ pub(super) struct TakeoffOptions {
     /// The form
     #[arg(long, value_enum, default_value_t = TakeoffFormat::Text)]
     pub(super) format: TakeoffFormat,
-    /// Print in these units instead of those that the site file asks for
-    #[arg(long, value_enum)]
-    pub(super) units: Option<Units>,
-    /// Write to this file instead of the screen
-    #[arg(long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Replace the file if it is there already
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) delivery: Delivery,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -71,11 +63,8 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
         );
         return Said::err(format!("error: a proposal is no spreadsheet\n{help}"), Ending::BadInput);
     }
-    let path = options.output.as_deref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
+    if let Err(refused) = options.delivery.check() {
+        return refused;
     }
     let (mut site, mut said) = match read(&options.file) {
         Ok(read) => read,
@@ -83,7 +72,7 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
     };
     // sticks and widths that nobody entered go by the file's own units
     let own = site.units;
-    with_units(&mut site, options.units);
+    options.delivery.units_of(&mut site);
     if let Some(list) = &options.prices {
         match with_prices(&mut site, own, list) {
             Ok(more) => said.push_str(&more),
@@ -102,7 +91,7 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
         TakeoffFormat::Html => papers::html(&paper.document(sources)),
         TakeoffFormat::Csv => takeoff_csv(&job.takeoff),
     };
-    output::deliver(out, said, path, options.force, Ending::Fine)
+    options.delivery.deliver(out, said, Ending::Fine)
 }
 
 /// The tables of a price list in place of the site's; what was said of the list on the way.

@@ -1,0 +1,54 @@
+//! Where a result goes and in which units: the same for every command that gives one.
+
+use super::arguments::Units;
+use super::{Ending, Said, output};
+use crate::site::Site;
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+#[derive(Debug, Args)]
+pub(super) struct Delivery {
+    /// Print in these units instead of those that the site file asks for
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Units>,
+    /// Write to this file instead of the screen
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Replace the file if it is there already
+    #[arg(long, requires = "output")]
+    force: bool,
+}
+
+impl Delivery {
+    /// The file to write; none for the screen, which `-` is as well.
+    fn path(&self) -> Option<&Path> {
+        self.output.as_deref().filter(|path| path.as_os_str() != "-")
+    }
+
+    /// Whether the result will have somewhere to go: asked before the work, not after.
+    ///
+    /// # Errors
+    /// It may not be written there.
+    pub(super) fn check(&self) -> Result<(), Said> {
+        self.path().map_or(Ok(()), |path| {
+            output::check(path, self.force).map_err(|refused| Said::err(format!("error: {refused}\n"), Ending::BadFile))
+        })
+    }
+
+    /// Puts the site into the units that were asked for, if any.
+    pub(super) fn units_of(&self, site: &mut Site) {
+        with_units(site, self.units);
+    }
+
+    /// Shows the result, or writes it to its file.
+    pub(super) fn deliver(&self, out: String, said: String, ending: Ending) -> Said {
+        output::deliver(out, said, self.path(), self.force, ending)
+    }
+}
+
+/// The site in the units asked for on the command line, if any.
+pub(super) fn with_units(site: &mut Site, units: Option<Units>) {
+    if let Some(units) = units {
+        site.units = units.into();
+    }
+}
