@@ -188,10 +188,18 @@ fn identity_a_file_is_written_whole_and_never_over_another_unasked() {
 }
 
 #[test]
+fn identity_a_bare_period_is_in_years() {
+    let with_unit = out(&storm("cut-bank", &["--period", "10 yr"]));
+    assert!(with_unit.contains("10 yr"));
+    assert_eq!(with_unit, out(&storm("cut-bank", &["--period", "10"])));
+}
+
+#[test]
 fn identity_what_is_wrong_is_said_with_what_to_write() {
     for (more, wanted) in [
         (&["--period", "7 yr"][..], "it has 2 yr, 10 yr, 25 yr"),
-        (&["--period", "10"], "yr"),
+        (&["--period", "7"], "it has 2 yr, 10 yr, 25 yr"),
+        (&["--period", "ten"], "yr"),
         (&["--shape", "steady"], "--duration \"30 min\""),
         (&["--shape", "stedy"], "the shapes are nested, steady, worst-steady, type-I"),
         (&["--shape", "nested", "--duration", "1 h"], "says nothing"),

@@ -236,8 +236,8 @@ pub(super) enum RecordFormat {
 pub(super) struct StormOptions {
     /// The site file, or - to read it from standard input
     pub(super) file: PathBuf,
-    /// The return period of the rain with its unit, one of those in the file; without it the design's: --period "2 yr"
-    #[arg(long, value_name = "PERIOD", value_parser = quantity::<ReturnPeriod>)]
+    /// The return period of the rain, one of those in the file; without it the design's: --period "2 yr" or --period 2
+    #[arg(long, value_name = "PERIOD", value_parser = period)]
     pub(super) period: Option<ReturnPeriod>,
     /// How the rain lies in time: nested (the rain of every duration around one middle), steady (with --duration),
     /// worst-steady (the steady rain with the deepest water), or a published 24-hour storm: type-I, type-IA, type-II,
@@ -273,6 +273,12 @@ pub(super) struct StormOptions {
 }
 
 /// A quantity as people write it.
+/// A return period: a bare number is one of years, for there are no others.
+fn period(text: &str) -> Result<ReturnPeriod, String> {
+    let text = text.trim();
+    if text.parse::<f64>().is_ok() { quantity(&format!("{text} yr")) } else { quantity(text) }
+}
+
 pub(super) fn quantity<Q: Measure<f64>>(text: &str) -> Result<Q, String> {
     read::<Q>(text).map_err(|error| {
         let hint = error.hint().map_or_else(String::new, |hint| format!("\nhelp: {hint}"));

@@ -116,7 +116,7 @@ impl Maker {
     }
     fn of(&self, amount: impl Into<AmountOf>) -> Quantity {
         let (value, unit) = amount.into().0.parts(self.units);
-        Quantity { value, unit }
+        Quantity::new(value, unit)
     }
 
     fn finding(&self, finding: &Finding) -> FindingOut {

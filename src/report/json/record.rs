@@ -290,22 +290,22 @@ fn record_report(result: &RecordResult) -> RecordReport {
 
 /// Always the same unit, however long it is.
 fn hours(time: Duration) -> Quantity {
-    Quantity { value: time.h(), unit: "h" }
+    Quantity::new(time.h(), "h")
 }
 
 impl Maker {
     /// Always the same unit, however much it is.
     fn volume(&self, volume: Volume) -> Quantity {
         match self.units {
-            UnitSystem::Us => Quantity { value: volume.gal(), unit: "gal" },
-            UnitSystem::Metric => Quantity { value: volume.m3(), unit: "m3" },
+            UnitSystem::Us => Quantity::new(volume.gal(), "gal"),
+            UnitSystem::Metric => Quantity::new(volume.m3(), "m3"),
         }
     }
     /// Always the same unit, however deep it is.
     fn depth(&self, depth: Length) -> Quantity {
         match self.units {
-            UnitSystem::Us => Quantity { value: depth.inch(), unit: "in" },
-            UnitSystem::Metric => Quantity { value: depth.mm(), unit: "mm" },
+            UnitSystem::Us => Quantity::new(depth.inch(), "in"),
+            UnitSystem::Metric => Quantity::new(depth.mm(), "mm"),
         }
     }
     fn reached(&self, place: &PlaceReached) -> ReachedOut {

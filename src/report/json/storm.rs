@@ -118,6 +118,7 @@ impl Maker {
                     name: hollow.name.clone(),
                     assumed: hollow.assumed,
                     rim: self.of(hollow.rim),
+                    stays: self.of(Amount::small(hollow.stays)),
                     deepest: self.of(Amount::small(hollow.deepest)),
                     deepest_at: self.of(hollow.deepest_at),
                     volume: self.of(hollow.volume),
@@ -143,6 +144,7 @@ impl Maker {
                     reached_at: at.map(|at| self.of(at)),
                 })
                 .collect(),
+            groundwater_risen: self.groundwater_risen(outcome),
             followed: self.of(outcome.followed),
             at_rest: outcome.at_rest,
         }

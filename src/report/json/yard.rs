@@ -2,13 +2,17 @@
 
 use super::Maker;
 use super::wire::yard::{
-    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, ShedsMoreOut, SoilTakesLessOut,
+    BatteryOut, GoalOut, HollowOut, OtherPumpsOut, PowerCutOut, ProtectedOut, RisenOut, ShedsMoreOut, SoilTakesLessOut,
     SteadyRain, StormRun, YardInStorm, YardInStorms,
 };
 use crate::design::{Cure, Design, PeriodOutcome, StormOutcome, StormsResult};
 use crate::quantity::Amount;
 
 impl Maker {
+    pub(super) fn groundwater_risen(&self, outcome: &StormOutcome) -> Option<RisenOut> {
+        outcome.groundwater_risen.map(|(level, flow)| RisenOut { level: self.of(level), flow: self.of(flow) })
+    }
+
     pub(super) fn in_storms(&self, design: &Design) -> YardInStorms {
         match &design.in_storms {
             Ok(storms) => YardInStorms { not_followed: None, followed: Some(self.followed(storms)) },
@@ -125,6 +129,7 @@ impl Maker {
                     name: hollow.name.clone(),
                     surface_assumed: hollow.assumed,
                     rim: self.of(hollow.rim),
+                    stays: self.of(Amount::small(hollow.stays)),
                     deepest: self.of(Amount::small(hollow.deepest)),
                     deepest_after: self.of(hollow.deepest_at),
                     volume: self.of(hollow.volume),
@@ -144,6 +149,7 @@ impl Maker {
                     reached_after: at.map(|at| self.of(at)),
                 })
                 .collect(),
+            groundwater_risen: self.groundwater_risen(outcome),
             followed: self.of(outcome.followed),
             imbalance_share: outcome.imbalance,
         }

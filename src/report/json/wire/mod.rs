@@ -25,6 +25,13 @@ pub struct Quantity {
     pub unit: &'static str,
 }
 
+impl Quantity {
+    /// To twelve digits: the last ones of a number are what rounding makes of it.
+    pub(crate) fn new(value: f64, unit: &'static str) -> Self {
+        Self { value: format!("{value:.11e}").parse().unwrap_or(value), unit }
+    }
+}
+
 /// The whole report.
 #[derive(Clone, Debug, Serialize)]
 pub struct Report {

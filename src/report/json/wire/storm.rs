@@ -1,5 +1,6 @@
 //! The wire types of a storm's course.
 
+use super::yard::RisenOut;
 use super::{AssumptionOut, Quantity};
 use serde::Serialize;
 
@@ -116,6 +117,8 @@ pub struct OutcomeOut {
     pub alarm_at: Option<Quantity>,
     /// The places that must stay dry.
     pub protected: Vec<ProtectedOut>,
+    /// Where groundwater rises in the storm, and what it then brings.
+    pub groundwater_risen: Option<RisenOut>,
     /// How long the water was followed.
     pub followed: Quantity,
     /// Whether the yard was at rest by then.
@@ -131,6 +134,8 @@ pub struct HollowOut {
     pub assumed: bool,
     /// The rim that depth is counted from.
     pub rim: Quantity,
+    /// The water that stays under its lowest grate.
+    pub stays: Quantity,
     /// The deepest water over it.
     pub deepest: Quantity,
     /// When it stands so deep.

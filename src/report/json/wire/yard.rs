@@ -121,6 +121,8 @@ pub struct StormRun {
     pub places: Vec<HollowOut>,
     /// Places that must stay dry.
     pub protected: Vec<ProtectedOut>,
+    /// Where groundwater rises in the storm, and what it then brings.
+    pub groundwater_risen: Option<RisenOut>,
     /// How long it was followed.
     pub followed: Quantity,
     /// What the sums leave over, as a share of what came.
@@ -136,6 +138,8 @@ pub struct HollowOut {
     pub surface_assumed: bool,
     /// The rim that depth counts from.
     pub rim: Quantity,
+    /// The water that stays under its lowest grate.
+    pub stays: Quantity,
     /// The deepest water over it.
     pub deepest: Quantity,
     /// When that is.
@@ -225,4 +229,13 @@ pub struct OtherPumpsOut {
     pub flow: Quantity,
     /// The storm with them.
     pub storm: StormRun,
+}
+
+/// Groundwater that rises in a storm.
+#[derive(Clone, Debug, Serialize)]
+pub struct RisenOut {
+    /// The level that it rises to.
+    pub level: Quantity,
+    /// What it then brings into drains and basin, with the water in them as at the start.
+    pub flow: Quantity,
 }
