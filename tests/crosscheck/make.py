@@ -499,7 +499,8 @@ def compare():
             wrong.append(f"{name}: {len(off)} of {cells} cells differ, the first in line {line}, column {column + 1}: {ours[line - 1][column]} made, {theirs[line - 1][column]} committed")
         else:
             print(f"{name}: {cells} cells agree")
-    print(*wrong, sep="\n", file=sys.stderr)
+    for line in wrong:
+        print(line, file=sys.stderr)
     return len(wrong)
 
 

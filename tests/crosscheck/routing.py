@@ -569,7 +569,8 @@ def compare():
         off = apart(json.loads(json.dumps(one)), other, f"case {number}")
         print(f"{number} {one['name']}: " + (f"{len(off)} values differ" if off else "agrees"), flush=True)
         wrong += off
-    print(*wrong, sep="\n", file=sys.stderr)
+    for line in wrong:
+        print(line, file=sys.stderr)
     return len(wrong)
 
 

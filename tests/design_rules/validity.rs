@@ -13,11 +13,11 @@ fn at_peak(text: &str, changes: &[(&str, &str)]) -> Design {
 
 /// The same example with a few fields at the lane, each of so many acres.
 fn with_fields(acres: &str) -> Design {
-    let fields: String = ["north", "east", "south", "west", "far"]
+    let fields: Vec<String> = ["north", "east", "south", "west", "far"]
         .iter()
         .map(|name| format!("[[catchment]]\nname = \"{name}\"\narea = \"{acres} acre\"\nrunoff_coefficient = 0.2\n"))
         .collect();
-    let first = format!("{fields}\n[[catchment]]\nname = \"terrace\"");
+    let first = format!("{}\n[[catchment]]\nname = \"terrace\"", fields.concat());
     at_peak(MAIN, &[("[[catchment]]\nname = \"terrace\"", &first)])
 }
 
