@@ -1,5 +1,6 @@
-//! The project against general-purpose libraries: values made by `tests/crosscheck/make.py` with pinned numpy and
-//! scipy (`PchipInterpolator`, `brentq`, `quad`, `solve_ivp`), over wide random ranges.
+//! The project against general-purpose libraries: values made by `tests/crosscheck/make.py` with pinned numpy, scipy
+//! (`PchipInterpolator`, `brentq`, `quad`, `solve_ivp`) and fluids, over wide random ranges. `tests/crosscheck/check.sh` makes
+//! them anew and compares.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -8,17 +9,22 @@
     reason = "a test fails by panicking"
 )]
 
-use sumpwright::collection::gravity_pipe::{critical_depth, flow_area, normal_depth};
+use sumpwright::catalog;
+use sumpwright::collection::gravity_pipe::{critical_depth, flow_area, normal_depth, part_full_flow};
 use sumpwright::collection::groundwater::equivalent_depth;
 use sumpwright::collection::{Channel, GravityPipe};
-use sumpwright::hydraulics::friction::friction_factor;
+use sumpwright::hydraulics::friction::{darcy_loss, friction_factor, pipe_velocity, reynolds_number};
+use sumpwright::hydraulics::loss::{sudden_enlargement_loss, velocity_head};
 use sumpwright::hydraulics::{
     CheckValve, DischargeLine, FittingCount, FrictionMethod, Outlet, Pipe, PipeUse, ProfilePoint, ReliefHole, Run,
     SystemCurve, Water,
 };
-use sumpwright::hydrology::GreenAmpt;
+use sumpwright::hydrology::{DepthDuration, GreenAmpt, Rain};
 use sumpwright::pump_selection::{Interpolation, PumpCurve, Together, duty_point, together};
-use sumpwright::quantity::{Duration, Flow, Head, Intensity, Length, Level, Slope, Temperature};
+use sumpwright::quantity::factor::GRAVITY;
+use sumpwright::quantity::{
+    Duration, Flow, Head, Intensity, Length, Level, RainDepth, Slope, Temperature, Velocity, Viscosity,
+};
 
 type Row = std::collections::HashMap<String, String>;
 
@@ -351,4 +357,148 @@ fn crosscheck_backwater_is_gradually_varied_flow() {
     }
     // full at the upper end, and held up by the entrance rather than by the pipe
     assert_eq!((closed, by_the_entrance), (57, 15));
+}
+
+/// The exact solution of Colebrook in many digits, and 64/Re, by the fluids library. Between Reynolds numbers of 2000 and
+/// 4000 nobody knows, and it does not make the same of it.
+#[test]
+fn crosscheck_friction_by_the_fluids_library() {
+    let rows = rows("friction_fluids");
+    assert_eq!(rows.len(), 200);
+    let mut in_layers = 0;
+    for row in &rows {
+        let (bore, length) = (metres(row, "bore_m"), metres(row, "length_m"));
+        let velocity = Velocity::from_ms(number(row, "velocity_ms"));
+        let reynolds = reynolds_number(velocity, bore, Viscosity::from_m2s(number(row, "viscosity_m2s")));
+        close(reynolds, row, "reynolds", TWELVE_DIGITS);
+        in_layers += usize::from(reynolds < 2000.0);
+        let factor = friction_factor(reynolds, number(row, "relative_roughness"));
+        close(factor, row, "friction_factor", TWELVE_DIGITS);
+        close(darcy_loss(factor, length, bore, velocity).m(), row, "head_m", TWELVE_DIGITS);
+    }
+    // the others are turbulent
+    assert_eq!(in_layers, 70);
+}
+
+/// The multiples of fT for valves, and the rounding of its fit of the table of fT.
+#[test]
+fn crosscheck_valves_by_the_fluids_library() {
+    let rows = rows("valves");
+    assert_eq!(rows.len(), 40);
+    for row in &rows {
+        let pipe = &catalog::pipe("PVC schedule 40", &row["size"]).unwrap().pipe;
+        close(pipe.bore.inch(), row, "bore_in", TWELVE_DIGITS);
+        let kind = row["kind"].as_str();
+        let k = catalog::check_valve(kind, pipe)
+            .map(|valve| valve.k)
+            .or_else(|| catalog::fitting(kind, pipe).map(|fitting| fitting.k))
+            .unwrap();
+        close(k, row, "k", TWELVE_DIGITS);
+        // the table of fT itself: a gate valve is 8 of it
+        if kind == "gate valve" {
+            close(k / 8.0, row, "fitted_ft", TWELVE_DIGITS);
+        }
+    }
+}
+
+#[test]
+fn crosscheck_changes_of_bore_by_the_fluids_library() {
+    let rows = rows("bore_changes");
+    assert_eq!(rows.len(), 60);
+    let mut wider = 0;
+    for row in &rows {
+        let (before, after, flow) = (metres(row, "before_m"), metres(row, "after_m"), flow(row));
+        if after > before {
+            wider += 1;
+            let head = sudden_enlargement_loss(pipe_velocity(flow, before), pipe_velocity(flow, after));
+            close(head.m(), row, "head_m", TWELVE_DIGITS);
+        }
+        // the line as a whole reckons either by itself: two runs of no length, open at the end
+        let of = |bore: Length| Run { pipe: Pipe { bore, ..pipe_of_any_kind() }, ..bare_run() };
+        let line = DischargeLine {
+            riser: of(before),
+            risers: 1,
+            check_valve: None,
+            drain_hole: None,
+            vents: Vec::new(),
+            relief_hole: None,
+            runs: vec![of(before), of(after)],
+            profile: Vec::new(),
+            outlet: Outlet {
+                kind: "any".into(),
+                level: Level::ZERO,
+                ditch_full: None,
+                k: 0.0,
+                opening_head: None,
+                returned_share: 0.0,
+            },
+        };
+        let water = Water::at(Temperature::from_fahrenheit(50.0));
+        let system = SystemCurve::new(&line, Level::ZERO, None, water, FrictionMethod::HazenWilliams);
+        let asked = system.at(flow, Level::ZERO).head - velocity_head(pipe_velocity(flow, after));
+        // a small difference of two heads
+        close(asked.m(), row, "head_m", 1e-8);
+    }
+    // the others narrow
+    assert_eq!(wider, 28);
+}
+
+fn pipe_of_any_kind() -> Pipe {
+    Pipe {
+        material: "any".into(),
+        size: "any".into(),
+        outside_diameter: Length::from_m(1.0),
+        bore: Length::from_m(0.05),
+        average_bore: None,
+        rating: None,
+        hazen_williams_c: 150.0,
+        roughness: Length::ZERO,
+        manning_n: 0.01,
+        made_for: PipeUse::Pressure,
+        against_pressure: None,
+        elastic_modulus: None,
+    }
+}
+
+fn bare_run() -> Run {
+    Run { pipe: pipe_of_any_kind(), length: Length::ZERO, fittings: Vec::new(), allowance: 0.0 }
+}
+
+#[test]
+fn crosscheck_part_full_flow_by_the_fluids_library() {
+    let rows = rows("part_full_fluids");
+    assert_eq!(rows.len(), 80);
+    for row in &rows {
+        let (bore, depth) = (metres(row, "bore_m"), metres(row, "depth_m"));
+        close(flow_area(bore, depth).m2(), row, "area_m2", TWELVE_DIGITS);
+        close(part_full_flow(number(row, "manning_n"), bore, slope(row), depth).m3s(), row, "flow_m3s", TWELVE_DIGITS);
+    }
+}
+
+/// The project takes the height above the sea for the geopotential one, which at 3000 m is 1.4 m less: 2e-4 of the
+/// pressure.
+const GEOPOTENTIAL: f64 = 2.5e-4;
+
+#[test]
+fn crosscheck_atmosphere_by_the_fluids_library() {
+    let rows = rows("atmosphere");
+    assert_eq!(rows.len(), 31);
+    let water = Water::at(Temperature::from_fahrenheit(50.0));
+    for row in &rows {
+        let head = water.atmospheric_head(Level::from_m(number(row, "above_sea_m")));
+        close(head.m() * water.density().kgm3() * GRAVITY, row, "pressure_pa", GEOPOTENTIAL);
+    }
+}
+
+#[test]
+fn crosscheck_rain_between_durations_is_straight_on_log_log_axes() {
+    let rows = rows("rain");
+    assert_eq!(rows.len(), 120);
+    for row in &rows {
+        let depths = row["depths_in"].split(';').map(|cell| RainDepth::from_inch(cell.parse().unwrap()));
+        let minutes = [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 360.0, 1440.0].map(Duration::from_min);
+        let table = DepthDuration::new(minutes.into_iter().zip(depths).collect()).unwrap();
+        let depth = Rain::Table(table).depth(Duration::from_min(number(row, "duration_min"))).unwrap();
+        close(depth.inch(), row, "depth_in", TWELVE_DIGITS);
+    }
 }

@@ -14,6 +14,10 @@ pub(crate) struct Checked {
     pub(crate) got: String,
     pub(crate) difference: String,
     pub(crate) tolerance: String,
+    /// The difference over the tolerance.
+    pub(crate) share: f64,
+    /// The difference over the value, where that is not nothing.
+    pub(crate) relative: Option<f64>,
 }
 
 /// Runs a check.
@@ -36,6 +40,8 @@ pub(crate) fn checked(case: &Case, check: &Check) -> Result<Checked, String> {
         got: printed(check, got),
         difference: signed(&printed(check, difference)),
         tolerance: check.tolerance.clone(),
+        share: difference.abs() / tolerance,
+        relative: (expected != 0.0).then(|| difference.abs() / expected.abs()),
     })
 }
 

@@ -11,11 +11,57 @@ use toml::{Table, Value};
 pub(crate) struct Topic {
     /// Its heading.
     pub(crate) title: String,
+    /// The part of the job that it belongs to.
+    pub(crate) part: Part,
     /// A sentence on what it covers.
     pub(crate) about: String,
     /// Its cases.
     #[serde(rename = "case")]
     pub(crate) cases: Vec<Case>,
+}
+
+/// The parts of the job, in the order of the page.
+#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Part {
+    /// How much water comes.
+    #[serde(rename = "rain and runoff")]
+    Rain,
+    /// From the yard to the basin.
+    #[serde(rename = "the way in")]
+    WayIn,
+    /// From the basin to the outlet.
+    #[serde(rename = "the discharge line")]
+    Line,
+    /// What drives it.
+    #[serde(rename = "pumps and power")]
+    Pumps,
+    /// What holds it.
+    #[serde(rename = "basin and cycle")]
+    Basin,
+    /// All of it in time.
+    #[serde(rename = "storms followed in time")]
+    InTime,
+    /// What all of it stands on.
+    #[serde(rename = "units, water and tables")]
+    Ground,
+}
+
+impl Part {
+    /// Every part.
+    pub(crate) const ALL: [Self; 7] =
+        [Self::Rain, Self::WayIn, Self::Line, Self::Pumps, Self::Basin, Self::InTime, Self::Ground];
+    /// The words for it.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::Rain => "Rain and runoff",
+            Self::WayIn => "The way in",
+            Self::Line => "The discharge line",
+            Self::Pumps => "Pumps and power",
+            Self::Basin => "Basin and cycle",
+            Self::InTime => "Storms followed in time",
+            Self::Ground => "Units, water and tables",
+        }
+    }
 }
 
 /// How a case is known.
@@ -58,6 +104,8 @@ pub(crate) struct Case {
     /// How the source differs from this project.
     pub(crate) convention: Option<String>,
     pub(crate) note: Option<String>,
+    /// Where the print and arithmetic part, and which of them is wrong.
+    pub(crate) differs: Option<String>,
     /// The function under test, unless a check names its own.
     computes: String,
     /// Published over computed, where the source uses another constant.

@@ -1,7 +1,8 @@
 //! The validation page, made from the same run as the tests.
 
 use crate::check;
-use crate::data::{Case, Status, Topic};
+use crate::check::Checked;
+use crate::data::{Case, Check, Part, Status, Topic};
 use std::fmt::Write as _;
 
 const INTRODUCTION: &str = "\
@@ -23,6 +24,24 @@ place of 10.67. The library keeps the exact or the stated form; such rows are co
 the two, which is printed, and not through a wider tolerance.
 ";
 
+/// Examples that were looked at and are no case, and why.
+const SET_ASIDE: &str = "\
+## Looked at and left out
+
+What no part of the program computes, so that a case would prove nothing: unit hydrographs and their convolution (HDS-2
+Examples 6.1 and 6.10, NEH 630 Example 16-1; runoff in time is by the modified rational method, ST), the graphical peak of
+TR-55 (Example 4-1, only its rain before runoff is used, CN-13), pumps at other speeds and trimmed impellers (affinity laws),
+suction lift and the submergence of open intakes (the pumps stand in the water), fittings by Reynolds number (Hooper,
+Darby), pressure gained in an enlargement, part-full pipes by Darcy, Ernst's resistances, friction on the wall of a basin, mass curves of water
+supply.
+
+Printed figures that do not hang together, and are no case for that: HDS-2 Example 8.3 (553 ft3/s/mi2/in printed, 599 by its
+equation), Gupta problem 4.16 (phi 50.25 printed, 50.33 once the interval of 50 mm/h is left out as it must be), problem 4.7(b)
+(fits a curve number of 95, not the 94 of the table), Subramanya Example 12.28(c) (critical depth 1.504 m in the copy read, 0.660 by arithmetic), a
+worksheet on Ernst's equation (L 54.06 m printed, which leaves 0.11 m of head and not 1 m), and two tables of equivalent
+length in which an elbow of 45 degrees is longer than one of 90.
+";
+
 /// The whole page.
 pub(crate) fn page(topics: &[Topic]) -> String {
     let cases: Vec<&Case> = topics.iter().flat_map(|topic| &topic.cases).collect();
@@ -34,7 +53,11 @@ pub(crate) fn page(topics: &[Topic]) -> String {
         let values: usize = of().map(|case| case.checks.len()).sum();
         let _ = writeln!(page, "| {} | {} | {values} |", status.word(), of().count());
     }
-    for topic in topics {
+    contents(&mut page, topics);
+    disputes(&mut page, &cases);
+    page.push('\n');
+    page.push_str(SET_ASIDE);
+    for topic in in_order(topics) {
         let _ = write!(page, "\n## {}\n\n{}\n", topic.title, topic.about);
         for case in &topic.cases {
             section(&mut page, case);
@@ -43,8 +66,89 @@ pub(crate) fn page(topics: &[Topic]) -> String {
     page
 }
 
+/// The topics part by part, each part by the names of its files.
+fn in_order(topics: &[Topic]) -> Vec<&Topic> {
+    let mut ordered: Vec<&Topic> = topics.iter().collect();
+    ordered.sort_by_key(|topic| topic.part);
+    ordered
+}
+
+/// What a heading is called in a link.
+fn anchor(heading: &str) -> String {
+    let letters = heading.chars().filter(|letter| letter.is_alphanumeric() || matches!(letter, ' ' | '-'));
+    letters.collect::<String>().to_lowercase().replace(' ', "-")
+}
+
+fn link(words: &str, heading: &str) -> String {
+    format!("[{words}](#{})", anchor(heading))
+}
+
+/// The heading of a case.
+fn heading(case: &Case) -> String {
+    format!("{} {}", case.id, case.title)
+}
+
+fn to_case(case: &Case) -> String {
+    link(&case.id, &heading(case))
+}
+
+/// Topics with their counts and what lies furthest from its print.
+fn contents(page: &mut String, topics: &[Topic]) {
+    page.push_str(
+        "\n## Contents\n\nThe worst difference of a topic is the largest share of its value by which the library lies off a \
+         print, whatever the print is rounded to; beside it, the largest share of a tolerance that is used up.\n",
+    );
+    for part in Part::ALL {
+        let _ = write!(
+            page,
+            "\n**{}**\n\n| topic | cases | values | worst difference | most of a tolerance |\n|---|---:|---:|---:|---:|\n",
+            part.words()
+        );
+        for topic in topics.iter().filter(|topic| topic.part == part) {
+            let values: usize = topic.cases.iter().map(|case| case.checks.len()).sum();
+            let (off, used) = worst(topic);
+            let _ = writeln!(
+                page,
+                "| {} | {} | {values} | {off} | {used} |",
+                link(&topic.title, &topic.title),
+                topic.cases.len()
+            );
+        }
+    }
+}
+
+/// The worst of a topic: as a share of the value, and of the tolerance.
+fn worst(topic: &Topic) -> (String, String) {
+    let of = |measure: fn(&Checked) -> Option<f64>| {
+        let all = topic.cases.iter().flat_map(|case| case.checks.iter().map(move |check| (case, check)));
+        all.filter_map(|(case, check): (&Case, &Check)| Some((measure(&check::checked(case, check).ok()?)?, case)))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or_else(String::new, |(share, case)| format!("{} in {}", percent(share), to_case(case)))
+    };
+    (of(|checked| checked.relative), of(|checked| Some(checked.share)))
+}
+
+/// A share in percent, so that small ones can still be told.
+fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    match percent {
+        _ if percent >= 10.0 => format!("{percent:.0} %"),
+        _ if percent >= 0.1 => format!("{percent:.1} %"),
+        _ if percent >= 0.0001 => format!("{percent:.4} %"),
+        _ => "below 0.0001 %".to_owned(),
+    }
+}
+
+/// Where a print and arithmetic part.
+fn disputes(page: &mut String, cases: &[&Case]) {
+    page.push_str("\n## Where a print and arithmetic part\n\n| case | what, and which side is wrong |\n|---|---|\n");
+    for (case, text) in cases.iter().filter_map(|case| Some((case, case.differs.as_ref()?))) {
+        let _ = writeln!(page, "| {} | {text} |", to_case(case));
+    }
+}
+
 fn section(page: &mut String, case: &Case) {
-    let _ = write!(page, "\n### {} {}\n\n", case.id, case.title);
+    let _ = write!(page, "\n### {}\n\n", heading(case));
     let mut lines = vec![
         format!("Source: {}", case.source),
         format!("Status: {}", case.status.word()),
@@ -55,6 +159,7 @@ fn section(page: &mut String, case: &Case) {
     }
     lines.extend(case.convention.iter().map(|text| format!("Convention: {text}")));
     lines.extend(case.common_ratio().map(|(ratio, why)| format!("Compared through the ratio {ratio}: {why}")));
+    lines.extend(case.differs.iter().map(|text| format!("Differs: {text}")));
     lines.extend(case.note.iter().map(|text| format!("Note: {text}")));
     for line in lines {
         let _ = writeln!(page, "- {line}");

@@ -1,29 +1,43 @@
 """Makes the reference values of tests/crosscheck.rs with general-purpose libraries.
 
-    python3 -m venv venv && venv/bin/pip install numpy==2.3.1 scipy==1.16.0
+    python3 -m venv venv && venv/bin/pip install -r tests/crosscheck/requirements.txt
     venv/bin/python tests/crosscheck/make.py
+    venv/bin/python tests/crosscheck/make.py --compare
 
 It shares no code with the project: the curve is scipy's PchipInterpolator, roots are scipy's brentq, integrals its quad
 and solve_ivp, and the line is written out anew below from the textbook formulas. The values are committed; run it again
-only to change the cases.
+only to change the cases. With `--compare` nothing is written: what it makes is held against the committed values, and
+the exit code is 1 where they differ by more than rounding (`tests/crosscheck/check.sh` does that, with a venv of its own).
+
+The library `fluids` stands beside the two as a third source where its conventions are the project's: the exact solution
+of Colebrook (`Colebrook` with `tol=0`, solved in many digits; its default is an approximation by the Lambert function, and
+its `friction_factor` goes from laminar to turbulent in one step at a Reynolds number of 2040, so that nothing between 2000
+and 4000 is compared), the multiples of fT of valves, widening and narrowing, segments of a circle, Manning, and the
+standard atmosphere. Not compared: elbows and tees of Technical Paper 410 (the library bends by radius, and divides a tee's
+flow), entrances (it takes 0.57 for a sharp one by default, the project 0.5), weirs (it has sharp crests only).
 """
 
 import csv
 import math
 import pathlib
+import sys
+import tempfile
 
+import fluids
 import numpy as np
 from scipy.integrate import quad, solve_ivp
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
 HERE = pathlib.Path(__file__).parent
+COMPARE = "--compare" in sys.argv[1:]
+OUT = pathlib.Path(tempfile.mkdtemp()) if COMPARE else HERE
 FT, INCH, GPM, G = 0.3048, 0.0254, 231 * 0.0254**3 / 60, 9.80665
 rng = np.random.default_rng(20260131)
 
 
 def write(name, head, rows):
-    with open(HERE / name, "w", newline="") as out:
+    with open(OUT / name, "w", newline="") as out:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(head)
         writer.writerows(rows)
@@ -354,6 +368,143 @@ def backwater():
     write("backwater.csv", "case bore_m manning_n length_m slope flow_m3s tail_m upper_m pool_m".split(), rows)
 
 
+def friction_by_fluids():
+    """Reynolds number, friction factor and loss of a full pipe, from creeping flow to a torrent."""
+    rng = np.random.default_rng(20260206)
+    rows = []
+    while len(rows) < 200:
+        bore, velocity = 10 ** rng.uniform(-2, 0), 10 ** rng.uniform(-3, 1)
+        viscosity, length = 10 ** rng.uniform(-6.3, -5.7), 10 ** rng.uniform(0, 3)
+        rough = 0.0 if len(rows) % 10 == 0 else 10 ** rng.uniform(-6, -1.31)
+        re = fluids.Reynolds(V=velocity, D=bore, nu=viscosity)
+        if 2000 < re < 4000:
+            continue
+        factor = fluids.friction_laminar(re) if re <= 2000 else float(fluids.Colebrook(re, rough, tol=0))
+        head = fluids.head_from_K(fluids.K_from_f(factor, length, bore), velocity)
+        rows.append([number(x) for x in (bore, velocity, viscosity, rough, length, re, factor, head)])
+    head = "bore_m velocity_ms viscosity_m2s relative_roughness length_m reynolds friction_factor head_m"
+    write("friction_fluids.csv", head.split(), rows)
+
+
+def named(start):
+    """A function of the library by the start of its name: it names them after the publisher of Technical Paper 410."""
+    (found,) = [thing for name, thing in vars(fluids.fittings).items() if name.startswith(start) and callable(thing)]
+    return found
+
+
+def valves_by_fluids():
+    """K of valves, from the printed fT of each size, and what the library's own fit of fT rounds to."""
+    printed = {"1 in": 0.022, "1-1/4 in": 0.021, "1-1/2 in": 0.020, "2 in": 0.019, "2-1/2 in": 0.018, "3 in": 0.017, "4 in": 0.016, "6 in": 0.015}
+    bores = [1.049, 1.380, 1.610, 2.067, 2.469, 3.068, 4.026, 6.065]
+    swing, lift, gate, ball = (named(f"K_{kind}_valve") for kind in ("swing_check", "lift_check", "gate", "ball"))
+    fitted = named("ft_")
+    rows = []
+    for (size, ft), bore in zip(printed.items(), bores):
+        d = bore * INCH
+        kinds = {
+            "gate valve": gate(d, d, 0, fd=ft),
+            "ball valve": ball(d, d, 0, fd=ft),
+            "swing": swing(d, fd=ft, angled=True),
+            "swing straight": swing(d, fd=ft, angled=False),
+            "lift": lift(d, d, fd=ft, angled=False),
+        }
+        for kind, k in kinds.items():
+            rows.append([size, number(bore), kind, number(k), number(round(float(fitted(d)), 3))])
+    write("valves.csv", "size bore_in kind k fitted_ft".split(), rows)
+
+
+def bore_changes():
+    """A pipe into a wider or a narrower one."""
+    rng = np.random.default_rng(20260207)
+    narrows = named("contraction_conical_C")
+    rows = []
+    while len(rows) < 60:
+        before, after = rng.uniform(0.015, 0.3, 2)
+        flow = 10 ** rng.uniform(-4, -2)
+        # the project takes bores that differ by less than a hundredth for one
+        if abs((before / after) ** 2 - 1) < 0.025:
+            continue
+        if after > before:
+            head = fluids.head_from_K(fluids.diffuser_sharp(before, after), 4 * flow / (math.pi * before**2))
+        else:
+            head = fluids.head_from_K(narrows(before, after, angle=180.0), 4 * flow / (math.pi * after**2))
+        rows.append([len(rows)] + [number(x) for x in (before, after, flow, head)])
+    write("bore_changes.csv", "case before_m after_m flow_m3s head_m".split(), rows)
+
+
+def part_full_by_fluids():
+    """Area, velocity and flow of a round pipe filled to a share of its bore."""
+    rng = np.random.default_rng(20260208)
+    rows = []
+    for case in range(80):
+        bore, n, slope, share = rng.uniform(0.05, 1.5), rng.uniform(0.008, 0.03), 10 ** rng.uniform(-4, -0.5), rng.uniform(0.02, 0.99)
+        depth = share * bore
+        area = fluids.geometry.A_partial_circle(bore, depth)
+        edge = fluids.geometry.SA_partial_cylindrical_body(1.0, bore, depth)
+        velocity = fluids.V_Manning(area / edge, slope, n)
+        rows.append([case] + [number(x) for x in (bore, n, slope, depth, area, velocity * area)])
+    write("part_full_fluids.csv", "case bore_m manning_n slope depth_m area_m2 flow_m3s".split(), rows)
+
+
+def atmosphere():
+    """Pressure of the standard atmosphere, with the height above the sea as it is measured."""
+    rows = [[number(z), number(fluids.ATMOSPHERE_1976(z).P)] for z in np.linspace(0, 3000, 31)]
+    write("atmosphere.csv", "above_sea_m pressure_pa".split(), rows)
+
+
+def rain_between_durations():
+    """Depths between the durations of a table: straight on log-log axes."""
+    rng = np.random.default_rng(20260209)
+    minutes = [5, 10, 15, 30, 60, 120, 360, 1440]
+    rows = []
+    for case in range(30):
+        # depths that grow, and intensities that fall
+        growth = np.diff(np.log(minutes)) * rng.uniform(0.02, 0.98, len(minutes) - 1)
+        depths = np.exp(np.concatenate([[0.0], np.cumsum(growth)])) * rng.uniform(0.2, 0.9)
+        for duration in 10 ** rng.uniform(math.log10(5), math.log10(1440), 4):
+            depth = math.exp(np.interp(math.log(duration), np.log(minutes), np.log(depths)))
+            rows.append([case, ";".join(map(number, depths)), number(duration), number(depth)])
+    write("rain.csv", "case depths_in duration_min depth_in".split(), rows)
+
+
+def same(ours, theirs):
+    """Equal but for rounding: the values carry twelve digits, and solvers stop in the last of them."""
+    try:
+        a, b = ([float(x) for x in cell.split(";")] for cell in (ours, theirs))
+    except ValueError:
+        return ours == theirs
+    return len(a) == len(b) and all(math.isclose(x, y, rel_tol=1e-8, abs_tol=1e-12) for x, y in zip(a, b))
+
+
+def compare():
+    """Holds what was made against the committed values; the number of files that differ."""
+    made, kept = (sorted(path.name for path in folder.glob("*.csv")) for folder in (OUT, HERE))
+    wrong = [f"{name}: committed, and not made" for name in kept if name not in made]
+    for name in made:
+        if name not in kept:
+            wrong.append(f"{name}: made, and not committed")
+            continue
+        ours, theirs = (list(csv.reader(open(folder / name, newline=""))) for folder in (OUT, HERE))
+        cells = sum(len(row) for row in ours)
+        off = [
+            (line, column)
+            for line, (a, b) in enumerate(zip(ours, theirs), 1)
+            for column in range(max(len(a), len(b)))
+            if column >= min(len(a), len(b)) or not same(a[column], b[column])
+        ]
+        if len(ours) != len(theirs):
+            wrong.append(f"{name}: {len(ours)} lines made, {len(theirs)} committed")
+        elif off:
+            line, column = off[0]
+            wrong.append(f"{name}: {len(off)} of {cells} cells differ, the first in line {line}, column {column + 1}: {ours[line - 1][column]} made, {theirs[line - 1][column]} committed")
+        else:
+            print(f"{name}: {cells} cells agree")
+    for line in wrong:
+        print(line, file=sys.stderr)
+    return len(wrong)
+
+
+
 pchip()
 friction_factors()
 duty()
@@ -363,3 +514,11 @@ trapezoid()
 equivalent_depth()
 green_ampt()
 backwater()
+friction_by_fluids()
+valves_by_fluids()
+bore_changes()
+part_full_by_fluids()
+atmosphere()
+rain_between_durations()
+if COMPARE and compare():
+    sys.exit(1)

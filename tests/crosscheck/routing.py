@@ -1,7 +1,8 @@
 """Makes the reference values of tests/crosscheck_routing.rs with scipy.
 
-    python3 -m venv venv && venv/bin/pip install numpy==2.3.1 scipy==1.16.0
+    python3 -m venv venv && venv/bin/pip install -r tests/crosscheck/requirements.txt
     venv/bin/python tests/crosscheck/routing.py
+    venv/bin/python tests/crosscheck/routing.py --compare
 
 It shares no code with the project. The ways between the stores are written out anew below from their formulas, the
 state is the levels (the project keeps volumes), and scipy's solve_ivp follows them: DOP853 at a relative tolerance of
@@ -9,7 +10,8 @@ state is the levels (the project keeps volumes), and scipy's solve_ivp follows t
 same is done once more with Radau at 1e-10, and what the two differ by is printed (less than 4e-8 m, 2e-4 s). Beside
 each switch and each watched level stands how fast the water rises there, m/s: where it is slower than a millionth of
 the float span in a millionth of the time, the test allows a time that is wider by as much. The values are committed; run it
-again only to change the cases.
+again only to change the cases. With `--compare` nothing is written, and Radau is left out: what is made is held against
+the committed values, and the exit code is 1 where they differ by more than rounding.
 
 All in SI: m, m2, m3, s, m3/s. The yards are invented.
 """
@@ -542,8 +544,40 @@ def difference(one, other):
     return max(levels), max(times, default=0.0)
 
 
+def apart(ours, theirs, place=""):
+    """Where two results differ by more than the solver's own last digits."""
+    if isinstance(ours, dict) and isinstance(theirs, dict):
+        keys = [f"{place}/{key}: only on one side" for key in ours.keys() ^ theirs.keys()]
+        return keys + [line for key in ours.keys() & theirs.keys() for line in apart(ours[key], theirs[key], f"{place}/{key}")]
+    if isinstance(ours, list) and isinstance(theirs, list):
+        if len(ours) != len(theirs):
+            return [f"{place}: {len(ours)} made, {len(theirs)} committed"]
+        return [line for at, (a, b) in enumerate(zip(ours, theirs)) for line in apart(a, b, f"{place}[{at}]")]
+    number = isinstance(ours, (int, float)) and isinstance(theirs, (int, float)) and not isinstance(ours, bool)
+    equal = math.isclose(ours, theirs, rel_tol=1e-6, abs_tol=1e-9) if number else ours == theirs
+    return [] if equal else [f"{place}: {ours} made, {theirs} committed"]
+
+
+def compare():
+    """Makes every case once more; the number of values that differ."""
+    kept = json.loads((HERE / "routing.json").read_text())
+    made = cases()
+    wrong = [] if len(made) == len(kept) else [f"{len(made)} cases made, {len(kept)} committed"]
+    for number, (one, other) in enumerate(zip(made, kept), 1):
+        one["results"] = follow(one)
+        # through JSON, so that both sides are of the same kinds
+        off = apart(json.loads(json.dumps(one)), other, f"case {number}")
+        print(f"{number} {one['name']}: " + (f"{len(off)} values differ" if off else "agrees"), flush=True)
+        wrong += off
+    for line in wrong:
+        print(line, file=sys.stderr)
+    return len(wrong)
+
+
 def main():
     chosen = sys.argv[1:]
+    if chosen == ["--compare"]:
+        sys.exit(1 if compare() else 0)
     out = []
     for number, one in enumerate(cases(), 1):
         if chosen and str(number) not in chosen:

@@ -23,6 +23,7 @@ mod pressure;
 mod runoff;
 mod storm;
 mod summits;
+mod validity;
 mod way_in;
 mod way_in_loads;
 mod way_off;

@@ -21,6 +21,7 @@ mod riser;
 pub(super) mod storm;
 mod summits;
 mod supply;
+mod validity;
 mod velocity;
 mod water;
 mod way_in;
@@ -50,6 +51,7 @@ pub(super) fn pump(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) 
     findings.extend(curve::findings(bench, result));
     findings.extend(inflow::findings(bench, result, storm));
     findings.extend(velocity::findings(bench, result));
+    findings.extend(validity::with_pump(bench, result));
     findings.extend(line::with_pump(bench, result));
     findings.extend(riser::with_pump(bench, result));
     findings.extend(outlet::with_pump(bench, result));
@@ -96,6 +98,7 @@ pub(super) fn chosen(site: &Site, pump: &PumpResult, storm: &StormResult, beyond
 /// Findings that hold whichever pump is used.
 pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest, found: &Found<'_>) -> Vec<Finding> {
     let mut findings = water::findings(site, storm);
+    findings.extend(validity::findings(site, storm, found.way_in));
     findings.extend(way_in::findings(site, storm, found.gravity_way));
     findings.extend(inlets::findings(storm, found.way_in));
     findings.extend(drains::findings(site, found.way_in));

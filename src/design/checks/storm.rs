@@ -221,6 +221,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
         findings.extend(beyond_entries(hollow, &name));
         findings.extend(spills(hollow, &name));
     }
+    findings.extend(super::validity::rain_ends_early(site, &design.nested));
     findings.extend(if_the_soil_takes_less(site, storms, &name));
     findings.extend(missed_in_the_asked(site, storms, design, &name));
     findings.extend(without_power(storms, &name));

@@ -17,6 +17,11 @@ pub(super) const TABLE: &[Entry] = &[
     ("pipe_bore", |g| amount(catalog_pipe(g)?.bore)),
     ("pipe_average_bore", |g| known(catalog_pipe(g)?.average_bore)),
     ("pipe_rating", |g| amount(rating(g)?)),
+    ("rating_by_wall", |g| {
+        let pipe = catalog_pipe(g)?;
+        let wall = (pipe.outside_diameter - pipe.bore) / 2.0;
+        amount(g.get::<Pressure>("stress")? * (wall * 2.0 / (pipe.outside_diameter - wall)))
+    }),
     ("pvc_derating", |g| amount(derating(g)?)),
     ("derated_rating", |g| amount(rating(g)? * derating(g)?)),
     ("average_bore_friction_ratio", |g| {

@@ -2,6 +2,7 @@
 
 use super::{Entry, amount, known};
 use crate::given::{Given, quantity};
+use sumpwright::basin::Plan;
 use sumpwright::basin::flotation::{
     Collar, Flotation, FlotationResult, ring_volume, saturated_from_dry, submerged_weight, uplift, water_density,
     weight_in_air,
@@ -74,6 +75,10 @@ pub(super) const TABLE: &[Entry] = &[
     ("trench_in_pipe", |g| amount(trench(g)?.in_pipe())),
     ("trench_in_stone", |g| amount(trench(g)?.in_stone())),
     ("trench_holds", |g| amount(trench(g)?.holds())),
+    ("fill_time_with_trench", |g| {
+        let basin = Plan::Round(g.get("diameter")?).area() * g.get::<Length>("height")?;
+        amount((basin + trench(g)?.holds()) / g.get::<Flow>("inflow")?)
+    }),
     ("trench_holds_per_depth", |g| amount(trench(g)?.holds_per_depth())),
     ("least_open_area", |g| amount(LEAST_OPEN_AREA_PER_LENGTH * g.get::<Length>("length")?)),
     ("perforation_entry", |g| {

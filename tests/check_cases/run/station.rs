@@ -1,7 +1,7 @@
 //! The line as a whole, the duty point, the basin and the pump's cycle.
 
 use super::{Entry, amount};
-use crate::given::{Given, quantity};
+use crate::given::{Given, number, quantity};
 use sumpwright::basin::cycle::{
     Cycle, live_volume_for, live_volume_for_increment, run_time, shortest_cycle, worst_inflow,
 };
@@ -17,6 +17,7 @@ use toml::Value;
 pub(super) const TABLE: &[Entry] = &[
     ("system_head", |g| amount(system(g, FrictionMethod::HazenWilliams)?.at(g.get("flow")?, WATER).head)),
     ("system_head_darcy", |g| amount(system(g, FrictionMethod::DarcyWeisbach)?.at(g.get("flow")?, WATER).head)),
+    ("series_head", |g| amount(series(g)?.at(g.get("flow")?, WATER).head)),
     ("duty_flow", |g| amount(duty(g)?.line_flow)),
     ("duty_leak", |g| amount(duty(g)?.leak)),
     ("duty_head", |g| amount(duty(g)?.head)),
@@ -101,6 +102,44 @@ fn line(g: &Given<'_>) -> Result<DischargeLine, String> {
         profile: Vec::new(),
         outlet,
     })
+}
+
+/// Pipes in a row, each a bore, a length, a friction factor and the K of its fittings; what they lose where the bore
+/// changes is the library's own. Open at the end, no lift.
+fn series(g: &Given<'_>) -> Result<SystemCurve, String> {
+    let run = |row: &[Value]| match row {
+        [bore, length, factor, k] => {
+            let (bore, length): (Length, Length) = (quantity(bore)?, quantity(length)?);
+            let k = number(factor)? * (length / bore) + number(k)?;
+            let fittings = vec![FittingCount::of_k("friction and fittings", 1, k, "")];
+            // without friction of its own
+            Ok(Run { pipe: one_pipe(bore, 1e12), length, fittings, allowance: 0.0 })
+        }
+        _ => Err("a run needs a bore, a length, a friction factor and a K".to_owned()),
+    };
+    let runs = g.rows("runs")?.into_iter().map(run).collect::<Result<Vec<_>, String>>()?;
+    let first = runs.first().ok_or("no run")?.pipe.clone();
+    let outlet = Outlet {
+        kind: "open end".to_owned(),
+        level: WATER,
+        ditch_full: None,
+        k: 0.0,
+        opening_head: None,
+        returned_share: 0.0,
+    };
+    let line = DischargeLine {
+        riser: Run { pipe: first, length: Length::ZERO, fittings: Vec::new(), allowance: 0.0 },
+        risers: 1,
+        check_valve: None,
+        drain_hole: None,
+        vents: Vec::new(),
+        relief_hole: None,
+        runs,
+        profile: Vec::new(),
+        outlet,
+    };
+    let water = Water::at(Temperature::from_fahrenheit(60.0));
+    Ok(SystemCurve::new(&line, WATER, None, water, FrictionMethod::HazenWilliams))
 }
 
 fn relief_hole(g: &Given<'_>) -> Result<Option<ReliefHole>, String> {
