@@ -84,12 +84,10 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         return Said::err(format!("{error}{help}"), Ending::BadInput);
     }
     // before the work, not after
-    let path = options.output.as_deref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
-    }
+    let path = match output::asked(options.output.as_deref(), options.force, &[&options.file]) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,

@@ -75,12 +75,10 @@ fn runs(text: &str) -> Result<u32, String> {
 
 pub(super) fn margins_command(options: &MarginsOptions) -> Said {
     // before the work, not after
-    let path = options.output.as_ref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
-    }
+    let path = match output::asked(options.output.as_deref(), options.force, &[&options.file]) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -99,5 +97,5 @@ pub(super) fn margins_command(options: &MarginsOptions) -> Said {
         CourseFormat::Csv => margins_csv(&found),
     };
     let ending = if found.holds { Ending::Fine } else { Ending::Fails };
-    output::deliver(out, said, path.map(PathBuf::as_path), options.force, ending)
+    output::deliver(out, said, path, options.force, ending)
 }

@@ -11,7 +11,7 @@ use crate::report::layout::paragraph;
 use crate::report::papers::{self, Document, PAPERS, Paper, Sources};
 use clap::{Args, ValueEnum};
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -61,13 +61,18 @@ pub(super) enum PaperFormat {
 }
 
 pub(super) fn papers(options: &PapersOptions) -> Said {
+    let read_here: Vec<&Path> = options.file.iter().map(PathBuf::as_path).collect();
+    let path = match output::asked(options.output.as_deref(), options.force, &read_here) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     if options.blank {
         let units = match options.units {
             Some(Units::Metric) => UnitSystem::Metric,
             Some(Units::Us) | None => UnitSystem::Us,
         };
         let out = rendered(&papers::blank_visit(units), options.format);
-        return output::deliver(out, String::new(), options.output.as_deref(), options.force, Ending::Fine);
+        return output::deliver(out, String::new(), path, options.force, Ending::Fine);
     }
     let Some(file) = &options.file else { return Said::out(list(), Ending::Fine) };
     let paper = match options.paper.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
@@ -103,7 +108,7 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
     }
     let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
     let document = paper.document(sources);
-    output::deliver(rendered(&document, options.format), said, options.output.as_deref(), options.force, Ending::Fine)
+    output::deliver(rendered(&document, options.format), said, path, options.force, Ending::Fine)
 }
 
 fn rendered(document: &Document, format: PaperFormat) -> String {

@@ -14,7 +14,7 @@ use crate::report::reach_table::reach_csv;
 use crate::report::{json, text};
 use crate::site::Site;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -98,6 +98,11 @@ pub(super) enum JobWord {
 }
 
 pub(super) fn reach(options: &ReachOptions) -> Said {
+    let read_here: Vec<&Path> = options.file.iter().map(PathBuf::as_path).collect();
+    let path = match output::asked(options.output.as_deref(), options.force, &read_here) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (site, said, mut asked) = match set_up(options) {
         Ok(set) => set,
         Err(said) => return said,
@@ -109,7 +114,7 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
     };
     let out = rendered(&answer, options.format);
     let ending = if answer.within() { Ending::Fine } else { Ending::Fails };
-    output::deliver(out, said, options.output.as_deref(), options.force, ending)
+    output::deliver(out, said, path, options.force, ending)
 }
 
 fn rendered(answer: &Reach, format: CourseFormat) -> String {

@@ -1,9 +1,8 @@
 //! The `record` command: a rain record through a site.
 
 use super::arguments::{Dates, Kind, RecordArguments, RecordFormat, Stamp, Unit, Units};
-use super::interrupt::Interrupt;
 use super::progress::Bar;
-use super::{Ending, Said, commands, input, output};
+use super::{Ending, Said, commands, input, interrupt, output};
 use crate::design::design;
 use crate::hydrology::{DateOrder, RainKind, RainRecord, RainUnit, RecordError, RecordOptions, StampConvention};
 use crate::quantity::UnitSystem;
@@ -23,11 +22,10 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         return error("the site file and the record cannot both come from standard input".to_owned(), Ending::BadInput);
     }
     // before hours of work, not after
-    if let Some(path) = &options.output
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return error(refused.to_string(), Ending::BadFile);
-    }
+    let path = match output::asked(options.output.as_deref(), options.force, &[&options.file, &options.record]) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (mut site, said) = match commands::read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -48,7 +46,7 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         Err((text, ending)) => return failed(text, ending),
     };
     let name = input::shown(&options.record);
-    let interrupt = Interrupt::listen(size);
+    interrupt::run_begins(size);
     let record = match RainRecord::new(reader, &record_options(options)) {
         Ok(record) => record,
         Err(wrong) => return Said::err(format!("{said}{}", explained(&name, &wrong)), ending(&wrong)),
@@ -58,26 +56,23 @@ pub(super) fn record(options: &RecordArguments) -> Said {
     let mut bar = Bar::new(size);
     let run = run_record(&site, &design, record, &settings, &mut |progress| {
         bar.show(progress);
-        interrupt.at(progress)
+        interrupt::may_go_on(progress)
     });
     bar.clear();
+    if interrupt::run_ends() {
+        return Said::err(format!("{said}{}", interrupt::said()), Ending::Interrupted);
+    }
     let result = match run {
         Ok(result) => result,
         Err(RecordRunError::Interrupted { .. }) => {
-            return Said::err(format!("{said}{}", interrupt.said()), Ending::Interrupted);
+            return Said::err(format!("{said}{}", interrupt::said()), Ending::Interrupted);
         }
         Err(RecordRunError::Record(wrong)) => {
             return Said::err(format!("{said}{}", explained(&name, &wrong)), ending(&wrong));
         }
         Err(wrong) => return failed(wrong.to_string(), Ending::BadInput),
     };
-    interrupt.over();
-    let out = rendered(&result, options.format);
-    let Some(path) = &options.output else { return Said { out, err: said, ending: Ending::Fine } };
-    match output::write(path, &out, options.force) {
-        Ok(()) => Said { out: String::new(), err: said, ending: Ending::Fine },
-        Err(wrong) => failed(wrong.to_string(), Ending::BadFile),
-    }
+    output::deliver(rendered(&result, options.format), said, path, options.force, Ending::Fine)
 }
 
 fn rendered(result: &RecordResult, format: RecordFormat) -> String {

@@ -25,6 +25,10 @@ pub(super) fn storm(options: &StormOptions) -> Said {
             Ending::BadInput,
         );
     }
+    let path = match output::asked(options.output.as_deref(), options.force, &[&options.file]) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (mut site, said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -53,7 +57,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Err(error) => return refused(&said, &error),
     };
     let out = rendered(&course, options);
-    output::deliver(out, said, options.output.as_deref(), options.force, Ending::Fine)
+    output::deliver(out, said, path, options.force, Ending::Fine)
 }
 
 fn rendered(course: &Course, options: &StormOptions) -> String {

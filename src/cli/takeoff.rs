@@ -71,12 +71,11 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
         );
         return Said::err(format!("error: a proposal is no spreadsheet\n{help}"), Ending::BadInput);
     }
-    let path = options.output.as_deref().filter(|path| path.as_os_str() != "-");
-    if let Some(path) = path
-        && let Err(refused) = output::check(path, options.force)
-    {
-        return Said::err(format!("error: {refused}\n"), Ending::BadFile);
-    }
+    let read_here: Vec<&Path> = std::iter::once(&options.file).chain(&options.prices).map(PathBuf::as_path).collect();
+    let path = match output::asked(options.output.as_deref(), options.force, &read_here) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     let (mut site, mut said) = match read(&options.file) {
         Ok(read) => read,
         Err(said) => return said,
