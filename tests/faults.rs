@@ -51,6 +51,19 @@ fn start(more: &[&str], arguments: &[&str]) -> Child {
         .unwrap()
 }
 
+/// Waits until the system has a signal among those that the program hears or ignores.
+fn wait_for(child: &Child, list: &str, number: u32) {
+    for _ in 0..4000 {
+        let status = fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap();
+        let bits = status.lines().find_map(|line| line.strip_prefix(list)).unwrap().trim().to_owned();
+        if u64::from_str_radix(&bits, 16).unwrap() >> (number - 1) & 1 == 1 {
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    panic!("{list} never has {number}");
+}
+
 fn send(signal: &str, child: &Child) {
     // it may have ended by itself
     let _ = Command::new("kill").args([&format!("-{signal}"), &child.id().to_string()]).stderr(Stdio::null()).status();
@@ -324,7 +337,7 @@ fn identity_devices_and_pipes_are_written_into_and_never_replaced() {
     assert!(fs::symlink_metadata(&fifo).unwrap().file_type().is_fifo());
     // whoever waits for a reader can be told to stop
     let mut child = start(&[], &["size", SITE, "--output", fifo.to_str().unwrap()]);
-    std::thread::sleep(Duration::from_millis(700));
+    wait_for(&child, "SigCgt:", 2);
     send("INT", &child);
     assert_eq!(code(ended(&mut child)), 130);
     // a socket takes no text
@@ -403,9 +416,12 @@ fn identity_killed_at_any_moment_old_files_are_whole_or_new_ones_are() {
             std::thread::sleep(whole_run.mul_f64(moment));
         } else {
             while child.try_wait().unwrap().is_none() && names(&folder).len() == new.len() {}
-            std::thread::sleep(Duration::from_millis(12).mul_f64(moment * moment));
+            std::thread::sleep(Duration::from_millis(12).mul_f64(moment * moment * moment * moment));
         }
-        send(signal, &child);
+        match signal {
+            "KILL" => child.kill().unwrap(),
+            _ => send(signal, &child),
+        }
         let status = ended(&mut child);
         let mut said = String::new();
         child.stderr.take().unwrap().read_to_string(&mut said).unwrap();
@@ -469,7 +485,7 @@ fn identity_long_questions_that_are_broken_off_leave_nothing() {
         let mut child = start(&[], &["record", SITE, "-", "--output", name]);
         let mut input = child.stdin.take().unwrap();
         input.write_all(b"time,rain_in\n2031-04-01 00:05,0\n").unwrap();
-        std::thread::sleep(Duration::from_millis(700));
+        wait_for(&child, "SigCgt:", 2);
         send(signal, &child);
         let status = ended(&mut child);
         let mut said = String::new();
@@ -497,7 +513,8 @@ fn identity_a_run_that_is_to_outlive_its_terminal_does() {
         said
     });
     input.write_all(&text[..text.len() / 2]).unwrap();
-    std::thread::sleep(Duration::from_millis(500));
+    wait_for(&child, "SigIgn:", 1);
+    std::thread::sleep(Duration::from_millis(300));
     send("HUP", &child);
     std::thread::sleep(Duration::from_millis(100));
     input.write_all(&text[text.len() / 2..]).unwrap();
