@@ -1,6 +1,7 @@
 //! What goes wrong around the program: full disks, odd names, links, pipes nobody reads, signals, files that are none.
 //! What is asked for must then be there whole or not at all, and what was there before must be as it was.
 #![cfg(target_os = "linux")]
+#![allow(clippy::disallowed_methods, reason = "the clock says when to break something off, and is in no result")]
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,

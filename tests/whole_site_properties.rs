@@ -57,7 +57,7 @@ fn flat(text: &str) -> String {
 }
 
 fn close(a: f64, b: f64, relative: f64, absolute: f64) -> bool {
-    a == b || (a - b).abs() <= relative * a.abs().max(b.abs()) + absolute
+    (a - b).abs() <= relative * a.abs().max(b.abs()) + absolute
 }
 
 // ---- text and JSON ----
@@ -69,8 +69,7 @@ fn unit_size(unit: &str) -> f64 {
         "in" => 1.0 / 12.0,
         "mm" => 1.0 / 304.8,
         "cm" => 1.0 / 30.48,
-        "m" => 1.0 / 0.3048,
-        "m/s" => 1.0 / 0.3048,
+        "m" | "m/s" => 1.0 / 0.3048,
         "mm/h" => 1.0 / 25.4,
         // 231 in3 to the US gallon, 25.4 mm to the inch
         "L/s" => 60.0 / 3.785_411_784,
@@ -235,7 +234,8 @@ fn without_digits(text: &str) -> String {
     let mut out = String::new();
     for letter in text.chars() {
         let letter = if letter.is_ascii_digit() { '#' } else { letter };
-        if !(letter == '#' && out.ends_with(['#', '.'])) && !(letter == '.' && out.ends_with('#')) {
+        let goes_on = letter == '#' && out.ends_with(['#', '.']) || letter == '.' && out.ends_with('#');
+        if !goes_on {
             out.push(letter);
         }
     }
@@ -280,7 +280,7 @@ fn in_other_units(text: &str) -> String {
             let (before, inside, after) = (&rest[..at], &rest[at + 1..at + 1 + length], &rest[at + 2 + length..]);
             let by_name = before.trim_end().ends_with("size =") || after.trim_start().starts_with('=');
             let inside = if by_name { inside.to_owned() } else { converted(inside) };
-            out.push_str(&format!("{before}\"{inside}\""));
+            out.extend([before, "\"", &inside, "\""]);
             rest = after;
         }
         out.push_str(rest);
@@ -466,7 +466,7 @@ fn scaled(text: &str, factor: f64, which: impl Fn(&str, &str) -> bool, keys: &[&
     let mut out = String::new();
     for line in text.lines() {
         if line.starts_with('[') {
-            table = line.split('#').next().unwrap().trim().to_owned();
+            line.split('#').next().unwrap().trim().clone_into(&mut table);
         }
         if line.starts_with('#') || !which(&table, line) {
             out.push_str(line);
@@ -478,7 +478,7 @@ fn scaled(text: &str, factor: f64, which: impl Fn(&str, &str) -> bool, keys: &[&
             let begin = at + key.len();
             let end = begin + rest[begin..].find(' ').unwrap();
             let value: f64 = rest[begin..end].parse().unwrap();
-            out.push_str(&format!("{}{}", &rest[..begin], value * factor));
+            out.extend([&rest[..begin], &(value * factor).to_string()]);
             rest = &rest[end..];
         }
         out.push_str(rest);
