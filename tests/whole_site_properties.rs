@@ -242,6 +242,11 @@ fn without_digits(text: &str) -> String {
     out
 }
 
+/// How near to one another two storms come that are followed in steps: a step may be a hundredth of a millimetre wrong in
+/// a level, and a figure that differs in its last place may have another step taken. When a level is passed is then as
+/// uncertain as the water is slow (1 part in 80,000 was seen), and the last start may fall beyond the end.
+const FOLLOWED: f64 = 2e-3;
+
 /// What of two reports differs.
 fn differences(one: &Design, other: &Design, relative: f64) -> Vec<String> {
     let (mut left, mut right) = (BTreeMap::new(), BTreeMap::new());
@@ -256,7 +261,14 @@ fn differences(one: &Design, other: &Design, relative: f64) -> Vec<String> {
         }
         let same = match (left.get(path), right.get(path)) {
             (Some(Value::Number(a)), Some(Value::Number(b))) => {
-                close(a.as_f64().unwrap(), b.as_f64().unwrap(), relative, 1e-7)
+                let (relative, absolute) = if path.ends_with("/starts") {
+                    (FOLLOWED, 1.0)
+                } else if path.starts_with("/in_storms/") || path.starts_with("/findings/") {
+                    (FOLLOWED.max(relative), FOLLOWED)
+                } else {
+                    (relative, 1e-7)
+                };
+                close(a.as_f64().unwrap(), b.as_f64().unwrap(), relative, absolute)
             }
             (Some(Value::String(a)), Some(Value::String(b))) => words(a) == words(b),
             (a, b) => a == b,
@@ -599,6 +611,22 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn identity_the_examples_are_one_design_in_any_order() {
+    // two grates whose water arrives by one pipe: the depth budget named whichever the file listed first
+    for (number, example) in EXAMPLES.iter().enumerate() {
+        let now = designed(example, None).unwrap();
+        for seed in [3, 11] {
+            let other = designed(&reordered(example, seed), None).unwrap();
+            assert_eq!(differences(&now, &other, 1e-9), [""; 0], "example {number}");
+        }
+    }
+    let turned = reordered(EXAMPLES[4], 11);
+    assert_ne!(turned, EXAMPLES[4]);
+    let budget = designed(&turned, None).unwrap().depth_budget;
+    assert_eq!(budget.from_grate.unwrap().name, "hollow grate");
 }
 
 #[test]
