@@ -260,7 +260,7 @@ fn regress_what_is_refused() {
             &[],
         ),
         ("too many", with(&format!("[options]\noff = [{}]\non = [{}]", inches(1, 30), inches(14, 40))), &[]),
-        ("no such choice", main.clone(), &["--save", "/nonexistent/x.toml", "--choice", "99"]),
+        ("no such choice", main.clone(), &["--save", "/not-written.toml", "--choice", "99"]),
         ("both one file", main.clone(), &["--save", "a.toml", "--output", "a.toml"]),
     ];
     let mut all = String::new();

@@ -73,7 +73,7 @@ pub(super) fn size(options: &SizeOptions) -> Said {
         let error = "error: `--chart` says nothing with JSON, which holds no chart\n";
         return Said::err(format!("{error}{help}"), Ending::BadInput);
     }
-    if let Err(refused) = options.delivery.check() {
+    if let Err(refused) = options.delivery.check(&[&options.file]) {
         return refused;
     }
     let (mut site, said) = match read(&options.file) {

@@ -20,19 +20,12 @@ pub(super) struct Delivery {
 }
 
 impl Delivery {
-    /// The file to write; none for the screen, which `-` is as well.
-    fn path(&self) -> Option<&Path> {
-        self.output.as_deref().filter(|path| path.as_os_str() != "-")
-    }
-
     /// Whether the result will have somewhere to go: asked before the work, not after.
     ///
     /// # Errors
-    /// It may not be written there.
-    pub(super) fn check(&self) -> Result<(), Said> {
-        self.path().map_or(Ok(()), |path| {
-            output::check(path, self.force).map_err(|refused| Said::err(format!("error: {refused}\n"), Ending::BadFile))
-        })
+    /// It may not be written there, or is one of the files `read`.
+    pub(super) fn check(&self, read: &[&Path]) -> Result<(), Said> {
+        output::asked(self.output.as_deref(), self.force, read).map(|_| ())
     }
 
     /// Puts the site into the units that were asked for, if any.
@@ -42,7 +35,7 @@ impl Delivery {
 
     /// Shows the result, or writes it to its file.
     pub(super) fn deliver(&self, out: String, said: String, ending: Ending) -> Said {
-        output::deliver(out, said, self.path(), self.force, ending)
+        output::deliver(out, said, self.output.as_deref(), self.force, ending)
     }
 }
 

@@ -124,9 +124,15 @@ impl Beside {
 impl Files for Beside {
     fn read(&self, path: &str) -> Result<String, String> {
         let found = self.folder.join(path);
+        // a pipe that a site file names would be waited for without anybody knowing
+        if std::fs::metadata(&found).is_ok_and(|data| !data.is_file() && !data.is_dir()) {
+            return Err("it is no ordinary file".to_owned());
+        }
         bytes(&found).map(|bytes| crate::hydrology::point_file_text(&bytes).into_owned()).map_err(|error| match error {
             InputError::Unreadable { cause, .. } => cause,
-            other => other.to_string(),
+            InputError::Directory { .. } => "it is a directory".to_owned(),
+            InputError::TooLarge { .. } => "it is larger than 4 MB".to_owned(),
+            InputError::NotText { .. } => error.to_string(),
         })
     }
 }

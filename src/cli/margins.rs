@@ -67,7 +67,7 @@ fn runs(text: &str) -> Result<u32, String> {
 }
 
 pub(super) fn margins_command(options: &MarginsOptions) -> Said {
-    if let Err(refused) = options.delivery.check() {
+    if let Err(refused) = options.delivery.check(&[&options.file]) {
         return refused;
     }
     let (mut site, said) = match read(&options.file) {

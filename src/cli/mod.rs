@@ -32,7 +32,7 @@ enum Ending {
     BadInput,
     /// A file could not be read or written.
     BadFile,
-    /// The user broke it off: 128 and the number of the signal, as shells have it.
+    /// It was broken off, by a key or otherwise: what shells have for an interrupt, 128 and the signal's number.
     Interrupted,
 }
 
@@ -72,13 +72,13 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             // help and version come here too, with code 0
-            let _ = error.print();
+            let printed = error.print();
             if let Some(file) =
                 given.get(1).map(|first| first.to_string_lossy()).filter(|first| first.ends_with(".toml"))
             {
                 let _ = writeln!(anstream::stderr(), "\nto size a site: sumpwright size {file}");
             }
-            return if error.use_stderr() { Ending::BadInput.into() } else { ExitCode::SUCCESS };
+            return if error.use_stderr() { Ending::BadInput.into() } else { ended(printed, Ending::Fine) };
         }
     };
     let said = match arguments.command {
@@ -94,15 +94,19 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
     };
-    let mut err = anstream::stderr();
-    let _ = err.write_all(said.err.as_bytes());
-    match print(&said.out) {
+    let _ = anstream::stderr().write_all(said.err.as_bytes());
+    ended(print(&said.out), said.ending)
+}
+
+/// How it ended, after what it had to say was printed or was not.
+fn ended(printed: io::Result<()>, ending: Ending) -> ExitCode {
+    match printed {
         // whoever was reading has had enough
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            let _ = writeln!(err, "error: the report could not be written: {error}");
+            let _ = writeln!(anstream::stderr(), "error: the report could not be written: {}", output::plain(&error));
             Ending::BadFile.into()
         }
-        _ => said.ending.into(),
+        _ => ending.into(),
     }
 }
 

@@ -69,18 +69,21 @@ fn number(text: &str) -> Result<usize, String> {
 
 pub(super) fn options(arguments: &OptionsArguments) -> Said {
     let wrong = |text: &str, ending| Said::err(format!("error: {text}\n"), ending);
-    let output = arguments.output.as_ref().filter(|path| path.as_os_str() != "-");
     if arguments.save.as_ref().is_some_and(|path| path.as_os_str() == "-") {
         return wrong("`--save` takes the name of a file: the report goes to the screen", Ending::BadInput);
     }
-    if arguments.save.is_some() && arguments.save.as_ref() == output {
+    if let (Some(save), Some(output)) = (&arguments.save, &arguments.output)
+        && output::same_file(save, output)
+    {
         return wrong("`--save` and `--output` name the same file: give the report another", Ending::BadInput);
     }
     // before anything is worked out, not after
-    for path in arguments.save.iter().chain(output) {
-        if let Err(refused) = output::check(path, arguments.force) {
-            return wrong(&refused.to_string(), Ending::BadFile);
-        }
+    let path = match output::asked(arguments.output.as_deref(), arguments.force, &[&arguments.file]) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
+    if let Some(Err(refused)) = arguments.save.as_ref().map(|path| output::check(path, arguments.force)) {
+        return wrong(&refused.to_string(), Ending::BadFile);
     }
     let (_, text, said) = match read_with_text(&arguments.file) {
         Ok(read) => read,
@@ -117,7 +120,7 @@ pub(super) fn options(arguments: &OptionsArguments) -> Said {
         CourseFormat::Json => json::options_json(&found),
         CourseFormat::Csv => options_csv(&found),
     };
-    output::deliver(out, err, output.map(PathBuf::as_path), arguments.force, ending)
+    output::deliver(out, err, path, arguments.force, ending)
 }
 
 fn saved_words(found: &Options, arguments: &OptionsArguments) -> String {

@@ -12,7 +12,7 @@ use crate::report::layout::paragraph;
 use crate::report::papers::{self, Document, PAPERS, Paper, Sources};
 use clap::{Args, ValueEnum};
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -62,10 +62,15 @@ pub(super) enum PaperFormat {
 }
 
 pub(super) fn papers(options: &PapersOptions) -> Said {
+    let read_here: Vec<&Path> = options.file.iter().map(PathBuf::as_path).collect();
+    let path = match output::asked(options.output.as_deref(), options.force, &read_here) {
+        Ok(path) => path,
+        Err(refused) => return refused,
+    };
     if options.blank {
         let units = options.units.map_or(UnitSystem::Us, UnitSystem::from);
         let out = rendered(&papers::blank_visit(units), options.format);
-        return output::deliver(out, String::new(), options.output.as_deref(), options.force, Ending::Fine);
+        return output::deliver(out, String::new(), path, options.force, Ending::Fine);
     }
     let Some(file) = &options.file else { return Said::out(list(), Ending::Fine) };
     let paper = match options.paper.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
@@ -101,7 +106,7 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
     }
     let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
     let document = paper.document(sources);
-    output::deliver(rendered(&document, options.format), said, options.output.as_deref(), options.force, Ending::Fine)
+    output::deliver(rendered(&document, options.format), said, path, options.force, Ending::Fine)
 }
 
 fn rendered(document: &Document, format: PaperFormat) -> String {

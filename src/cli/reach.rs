@@ -15,7 +15,7 @@ use crate::report::reach_table::reach_csv;
 use crate::report::{json, text};
 use crate::site::Site;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -92,7 +92,8 @@ pub(super) enum JobWord {
 }
 
 pub(super) fn reach(options: &ReachOptions) -> Said {
-    if let Err(refused) = options.delivery.check() {
+    let read_here: Vec<&Path> = options.file.iter().map(PathBuf::as_path).collect();
+    if let Err(refused) = options.delivery.check(&read_here) {
         return refused;
     }
     let (site, said, mut asked) = match set_up(options) {

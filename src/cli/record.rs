@@ -1,9 +1,8 @@
 //! The `record` command: a rain record through a site.
 
 use super::arguments::{Dates, Kind, RecordArguments, RecordFormat, Stamp, Unit};
-use super::interrupt::Interrupt;
 use super::progress::Bar;
-use super::{Ending, Said, commands, input};
+use super::{Ending, Said, commands, input, interrupt};
 use crate::design::design;
 use crate::hydrology::{DateOrder, RainKind, RainRecord, RainUnit, RecordError, RecordOptions, StampConvention};
 use crate::questions::record::{RecordResult, RecordRunError, RecordSettings, run_record};
@@ -22,7 +21,7 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         return error("the site file and the record cannot both come from standard input".to_owned(), Ending::BadInput);
     }
     // before hours of work, not after
-    if let Err(refused) = options.delivery.check() {
+    if let Err(refused) = options.delivery.check(&[&options.file, &options.record]) {
         return refused;
     }
     let (mut site, said) = match commands::read(&options.file) {
@@ -40,7 +39,7 @@ pub(super) fn record(options: &RecordArguments) -> Said {
         Err((text, ending)) => return failed(text, ending),
     };
     let name = input::shown(&options.record);
-    let interrupt = Interrupt::listen(size);
+    interrupt::run_begins(size);
     let record = match RainRecord::new(reader, &record_options(options)) {
         Ok(record) => record,
         Err(wrong) => return Said::err(format!("{said}{}", explained(&name, &wrong)), ending(&wrong)),
@@ -50,20 +49,22 @@ pub(super) fn record(options: &RecordArguments) -> Said {
     let mut bar = Bar::new(size);
     let run = run_record(&site, &design, record, &settings, &mut |progress| {
         bar.show(progress);
-        interrupt.at(progress)
+        interrupt::may_go_on(progress)
     });
     bar.clear();
+    if interrupt::run_ends() {
+        return Said::err(format!("{said}{}", interrupt::said()), Ending::Interrupted);
+    }
     let result = match run {
         Ok(result) => result,
         Err(RecordRunError::Interrupted { .. }) => {
-            return Said::err(format!("{said}{}", interrupt.said()), Ending::Interrupted);
+            return Said::err(format!("{said}{}", interrupt::said()), Ending::Interrupted);
         }
         Err(RecordRunError::Record(wrong)) => {
             return Said::err(format!("{said}{}", explained(&name, &wrong)), ending(&wrong));
         }
         Err(wrong) => return failed(wrong.to_string(), Ending::BadInput),
     };
-    interrupt.over();
     let out = rendered(&result, options.format);
     options.delivery.deliver(out, said, Ending::Fine)
 }

@@ -24,7 +24,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
             Ending::BadInput,
         );
     }
-    if let Err(refused) = options.delivery.check() {
+    if let Err(refused) = options.delivery.check(&[&options.file]) {
         return refused;
     }
     let (mut site, said) = match read(&options.file) {

@@ -63,7 +63,8 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
         );
         return Said::err(format!("error: a proposal is no spreadsheet\n{help}"), Ending::BadInput);
     }
-    if let Err(refused) = options.delivery.check() {
+    let read_here: Vec<&Path> = std::iter::once(&options.file).chain(&options.prices).map(PathBuf::as_path).collect();
+    if let Err(refused) = options.delivery.check(&read_here) {
         return refused;
     }
     let (mut site, mut said) = match read(&options.file) {

@@ -2,7 +2,7 @@
 
 use super::storage::lowest_inlet;
 use crate::quantity::{Length, Level, UnitSystem};
-use crate::site::{Inlet, Site};
+use crate::site::{Drain, Inlet, Site};
 
 /// The basin's depth, shared out.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,19 +91,27 @@ pub(super) fn basin_marks(site: &Site) -> Vec<BasinMark> {
     marks
 }
 
-/// The grate whose water arrives lowest, with the way down.
+/// The grate whose water arrives lowest, with the way down; of several that share the last pipe the one with the lowest
+/// outlet, which is the last on the way.
 fn from_grate(site: &Site) -> Option<FromGrate> {
+    // of two pipes that leave a grate the lower; what the file lists first decides nothing
+    let leaving = |name: &str| -> Option<&Drain> {
+        let drains = site.drains.iter().filter(|drain| drain.from.as_deref() == Some(name));
+        let rank = |drain: &Drain| (drain.up_invert.is_none(), drain.up_invert);
+        drains.reduce(|low, next| {
+            let lower = rank(next) < rank(low) || rank(next) == rank(low) && next.name < low.name;
+            if lower { next } else { low }
+        })
+    };
     let one = |inlet: &Inlet| {
-        let outlet = inlet
-            .outlet_invert
-            .or_else(|| site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?.up_invert)?;
-        let mut drain = site.drains.iter().find(|drain| drain.from.as_ref() == Some(&inlet.name))?;
+        let mut drain = leaving(&inlet.name)?;
+        let outlet = inlet.outlet_invert.or(drain.up_invert)?;
         // no longer than there are drains: the reader has refused circles
         for _ in 0..site.drains.len() {
             if drain.ends_at_basin() {
                 break;
             }
-            drain = site.drains.iter().find(|next| next.name == drain.to || next.from.as_ref() == Some(&drain.to))?;
+            drain = site.drains.iter().find(|next| next.name == drain.to).or_else(|| leaving(&drain.to))?;
         }
         let arrives = drain.down_invert.filter(|_| drain.ends_at_basin())?;
         Some(FromGrate {
@@ -114,7 +122,11 @@ fn from_grate(site: &Site) -> Option<FromGrate> {
             arrives,
         })
     };
-    site.inlets.iter().filter_map(one).reduce(|low, next| if next.arrives < low.arrives { next } else { low })
+    let rank = |grate: &FromGrate| (grate.arrives, grate.arrives + grate.fall);
+    site.inlets.iter().filter_map(one).reduce(|low, next| {
+        let lower = rank(&next) < rank(&low) || rank(&next) == rank(&low) && next.name < low.name;
+        if lower { next } else { low }
+    })
 }
 
 /// The depth budget.

@@ -7,6 +7,11 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 ///
 /// A panic on the other thread goes on here.
 pub(crate) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    on_threads(2, items, work)
+}
+
+/// The same on so many threads.
+fn on_threads<T: Sync, R: Send>(threads: usize, items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     if items.len() < 2 {
         return items.iter().map(work).collect();
     }
@@ -20,11 +25,13 @@ pub(crate) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R
         }
     };
     let mut all = std::thread::scope(|scope| {
-        let other = scope.spawn(take);
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(take)).collect();
         let mut all: Vec<(usize, R)> = take();
-        match other.join() {
-            Ok(found) => all.extend(found),
-            Err(panic) => std::panic::resume_unwind(panic),
+        for other in others {
+            match other.join() {
+                Ok(found) => all.extend(found),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
         }
         all
     });
@@ -35,6 +42,23 @@ pub(crate) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn identity_the_number_of_threads_changes_nothing() {
+        // designs of one site with a larger and larger roof
+        let text = include_str!("../../examples/cut-bank.toml");
+        let sites: Vec<crate::site::Site> = [300.0, 400.0, 900.0, 1600.0, 2500.0]
+            .map(|area| text.replacen("area = \"900 ft2\"", &format!("area = \"{area} ft2\""), 1))
+            .iter()
+            .map(|text| crate::site::read(text, &crate::site::NoFiles).site.unwrap())
+            .collect();
+        let work = |site: &crate::site::Site| format!("{:?}", crate::design::design(site).unwrap());
+        let alone: Vec<String> = sites.iter().map(work).collect();
+        assert_ne!(alone[0], alone[4]);
+        for threads in [1, 2, 3, 8] {
+            assert!(on_threads(threads, &sites, work) == alone, "{threads} threads");
+        }
+    }
 
     #[test]
     fn identity_the_order_stays() {

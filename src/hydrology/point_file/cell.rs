@@ -7,6 +7,13 @@ pub(super) fn clean(text: &str) -> &str {
     text.trim().trim_end_matches([',', ' ', '\t']).trim_matches('"').trim()
 }
 
+/// A cell as messages have it: enough to find it by, and no more of a file that may be another one.
+pub(super) fn shown(cell: &str) -> String {
+    const SHOWN: usize = 24;
+    let rest = if cell.chars().nth(SHOWN).is_some() { "…" } else { "" };
+    cell.chars().take(SHOWN).map(|letter| if letter.is_control() { ' ' } else { letter }).chain(rest.chars()).collect()
+}
+
 /// The cells of a line, trailing empty ones left out.
 pub(super) fn cells(line: &str) -> Vec<&str> {
     let mut cells: Vec<&str> = line.split(',').map(clean).collect();
