@@ -430,9 +430,15 @@ fn findings_keep_to_their_numbers(design: &Design) -> Result<(), TestCaseError> 
             }
             "goal-missed" | "goal-missed-if-soil-takes-less" | "goal-missed-in-asked-storm" => {
                 let (depth, stands) = numbers("depth", "stands");
-                let limit_said = finding.limit.as_ref().unwrap().0.show(UnitSystem::Us);
-                let by_length = limit_said.ends_with(" in") || limit_said.ends_with(" ft");
-                if by_length { depth > limit } else { stands > limit }
+                match &finding.limit {
+                    // where depth and time are both missed the sentence has both limits
+                    None => depth > 0.0 && stands > 0.0 && design.verdict.goal_met == Some(false),
+                    Some((amount, _)) => {
+                        let said = amount.show(UnitSystem::Us);
+                        let by_length = said.ends_with(" in") || said.ends_with(" ft");
+                        if by_length { depth > limit } else { stands > limit }
+                    }
+                }
             }
             "pump-below-peak-inflow" => {
                 let (peak, pumped) = numbers("peak_inflow", "pumped");
