@@ -16,6 +16,16 @@ pub(super) fn cells(line: &str) -> Vec<&str> {
     cells
 }
 
+/// A cell as a message gives it: not more of it than tells which one it is.
+pub(super) fn shown(cell: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut shown: String = cell.chars().take(LONGEST).collect();
+    if shown.len() < cell.len() {
+        shown.push('…');
+    }
+    shown
+}
+
 /// An ordinary number.
 pub(super) fn number(cell: &str) -> Option<f64> {
     let plain = cell.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+' | 'e' | 'E'));
@@ -33,12 +43,13 @@ pub(super) fn duration(cell: &str) -> Option<Duration> {
     let cell = cell.trim_end_matches(':').trim().to_lowercase();
     let (count, unit) = cell.split_once(['-', ' '])?;
     let count = number(count.trim()).filter(|count| *count > 0.0)?;
-    match unit.trim() {
-        "min" | "mins" | "minute" | "minutes" => Some(Duration::from_min(count)),
-        "hr" | "hrs" | "hour" | "hours" => Some(Duration::from_h(count)),
-        "day" | "days" => Some(Duration::from_day(count)),
-        _ => None,
-    }
+    let duration = match unit.trim() {
+        "min" | "mins" | "minute" | "minutes" => Duration::from_min(count),
+        "hr" | "hrs" | "hour" | "hours" => Duration::from_h(count),
+        "day" | "days" => Duration::from_day(count),
+        _ => return None,
+    };
+    duration.s().is_finite().then_some(duration)
 }
 
 /// A column's recurrence interval in years: `25`.

@@ -53,9 +53,10 @@ impl Header {
         let mut periods: Vec<ReturnPeriod> = Vec::with_capacity(cells.len());
         let mut known = HashSet::new();
         for &cell in cells.iter().skip(1) {
-            let period = read(cell).ok_or_else(|| line.error(PointFileProblem::BadPeriod { cell: cell.to_owned() }))?;
+            let period =
+                read(cell).ok_or_else(|| line.error(PointFileProblem::BadPeriod { cell: cell::shown(cell) }))?;
             if !known.insert(period.years().to_bits()) {
-                return Err(line.error(PointFileProblem::PeriodTwice { cell: cell.to_owned() }));
+                return Err(line.error(PointFileProblem::PeriodTwice { cell: cell::shown(cell) }));
             }
             periods.push(period);
         }
@@ -113,7 +114,7 @@ impl<'a> Row<'a> {
                 break;
             }
             let duration = cell::duration(label)
-                .ok_or_else(|| line.error(PointFileProblem::BadDuration { cell: label.to_owned() }))?;
+                .ok_or_else(|| line.error(PointFileProblem::BadDuration { cell: cell::shown(label) }))?;
             if !known.insert(duration.s().to_bits()) {
                 return Err(line.error(PointFileProblem::DurationTwice));
             }
@@ -125,7 +126,7 @@ impl<'a> Row<'a> {
                 .iter()
                 .map(|&cell| {
                     Printed::read(cell, units)
-                        .ok_or_else(|| line.error(PointFileProblem::BadValue { cell: cell.to_owned() }))
+                        .ok_or_else(|| line.error(PointFileProblem::BadValue { cell: cell::shown(cell) }))
                 })
                 .collect::<Result<_, _>>()?;
             rows.push(Self { line, duration, values });
