@@ -158,7 +158,8 @@ fn identity_a_rain_file_with_figures_that_no_place_has_is_refused() {
         .map(|line| match line.split_once(':') {
             Some((name, values)) if ["-min", "-hr", "-day"].iter().any(|end| name.ends_with(end)) => {
                 let values = values.split(',').filter_map(|value| value.trim().parse::<f64>().ok());
-                format!("{name}:{}", values.map(|value| format!(",{}", value * 50.0)).collect::<String>())
+                let values: Vec<String> = values.map(|value| format!("{}", value * 50.0)).collect();
+                format!("{name}:,{}", values.join(","))
             }
             _ => line.to_owned(),
         })
@@ -352,7 +353,7 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
         let name = path.to_string_lossy().replace('\\', "/");
         if path.is_dir() {
             sources(&path, found);
-        } else if name.ends_with(".rs") && !name.contains("/tests") {
+        } else if path.extension().is_some_and(|ending| ending == "rs") && !name.contains("/tests") {
             found.push((name, fs::read_to_string(&path).unwrap()));
         }
     }

@@ -8,7 +8,7 @@ fuzz_target!(|data: &[u8]| {
     let text = String::from_utf8_lossy(data);
     within_limits(|| {
         let (site, files) = site_files::parts(&text);
-        whole_job::run(site, &files);
+        whole_job::run(site, &files, &text);
     });
 });
 
