@@ -130,7 +130,7 @@ fn identity_fifty_megabytes_are_refused_at_once() {
     let output = run(&["size", path.to_str().unwrap()]);
     fs::remove_file(&path).unwrap();
     assert_eq!(output.status.code(), Some(2));
-    assert!(err(&output).contains("larger than 4 MB"), "{}", err(&output));
+    assert!(err(&output).contains("larger than 256 kB"), "{}", err(&output));
     assert!(output.stdout.is_empty());
 }
 

@@ -531,11 +531,11 @@ fn identity_endless_files_are_given_up_in_little_memory() {
     fs::write(folder.join("yard.toml"), rain_from(&site, "/dev/zero")).unwrap();
     let yard = folder.join("yard.toml");
     for (words, wanted) in [
-        ("size /dev/zero".to_owned(), "is larger than 4 MB"),
-        ("check /dev/urandom".to_owned(), "is larger than 4 MB"),
+        ("size /dev/zero".to_owned(), "is larger than 256 kB"),
+        ("check /dev/urandom".to_owned(), "is larger than 256 kB"),
         (format!("takeoff {SITE} --prices /dev/zero"), "is larger than 4 MB"),
         (format!("record {SITE} /dev/zero"), "this is not text"),
-        (format!("size {}", yard.display()), "it is no ordinary file"),
+        (format!("size {}", yard.display()), "it is a pipe or a device, not a file"),
         // a line without an end
         (format!("record {SITE} - </dev/zero"), "this is not text"),
     ] {
@@ -576,7 +576,7 @@ fn identity_a_file_named_by_a_site_file_is_neither_waited_for_nor_shown() {
     fs::write(folder.join("binary.csv"), b"\xff\xd8\xff\0\0").unwrap();
     fs::write(folder.join("mail"), format!("user:{secret}:0:0:\n").repeat(20)).unwrap();
     for (file, wanted) in [
-        ("pipe.csv", "it is no ordinary file"),
+        ("pipe.csv", "it is a pipe or a device, not a file"),
         ("folder.csv", "it is a directory"),
         ("none.csv", "there is no such file"),
         ("cell.csv", "is not a number above zero"),

@@ -707,12 +707,12 @@ proptest! {
     }
 }
 
-/// What is said of more parts of a kind than are read: the good site with 200 more.
+/// What is said of more parts of a kind than are read: the good site with 100 more.
 fn too_many(what: &str, part: impl Fn(usize) -> String) {
-    let more: String = (0..200).map(part).collect();
+    let more: String = (0..100).map(part).collect();
     let reading = read(&format!("{GOOD}{more}"), &NoFiles);
     assert!(reading.site.is_none());
-    let message = format!("{what}, more than the 200");
+    let message = format!("{what}, more than the 100");
     let found = reading.problems.iter().find(|problem| problem.message.contains(&message)).expect("said");
     assert_eq!((found.kind, found.severity), (ProblemKind::OutOfRange, Severity::Error));
 }
@@ -737,7 +737,7 @@ fn drains_in_a_ring_of_any_length_are_refused() {
         let drains: String = (0..count).map(drain).collect();
         read(&format!("{GOOD}{drains}"), &NoFiles)
     };
-    for (count, kind) in [(2, ProblemKind::DrainCycle), (190, ProblemKind::DrainCycle), (1100, ProblemKind::OutOfRange)]
+    for (count, kind) in [(2, ProblemKind::DrainCycle), (90, ProblemKind::DrainCycle), (1100, ProblemKind::OutOfRange)]
     {
         let reading = ring(count);
         assert!(reading.site.is_none());

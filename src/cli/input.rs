@@ -1,13 +1,10 @@
 //! Reading files.
 
-use crate::site::Files;
+use crate::site::{Files, LARGEST};
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 use thiserror::Error;
-
-/// The largest file read: a site file has a few kilobytes, a rain file not many more.
-const LARGEST: u64 = 4 * 1024 * 1024;
 
 /// Why a file could not be read.
 #[derive(Debug, Error)]
@@ -27,7 +24,7 @@ pub(super) enum InputError {
         name: String,
     },
     /// It is too large.
-    #[error("`{name}` is larger than 4 MB: it is not a site file")]
+    #[error("`{name}` is larger than 256 kB: it is not a site file")]
     TooLarge {
         /// The file.
         name: String,
@@ -61,17 +58,18 @@ fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
     let name = shown(path);
     let unreadable = |error: io::Error| InputError::Unreadable { name: name.clone(), cause: plain(&error) };
     let mut bytes = Vec::new();
+    let most = LARGEST as u64 + 1;
     let read = if path.as_os_str() == "-" {
-        io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)
+        io::stdin().lock().take(most).read_to_end(&mut bytes)
     } else {
         let file = File::open(path).map_err(unreadable)?;
         if file.metadata().is_ok_and(|data| data.is_dir()) {
             return Err(InputError::Directory { name });
         }
-        file.take(LARGEST + 1).read_to_end(&mut bytes)
+        file.take(most).read_to_end(&mut bytes)
     };
     read.map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST {
+    if bytes.len() > LARGEST {
         return Err(InputError::TooLarge { name });
     }
     Ok(bytes)
@@ -123,16 +121,23 @@ impl Beside {
 
 impl Files for Beside {
     fn read(&self, path: &str) -> Result<String, String> {
+        // some systems would ask another machine for it
+        if path.starts_with(['/', '\\']) && path.get(1..).is_some_and(|rest| rest.starts_with(['/', '\\'])) {
+            return Err("it lies on another machine: copy it here".to_owned());
+        }
         let found = self.folder.join(path);
-        // a pipe that a site file names would be waited for without anybody knowing
-        if std::fs::metadata(&found).is_ok_and(|data| !data.is_file() && !data.is_dir()) {
-            return Err("it is no ordinary file".to_owned());
+        // a pipe or a device may never come to an end, or wait for ever
+        let data = std::fs::metadata(&found).map_err(|error| plain(&error))?;
+        if data.is_dir() {
+            return Err("it is a directory".to_owned());
+        }
+        if !data.is_file() {
+            return Err("it is a pipe or a device, not a file".to_owned());
         }
         bytes(&found).map(|bytes| crate::hydrology::point_file_text(&bytes).into_owned()).map_err(|error| match error {
             InputError::Unreadable { cause, .. } => cause,
-            InputError::Directory { .. } => "it is a directory".to_owned(),
-            InputError::TooLarge { .. } => "it is larger than 4 MB".to_owned(),
-            InputError::NotText { .. } => error.to_string(),
+            InputError::TooLarge { .. } => "it is larger than 256 kB: no rain table is".to_owned(),
+            other => other.to_string(),
         })
     }
 }

@@ -1,5 +1,6 @@
 //! Telling a file that is no site file at all, so that one plain sentence is said of it and not a hundred.
 
+use super::LARGEST;
 use super::problem::{Problem, ProblemKind};
 
 const WANTED: &str = "a site file is a plain text in TOML, with tables such as `[basin]` and lines such as \
@@ -11,6 +12,9 @@ const LOOKED_AT: usize = 40;
 /// The one problem of a text that is not a site file.
 pub(super) fn foreign(text: &str) -> Option<Problem> {
     let say = |what: &str| Some(Problem::error(ProblemKind::NotASiteFile, None, what).help(WANTED));
+    if text.len() > LARGEST {
+        return say("the file is larger than 256 kB");
+    }
     let body = text.trim_start_matches('\u{feff}').trim();
     if body.is_empty() {
         return say("the file is empty");

@@ -47,6 +47,10 @@ use syntax::Parsed;
 use toml::de::DeTable;
 use walk::Reader;
 
+/// The largest site file, rain table or price list that is read, in bytes: they have a few kilobytes. Reading takes up
+/// to a hundred times as much memory.
+pub const LARGEST: usize = 256 * 1024;
+
 /// Where files named in a site file come from.
 pub trait Files {
     /// The text of a file, by its path relative to the site file.

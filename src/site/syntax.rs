@@ -9,8 +9,10 @@ use toml::de::DeTable;
 
 /// After so many problems of syntax the rest is not looked at.
 pub(super) const MOST_PROBLEMS: usize = 40;
-/// All readings of a text together are held to so many bytes.
-const MOST_BYTES: usize = 24_000_000;
+/// All readings of a text together are held to so many bytes …
+const MOST_BYTES: usize = 8_000_000;
+/// … where what TOML refuses costs as much as so many bytes more.
+const BYTES_A_REFUSAL: usize = 64;
 
 /// Something in a line that could not be read, so that it is not missed elsewhere.
 #[derive(Clone, Debug)]
@@ -76,7 +78,7 @@ impl Parsed {
         let mut last_lost: Option<usize> = None;
         loop {
             let (_, errors) = DeTable::parse_recoverable(&parsed.text);
-            read += parsed.text.len();
+            read += parsed.text.len() + BYTES_A_REFUSAL * errors.len();
             let first = errors
                 .iter()
                 .filter(|error| !about_twice(error.message()))
@@ -174,6 +176,7 @@ impl Parsed {
                 return false;
             }
             let (_, errors) = DeTable::parse_recoverable(&text);
+            *read += BYTES_A_REFUSAL * errors.len();
             let good = errors
                 .iter()
                 .filter(|error| !about_twice(error.message()))
@@ -223,7 +226,11 @@ impl Parsed {
         let mut text = String::with_capacity(self.text.len() + 8);
         let mut good_until = 0;
         for (index, line) in self.lines.iter().enumerate() {
-            let signs = missing.iter().find(|missing| from + missing.line == index);
+            // they stand in the order of their lines
+            let signs = missing
+                .binary_search_by_key(&index, |missing| from + missing.line)
+                .ok()
+                .and_then(|found| missing.get(found));
             match signs.and_then(|missing| line.current.split_at_checked(missing.at).map(|parts| (missing, parts))) {
                 Some((missing, (before, after))) => {
                     text.push_str(before);
@@ -236,8 +243,8 @@ impl Parsed {
                 good_until = text.len();
             }
         }
-        *read += text.len();
         let (_, errors) = DeTable::parse_recoverable(&text);
+        *read += text.len() + BYTES_A_REFUSAL * errors.len();
         let good = errors
             .iter()
             .filter(|error| !about_twice(error.message()))

@@ -40,12 +40,13 @@ pub(super) fn duration(cell: &str) -> Option<Duration> {
     let cell = cell.trim_end_matches(':').trim().to_lowercase();
     let (count, unit) = cell.split_once(['-', ' '])?;
     let count = number(count.trim()).filter(|count| *count > 0.0)?;
-    match unit.trim() {
-        "min" | "mins" | "minute" | "minutes" => Some(Duration::from_min(count)),
-        "hr" | "hrs" | "hour" | "hours" => Some(Duration::from_h(count)),
-        "day" | "days" => Some(Duration::from_day(count)),
-        _ => None,
-    }
+    let duration = match unit.trim() {
+        "min" | "mins" | "minute" | "minutes" => Duration::from_min(count),
+        "hr" | "hrs" | "hour" | "hours" => Duration::from_h(count),
+        "day" | "days" => Duration::from_day(count),
+        _ => return None,
+    };
+    duration.s().is_finite().then_some(duration)
 }
 
 /// A column's recurrence interval in years: `25`.

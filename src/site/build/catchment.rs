@@ -2,7 +2,7 @@
 
 mod coefficient;
 
-use super::too_many;
+use super::{MOST_ENTRIES, too_many};
 use crate::catalog;
 use crate::hydrology::Reach;
 use crate::quantity::{Amount, Area, Duration, Length, Slope};
@@ -25,7 +25,7 @@ pub(super) fn catchments(
 ) -> Option<Vec<Catchment>> {
     let mut catchments = Vec::new();
     let mut whole = true;
-    if too_many(reader, root.place_of("catchment"), "catchments", root.nodes("catchment").len(), 1000) {
+    if too_many(reader, root.place_of("catchment"), "catchments", root.nodes("catchment").len(), MOST_ENTRIES) {
         return None;
     }
     for node in root.nodes("catchment") {
@@ -86,6 +86,9 @@ fn way(
 ) -> Option<(Vec<Reach>, Option<Duration>)> {
     let time = node.quantity::<Duration>("time_of_concentration");
     let pieces = node.nodes("flow_path");
+    if too_many(reader, node.place_of("flow_path"), "pieces of the flow path", pieces.len(), MOST_ENTRIES) {
+        return None;
+    }
     let mut path = Vec::new();
     let mut whole = !(node.has("time_of_concentration") && time.is_none());
     for piece in pieces {

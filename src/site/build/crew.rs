@@ -1,5 +1,6 @@
 //! What the crew works by, and what was measured at the first start.
 
+use super::{MOST_ENTRIES, too_many};
 use crate::hydraulics::Surface;
 use crate::quantity::Length;
 use crate::site::keys::{self, Key};
@@ -12,8 +13,12 @@ use crate::site::{Crew, Limit, MeasuredStartUp, Setup};
 /// What is laid under a basin where nothing was entered: common practice, no source.
 const USUAL_BASIN_BEDDING: Length = Length::from_inch(6.0);
 
-pub(super) fn setups(root: &Node) -> Vec<Setup> {
+pub(super) fn setups(reader: &mut Reader<'_>, root: &Node) -> Vec<Setup> {
     let Some(levels) = root.node("levels") else { return Vec::new() };
+    let count = levels.nodes("setups").len();
+    if too_many(reader, levels.place_of("setups"), "setups of the instrument", count, MOST_ENTRIES) {
+        return Vec::new();
+    }
     let one = |node: &Node| {
         Some(Setup {
             name: node.text("name")?,

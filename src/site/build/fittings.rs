@@ -1,5 +1,6 @@
 //! Fittings and the check valve: by K, or by a table of equivalent lengths.
 
+use super::{MOST_ENTRIES, too_many};
 use crate::catalog;
 use crate::hydraulics::{CheckValve, FittingCount, Pipe, PipeUse, Run};
 use crate::quantity::{Amount, Length};
@@ -40,7 +41,11 @@ pub(super) fn fittings(
 ) -> Option<Vec<FittingCount>> {
     let mut fittings = Vec::new();
     let mut whole = true;
-    for entry in node.fittings("fittings") {
+    let entries = node.fittings("fittings");
+    if too_many(reader, node.place_of("fittings"), "kinds of fittings in one run", entries.len(), MOST_ENTRIES) {
+        return None;
+    }
+    for entry in entries {
         let Some(fitting) = fitting(entry, pipe, table) else {
             whole = false;
             unknown_fitting(reader, entry.name.as_str(), entry.place.clone());

@@ -83,15 +83,18 @@ pub(super) fn too_many(reader: &mut Reader<'_>, place: Place, what: &str, count:
 
 /// The most of each part of a drain tree; following the water takes the square of their number and more. More than any
 /// yard has: common practice, no source.
-const MOST_PARTS: usize = 200;
+const MOST_PARTS: usize = 100;
+/// The most entries of a list that no work grows with more than in proportion; no yard has so many: common practice, no
+/// source.
+pub(super) const MOST_ENTRIES: usize = 200;
 
 /// Whether a drain tree has more parts than any yard, saying so.
 fn too_many_parts(reader: &mut Reader<'_>, root: &Node) -> bool {
-    [("inlet", "inlets"), ("drain", "drains"), ("low_spot", "low spots"), ("inflow", "inflows")]
-        .into_iter()
-        .fold(false, |found, (key, what)| {
-            found | too_many(reader, root.place_of(key), what, root.nodes(key).len(), MOST_PARTS)
-        })
+    let tree = [("inlet", "inlets"), ("drain", "drains"), ("low_spot", "low spots"), ("inflow", "inflows")];
+    let tree = tree.map(|(key, what)| (key, what, MOST_PARTS));
+    tree.into_iter().chain([("protect", "places to protect", MOST_ENTRIES)]).fold(false, |found, (key, what, most)| {
+        found | too_many(reader, root.place_of(key), what, root.nodes(key).len(), most)
+    })
 }
 
 /// The table of a name, or an empty one.
@@ -150,7 +153,7 @@ pub(super) fn site(reader: &mut Reader<'_>, root: &Node, files: &dyn Files) -> O
             "spring groundwater; common practice, no source",
         );
     }
-    let setups = crew::setups(root);
+    let setups = crew::setups(reader, root);
     let crew = crew::crew(reader, root, &setups);
     let protected = yard::protected(root);
     let battery = yard::battery(reader, root);

@@ -1,6 +1,6 @@
 //! The pumps and their curves.
 
-use super::too_many;
+use super::{MOST_ENTRIES, too_many};
 use crate::pump_selection::{CurveError, Interpolation, Pump, PumpCurve};
 use crate::quantity::{Flow, Head};
 use crate::site::lists::CURVE_ADVICE;
@@ -42,7 +42,7 @@ fn pump(reader: &mut Reader<'_>, node: &Node) -> Option<Pump> {
 
 fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     let pairs = node.pairs("curve")?;
-    if too_many(reader, node.place_of("curve"), "points of the curve", pairs.len(), 200) {
+    if too_many(reader, node.place_of("curve"), "points of the curve", pairs.len(), MOST_ENTRIES) {
         return None;
     }
     let name = echo(node.words("name").unwrap_or("pump"));

@@ -2,9 +2,10 @@
 
 use crate::catalog;
 use crate::hydrology::{
-    DepthDuration, PointFileWarning, Rain, RainError, SheetMethod, frequency_factor, read_point_file,
+    DepthDuration, PointFile, PointFileWarning, Rain, RainError, SheetMethod, frequency_factor, read_point_file,
 };
 use crate::quantity::{Amount, Duration, Intensity, RainDepth, ReturnPeriod};
+use crate::site::keys;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed};
 use crate::site::tree::{Node, PeriodEntry, Place};
@@ -16,8 +17,10 @@ const MINIMUM_TIME: Duration = Duration::from_min(5.0);
 const WAYS: [&str; 4] = ["depth", "intensity", "formula", "file"];
 /// Two return periods this close are the same.
 const SAME: f64 = 1e-6;
-/// More periods than any rain table has.
-const MOST_PERIODS: usize = 200;
+/// More periods than any rain table has; the yard is followed through a storm of each.
+const MOST_PERIODS: usize = 20;
+/// More durations than any rain table has.
+const MOST_DURATIONS: usize = 200;
 
 type Storms = Vec<(Option<ReturnPeriod>, Rain)>;
 
@@ -132,9 +135,8 @@ fn table(reader: &mut Reader<'_>, node: &Node) -> Option<Storms> {
         }
         return None;
     }
-    if entries.len() > MOST_PERIODS {
-        let message = format!("`rain.depth` has {} return periods", entries.len());
-        reader.error(ProblemKind::BadRain, node.place_of("depth"), message, "too many", "a rain table has about ten");
+    let longest = entries.iter().map(|entry| entry.depths.len()).max().unwrap_or(0);
+    if too_large(reader, &node.place_of("depth"), "`rain.depth`", entries.len(), longest) {
         return None;
     }
     let mut storms: Vec<(ReturnPeriod, DepthDuration, &PeriodEntry)> = Vec::new();
@@ -190,6 +192,26 @@ fn table(reader: &mut Reader<'_>, node: &Node) -> Option<Storms> {
     whole.then(|| storms.into_iter().map(|(period, table, _)| (Some(period), Rain::Table(table))).collect())
 }
 
+/// Whether a rain table has more periods or durations than any has, saying so.
+fn too_large(reader: &mut Reader<'_>, place: &Place, what: &str, periods: usize, durations: usize) -> bool {
+    let (count, of, most) = if periods > MOST_PERIODS {
+        (periods, "return periods", MOST_PERIODS)
+    } else if durations > MOST_DURATIONS {
+        (durations, "durations for one return period", MOST_DURATIONS)
+    } else {
+        return false;
+    };
+    let message = format!("{what} has {count} {of}, more than the {most} that are read");
+    reader.error(
+        ProblemKind::BadRain,
+        place.clone(),
+        message,
+        "too many",
+        "keep those that the yard is to be judged by",
+    );
+    true
+}
+
 fn bad_rain(reader: &mut Reader<'_>, entry: &PeriodEntry, error: &RainError) {
     let place_of = |duration: Duration| {
         entry.depths.iter().rev().find(|(s, _, _)| (*s - duration.s()).abs() < SAME).map(|(_, _, place)| place.clone())
@@ -240,6 +262,9 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
     };
     match read_point_file(&text) {
         Ok(file) => {
+            if !believed(reader, &place, &shown, &file) {
+                return (None, None);
+            }
             for warning in &file.warnings {
                 point_file_warning(reader, place.clone(), &shown, warning);
             }
@@ -254,17 +279,52 @@ fn point_file(reader: &mut Reader<'_>, node: &Node, files: &dyn Files) -> (Optio
                 "the rain file `{shown}` is not as the weather service sends it, at line {}: {}",
                 error.line, error.problem
             );
-            reader.error(
-                ProblemKind::RainFile,
-                place,
-                message,
-                "this file",
-                "save it afresh from the weather service, or enter the figures by `[rain.depth.\"10 yr\"]`",
-            );
+            reader.error(ProblemKind::RainFile, place, message, "this file", SAVE_AFRESH);
             (None, None)
         }
     }
 }
+
+/// The depths that a file may have, which go to 60 days for the wettest place: more than ever fell in two months, 12.8 m
+/// (from memory).
+const FILE_DEPTHS: keys::Range = keys::Range { least: "0.001 in", most: "600 in", why: "no place has less or more" };
+
+/// Whether a file's figures lie where rain does, saying so if not.
+fn believed(reader: &mut Reader<'_>, place: &Place, shown: &str, file: &PointFile) -> bool {
+    let longest = file.columns.iter().map(|(_, table)| table.points().len()).max().unwrap_or(0);
+    if too_large(reader, place, &format!("the rain file `{shown}`"), file.columns.len(), longest) {
+        return false;
+    }
+    let points = || file.columns.iter().flat_map(|(_, table)| table.points());
+    let periods = file.columns.iter().map(|(period, _)| Amount::of(*period)).collect();
+    let durations = points().map(|(duration, _)| Amount::of(*duration)).collect();
+    let depths = points().map(|(_, depth)| Amount::of(*depth)).collect();
+    let known: [(&str, Option<keys::Range>, Vec<Amount>); 3] = [
+        ("a return period", keys::RAIN_PERIOD.range, periods),
+        ("a duration", keys::RAIN_DURATION.range, durations),
+        ("a depth", Some(FILE_DEPTHS), depths),
+    ];
+    for (what, range, amounts) in known {
+        let Some(range) = range else { continue };
+        for amount in amounts {
+            let (least, most) = reader.ends_of(range, amount.dimension);
+            // a figure at the end itself passes, whatever its rounding
+            if amount.si < least * (1.0 - SAME) || amount.si > most * (1.0 + SAME) {
+                let message = format!(
+                    "the rain file `{shown}` has {what} of {}: {} to {} is read",
+                    amount.show(reader.units),
+                    range.least,
+                    range.most
+                );
+                reader.error(ProblemKind::RainFile, place.clone(), message, "this file", SAVE_AFRESH);
+                return false;
+            }
+        }
+    }
+    true
+}
+
+const SAVE_AFRESH: &str = "save it afresh from the weather service, or enter the figures by `[rain.depth.\"10 yr\"]`";
 
 /// What of the rain file somebody should know: not what moves a figure within its own rounding.
 fn point_file_warning(reader: &mut Reader<'_>, place: Place, shown: &str, warning: &PointFileWarning) {

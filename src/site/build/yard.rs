@@ -1,5 +1,6 @@
 //! Inflows, low spots, places to protect.
 
+use super::{MOST_ENTRIES, too_many};
 use crate::catalog;
 use crate::quantity::{Amount, Area, Level};
 use crate::site::problem::{Problem, ProblemKind};
@@ -66,6 +67,9 @@ pub(super) fn low_spots(reader: &mut Reader<'_>, root: &Node) -> Option<Vec<LowS
 fn low_spot(reader: &mut Reader<'_>, node: &Node) -> Option<LowSpot> {
     let pairs = node.pairs("surface")?;
     let name = node.text("name")?;
+    if too_many(reader, node.place_of("surface"), "pairs of level and area", pairs.len(), MOST_ENTRIES) {
+        return None;
+    }
     if pairs.len() < 2 {
         reader.error(
             ProblemKind::LevelOrder,
