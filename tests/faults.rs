@@ -533,7 +533,7 @@ fn identity_endless_files_are_given_up_in_little_memory() {
     for (words, wanted) in [
         ("size /dev/zero".to_owned(), "is larger than 256 kB"),
         ("check /dev/urandom".to_owned(), "is larger than 256 kB"),
-        (format!("takeoff {SITE} --prices /dev/zero"), "is larger than 4 MB"),
+        (format!("takeoff {SITE} --prices /dev/zero"), "is larger than 256 kB"),
         (format!("record {SITE} /dev/zero"), "this is not text"),
         (format!("size {}", yard.display()), "it is a pipe or a device, not a file"),
         // a line without an end

@@ -24,7 +24,7 @@ pub(super) enum InputError {
         name: String,
     },
     /// It is too large.
-    #[error("`{name}` is larger than 256 kB: it is not a site file")]
+    #[error("`{name}` is larger than 256 kB: neither a site file nor a price list is")]
     TooLarge {
         /// The file.
         name: String,
