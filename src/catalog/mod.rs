@@ -40,7 +40,7 @@ pub use ground::{GroundEntry, ground, ground_textures};
 pub use inlets::{GrateEntry, grate_sizes, usual_open_share};
 pub use least_falls::{least_fall, least_french_fall};
 pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits};
-pub use pipes::{PipeEntry, PipeLookup, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
+pub use pipes::{PipeEntry, PipeLookup, is_polyethylene, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
 pub use storms::{StormDistribution, storm_distribution, storm_distributions};

@@ -152,6 +152,11 @@ pub fn rating_share(pipe: &Pipe, temperature: Temperature) -> Option<f64> {
     }
 }
 
+/// Whether a pipe is of polyethylene, which comes in coils and is not glued; by its material's derating table.
+pub fn is_polyethylene(pipe: &Pipe) -> bool {
+    known_material(&pipe.material).is_ok_and(|material| material.derating == Some(Derating::Pe))
+}
+
 fn from_mpa(megapascals: f64) -> Pressure {
     Pressure::from_kpa(megapascals * 1e3)
 }

@@ -335,7 +335,16 @@ fn cautions(site: &Site) -> Vec<Phrase> {
     say.push(phrase!("A storm that needs the pump often takes the power with it: alarm, a way for water to run off by gravity, or a backup. An engine or generator runs outdoors only, away from doors and windows: its exhaust kills."));
     let banded = catalog::default_limits().band_coupling_head.value;
     if site.pumps.iter().any(|pump| pump.curve.highest().1 > banded) {
-        say.push(phrase!("The pump can make more than {}: rubber couplings with band clamps blow off; glue the pressure joints of the buried line.", banded));
+        let joints = if site.discharge.runs.iter().all(|run| catalog::is_polyethylene(&run.pipe)) {
+            "join the buried line with fittings made for its pipe and pressure, not with glue, which does not hold on polyethylene"
+        } else {
+            "glue the pressure joints of the buried line"
+        };
+        say.push(phrase!(
+            "The pump can make more than {}: rubber couplings with band clamps blow off; {}.",
+            banded,
+            joints
+        ));
     }
     if site.pumping.count > 1 {
         say.push(phrase!("Two pumps: each on a circuit of its own, the alarm on a third, so that one tripped breaker does not take all of them. A licensed electrician."));

@@ -39,7 +39,7 @@ fn joints(length: Length, stick: Length) -> u32 {
 /// The sticks of the discharge line's pipe; polyethylene comes in coils, where nothing else was entered.
 fn discharge_stick(r: &Reckoning<'_>, pipe: &Pipe) -> Limit<Length> {
     let stick = &r.site.takeoff.discharge_stick;
-    if !coils(pipe) || stick.source.starts_with("entered") {
+    if !catalog::is_polyethylene(pipe) || stick.source.starts_with("entered") {
         return stick.clone();
     }
     let coil = match r.site.units {
@@ -47,11 +47,6 @@ fn discharge_stick(r: &Reckoning<'_>, pipe: &Pipe) -> Limit<Length> {
         UnitSystem::Metric => Length::from_m(50.0),
     };
     Limit { value: coil, source: "a coil; common practice, no source".to_owned() }
-}
-
-/// Whether pipe comes in coils.
-fn coils(pipe: &Pipe) -> bool {
-    pipe.material.starts_with("PE") || pipe.material.contains("polyethylene")
 }
 
 /// A kind of pipe in sticks: their length, whether they have bells, prices by the metre, the key of those.
