@@ -2,12 +2,9 @@
 
 use super::reckoning::{Reckoning, percent};
 use super::{Item, Part, Work};
-use crate::design::{Design, PeriodOutcome, RuleOutcome, StormOutcome, Topic};
+use crate::design::{Design, PROTECTED_DEPTH, PeriodOutcome, RuleOutcome, StormOutcome, Topic};
 use crate::quantity::{Amount, Area, Duration, Length, UnitSystem, Volume};
 use crate::site::{Drain, Site, Task};
-
-/// A trench or pit of this depth needs protection: OSHA 29 CFR 1926.652, from memory.
-const PROTECTED_DEPTH: Length = Length::from_ft(5.0);
 
 /// A change in words.
 fn off((low, high): (f64, f64)) -> String {

@@ -40,6 +40,11 @@ pub(super) fn surface(node: &Node, key: &str) -> Option<Surface> {
     }
 }
 
+/// What lies over or around a part: its own word, or the crew's for all.
+pub(super) fn surface_of(root: &Node, node: &Node, key: &str) -> Option<Surface> {
+    surface(node, key).or(root.node("crew").and_then(|crew| surface(crew, "surface")))
+}
+
 pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Crew {
     let keys = keys::at_path(["crew"]).and_then(Key::keys).unwrap_or(&[]);
     let none = Node::new("crew", keys, root.place.clone());
@@ -52,10 +57,9 @@ pub(super) fn crew(reader: &mut Reader<'_>, root: &Node, setups: &[Setup]) -> Cr
         let known: Vec<&str> = setups.iter().map(|known| known.name.as_str()).collect();
         reader.say(unknown_name("setup of `[levels]`", name, node.place_of("setup"), &known));
     }
-    let surface = surface(node, "surface");
     Crew {
-        surface,
-        round_basin: root.node("basin").and_then(|basin| self::surface(basin, "around")).or(surface),
+        surface: surface(node, "surface"),
+        round_basin: root.node("basin").and_then(|basin| surface_of(root, basin, "around")),
         station_spacing: node.quantity("station_spacing"),
         bedding: node.quantity("bedding").unwrap_or(Length::ZERO),
         basin_bedding: match node.quantity("basin_bedding") {

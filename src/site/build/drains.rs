@@ -1,6 +1,6 @@
 //! Gravity pipes and French drains: pipe, inverts, slope, ground, trench.
 
-use super::crew::surface;
+use super::crew::surface_of;
 use super::trench::french;
 use super::unknown_pipe::unknown_pipe;
 use crate::catalog;
@@ -46,7 +46,7 @@ fn drain(reader: &mut Reader<'_>, root: &Node, node: &Node) -> Option<Drain> {
         up_ground: lies.up_ground,
         down_ground: lies.down_ground,
         french,
-        under: surface(node, "under").or(root.node("crew").and_then(|crew| surface(crew, "surface"))),
+        under: surface_of(root, node, "under"),
     })
 }
 

@@ -1,6 +1,6 @@
 //! Catch basins with their grates, and the grate of the outlet.
 
-use super::crew::surface;
+use super::crew::surface_of;
 use crate::catalog;
 use crate::collection::Grate;
 use crate::quantity::{Amount, Area, Length};
@@ -30,7 +30,7 @@ pub(super) fn inlets(reader: &mut Reader<'_>, root: &Node) -> Vec<Inlet> {
                 }),
                 outlet_invert: node.quantity("outlet_invert"),
                 silt_trap: node.quantity("silt_trap").unwrap_or(Length::ZERO),
-                around: surface(node, "around").or(root.node("crew").and_then(|crew| surface(crew, "surface"))),
+                around: surface_of(root, node, "around"),
             })
         };
         inlets.extend(read());
