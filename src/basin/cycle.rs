@@ -150,6 +150,55 @@ mod tests {
         assert_eq!(live_volume_for(Duration::from_s(1.0), back, Flow::from_gpm(40.0)), back);
     }
 
+    #[test]
+    fn identity_starts_in_an_hour_by_hand() {
+        // 60 gal in at 10 gal/min and out at 40 - 10: 6 and 2 minutes
+        let (v, q) = (Volume::from_gal(60.0), Flow::from_gpm(40.0));
+        let cycles = Cycle::at(v, Volume::ZERO, q, Flow::from_gpm(10.0));
+        assert_relative_eq!(cycles.starts_per_hour(), 7.5, max_relative = 1e-12);
+        assert_relative_eq!(Cycle::Idle.starts_per_hour(), 0.0);
+        assert_relative_eq!(Cycle::Continuous.starts_per_hour(), 0.0);
+        assert_eq!(Cycle::RestartsItself.starts_per_hour(), f64::INFINITY);
+    }
+
+    #[test]
+    fn identity_two_pumps_by_hand() {
+        let (gal, gpm) = (Volume::from_gal, Flow::from_gpm);
+        // nothing below the first start: 4 V / (Q2 - Q1); a first pump that takes nothing: 4 (V1 + V2) / Q2
+        let apart = shortest_joint_cycle(gal(0.0), gal(30.0), gpm(20.0), gpm(60.0)).unwrap();
+        assert_relative_eq!(apart.minutes(), 3.0, max_relative = 1e-9);
+        let idle = shortest_joint_cycle(gal(20.0), gal(30.0), gpm(0.0), gpm(60.0)).unwrap();
+        assert_relative_eq!(idle.minutes(), 200.0 / 60.0, max_relative = 1e-9);
+        // a second pump that adds nothing, or takes away
+        for both in [20.0, 15.0] {
+            assert_eq!(shortest_joint_cycle(gal(20.0), gal(30.0), gpm(20.0), gpm(both)), None);
+            assert_eq!(second_volume_for(Duration::from_min(1.0), gal(20.0), gpm(20.0), gpm(both)), None);
+        }
+        assert_eq!(shortest_joint_cycle(gal(20.0), gal(30.0), gpm(-1.0), gpm(60.0)), None);
+        // between next to nothing above the first start and much: the volume asked for gives the cycle asked for
+        let wanted = second_volume_for(Duration::from_min(3.0), gal(20.0), gpm(20.0), gpm(60.0)).unwrap();
+        assert!(wanted > Volume::ZERO && wanted < gal(30.0), "{} gal", wanted.gal());
+        let cycle = shortest_joint_cycle(gal(20.0), wanted, gpm(20.0), gpm(60.0)).unwrap();
+        assert_relative_eq!(cycle.minutes(), 3.0, max_relative = 1e-6);
+        let none = second_volume_for(Duration::from_s(1.0), gal(20.0), gpm(20.0), gpm(60.0));
+        assert_eq!(none, Some(Volume::ZERO));
+    }
+
+    /// The least of ten thousand inflows.
+    #[test]
+    fn identity_the_joint_cycle_is_the_least_of_a_scan() {
+        for (first, second, alone, both) in [(20.0, 30.0, 20.0, 60.0), (40.0, 8.0, 30.0, 45.0), (5.0, 60.0, 10.0, 80.0)]
+        {
+            let least = (1..10_000)
+                .map(|i| alone + (both - alone) * f64::from(i) / 1e4)
+                .map(|q| first / q + second / (q - alone) + (first + second) / (both - q))
+                .fold(f64::INFINITY, f64::min);
+            let (v1, v2) = (Volume::from_gal(first), Volume::from_gal(second));
+            let found = shortest_joint_cycle(v1, v2, Flow::from_gpm(alone), Flow::from_gpm(both)).unwrap();
+            assert_relative_eq!(found.minutes(), least, max_relative = 1e-6);
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 

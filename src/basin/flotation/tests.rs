@@ -21,6 +21,65 @@ fn basin() -> Flotation {
     }
 }
 
+/// 24 in across and 48 in deep in ground full of water: uplift π/4 x 2² x 4 x 62.4 = 784.142 lb; the flange of 30 in
+/// carries π/4 (2.5² - 2²) x 4 ft3 of soil of 120 - 62.4 lb/ft3, 407.150 lb.
+#[test]
+fn identity_weights_by_hand() {
+    let judged = basin().judge(1.25);
+    assert_relative_eq!(judged.uplift.lb(), 784.142, epsilon = 1e-3);
+    assert_relative_eq!(judged.soil.lb(), 407.150, epsilon = 1e-3);
+    assert_relative_eq!(judged.safety, 497.150 / 784.142, epsilon = 1e-5);
+    assert_relative_eq!(judged.missing.lb(), 1.25 * 784.142 - 497.150, epsilon = 2e-3);
+    assert_relative_eq!(judged.concrete.ft3(), 483.027 / 87.6, epsilon = 1e-4);
+    assert_relative_eq!(judged.concrete_in_soil.ft3(), 483.027 / 30.0, epsilon = 1e-4);
+    assert_relative_eq!(judged.lifts_at.unwrap().ft(), 497.150 / 784.142 * 4.0, epsilon = 1e-4);
+}
+
+/// A ring 6 in wide and 6 in thick on the same basin: 1.963 ft3 of concrete of 87.6 lb/ft3 under water, and above it
+/// 3.5 ft of soil of 57.6 lb/ft3 on the 3.927 ft2 that reach beyond the flange's.
+#[test]
+fn identity_a_ring_by_hand() {
+    let inch = Length::from_inch;
+    let collar = Collar::ring(inch(24.0), inch(6.0), inch(6.0), pcf(150.0));
+    assert_relative_eq!(collar.volume.ft3(), 1.963_495, epsilon = 1e-6);
+    let judged = Flotation { collar: Some(collar), ..basin() }.judge(1.25);
+    assert_relative_eq!(judged.collar.lb(), 172.002, epsilon = 1e-3);
+    assert_relative_eq!(judged.soil.lb(), 791.681, epsilon = 1e-3);
+    assert_relative_eq!(judged.safety, 1_053.683 / 784.142, epsilon = 1e-5);
+    // a ring narrower than the flange takes the place of soil that counts: the soil over the flange, less the ring
+    let narrow = Collar::ring(inch(24.0), inch(1.0), inch(6.0), pcf(150.0));
+    let judged = Flotation { collar: Some(narrow), ..basin() }.judge(1.25);
+    assert_relative_eq!(judged.soil.lb(), 407.150 - narrow.volume.ft3() * 57.6, epsilon = 1e-3);
+    // a ring that stands higher than the ground has no soil above it
+    let tall = Collar::ring(inch(24.0), inch(6.0), inch(60.0), pcf(150.0));
+    let judged = Flotation { collar: Some(tall), flange: None, ..basin() }.judge(1.25);
+    assert_relative_eq!(judged.soil.lb(), 0.0, epsilon = 1e-6);
+    // a narrow flange and a narrow basin: what does not reach beyond the wall carries nothing
+    let inside = Flotation { flange: Some(inch(20.0)), ..basin() }.judge(1.25);
+    assert_relative_eq!(inside.soil.lb(), 0.0, epsilon = 1e-9);
+}
+
+/// Without a flange 980.177 - 90 lb are missing; a ring 6 in thick holds 0.5 x 87.6 + 3.5 x 57.6 lb/ft2: 3.628 ft2, so
+/// 2.936 ft across. What stands there already does not count.
+#[test]
+fn identity_the_ring_wanted_by_hand() {
+    let inch = Length::from_inch;
+    let bare = Flotation { flange: None, ..basin() };
+    assert_relative_eq!(bare.collar_for(1.25, inch(6.0)).unwrap().inch(), 5.614_488, epsilon = 1e-3);
+    let there = Collar::ring(inch(24.0), inch(3.0), inch(4.0), pcf(150.0));
+    let ringed = Flotation { collar: Some(there), ..bare };
+    assert_relative_eq!(ringed.collar_for(1.25, inch(6.0)).unwrap().inch(), 5.614_488, epsilon = 1e-3);
+    // as thick as the basin is deep: no soil above it
+    assert!(bare.collar_for(1.25, inch(48.0)).is_some());
+}
+
+#[test]
+fn identity_soil_full_of_water_by_hand() {
+    // 100 (1 - 1 / 2.65) + 62.4 lb/ft3
+    assert_relative_eq!(saturated_from_dry(pcf(100.0), 2.65).kgm3(), pcf(124.664_151).kgm3(), max_relative = 1e-8);
+    assert_relative_eq!(water_density().kgm3(), 999.552, epsilon = 1e-3);
+}
+
 #[test]
 fn identity_nothing_missing_needs_no_concrete() {
     let heavy = Flotation { basin_weight: Weight::from_lb(2_000.0), ..basin() };
