@@ -13,10 +13,11 @@ module=${1:?"usage: tests/mutants.sh MODULE [SHARD/SHARDS]"}
 cargo mutants --version >/dev/null 2>&1 || cargo install --locked cargo-mutants@27.1.0
 # random sites are the same each time, so that a mutant is judged by what it changes
 export PROPTEST_RNG_SEED="${PROPTEST_RNG_SEED:-20261128}"
+# each job builds in a copy of its own; a folder shared between them would make each build all anew
+unset CARGO_TARGET_DIR
 out="$PWD/target/mutants/$module${2:+-${2%%/*}-of-${2##*/}}"
 rm -rf "$out"
 mkdir -p "$out"
-export CARGO_TARGET_DIR="$out/build"
 common=(--config tests/mutants.toml -f "src/$module/**" -f "src/$module.rs" --profile mutants --no-default-features
   --no-shuffle --colors never --jobs "${MUTANTS_JOBS:-$(nproc)}")
 shard=()
