@@ -169,6 +169,8 @@ mod tests {
         assert_relative_eq!(apart.minutes(), 3.0, max_relative = 1e-9);
         let idle = shortest_joint_cycle(gal(20.0), gal(30.0), gpm(0.0), gpm(60.0)).unwrap();
         assert_relative_eq!(idle.minutes(), 200.0 / 60.0, max_relative = 1e-9);
+        // 4 minutes of 40 gal/min more: V = tQ/4
+        assert_relative_eq!(live_volume_for_increment(Duration::from_min(4.0), gpm(40.0)).gal(), 40.0);
         // a second pump that adds nothing, or takes away
         for both in [20.0, 15.0] {
             assert_eq!(shortest_joint_cycle(gal(20.0), gal(30.0), gpm(20.0), gpm(both)), None);
