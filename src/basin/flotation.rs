@@ -179,10 +179,9 @@ impl Flotation {
         (width.is_finite() && width > Length::ZERO).then_some(width)
     }
 
-    /// The area of a circle beyond the basin's own.
+    /// The area of a circle beyond the basin's own, less than nothing where it is the smaller.
     fn beyond(&self, diameter: Length) -> Area {
-        let beyond = diameter.circle() - self.outside_diameter.circle();
-        if beyond < Area::ZERO { Area::ZERO } else { beyond }
+        diameter.circle() - self.outside_diameter.circle()
     }
     /// The soil over the wider of flange and ring, less the ring itself.
     fn soil_volume(&self) -> Volume {
@@ -190,6 +189,7 @@ impl Flotation {
         let (width, thickness) = ring.unwrap_or((Length::ZERO, Length::ZERO));
         let over_ring = self.beyond(self.outside_diameter + width * 2.0);
         let over_flange = self.beyond(self.flange.unwrap_or(Length::ZERO));
+        // a flange that does not reach beyond the wall carries nothing, as the ring of no width
         let over = if over_ring > over_flange { over_ring } else { over_flange };
         let ring_height = if thickness > self.depth { self.depth } else { thickness };
         over * self.depth - over_ring * ring_height

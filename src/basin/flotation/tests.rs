@@ -73,6 +73,15 @@ fn identity_the_ring_wanted_by_hand() {
     assert!(bare.collar_for(1.25, inch(48.0)).is_some());
 }
 
+/// Peat of 50 lb/ft3 would float itself: it holds nothing, and takes nothing off.
+#[test]
+fn identity_soil_lighter_than_water_holds_nothing() {
+    let peat = Flotation { soil_saturated: pcf(50.0), ..basin() }.judge(1.25);
+    assert_relative_eq!(peat.soil.lb(), 0.0, epsilon = 1e-9);
+    assert_relative_eq!(peat.safety, 90.0 / 784.142, epsilon = 1e-5);
+    assert_relative_eq!(peat.concrete.m3(), peat.concrete_in_soil.m3(), max_relative = 1e-12);
+}
+
 #[test]
 fn identity_soil_full_of_water_by_hand() {
     // 100 (1 - 1 / 2.65) + 62.4 lb/ft3
@@ -94,6 +103,8 @@ fn identity_nothing_lifts_in_dry_ground() {
     let dry = Flotation { water: Length::ZERO, ..basin() }.judge(1.5);
     assert!(dry.safety.is_infinite() && dry.safety > 0.0);
     assert_eq!(dry.missing, Weight::ZERO);
+    let nothing = Flotation { basin_weight: Weight::ZERO, flange: None, water: Length::ZERO, ..basin() }.judge(1.5);
+    assert!(nothing.safety.is_infinite() && nothing.safety > 0.0);
     // water above the ground runs into the basin instead
     let flooded = Flotation { water: Length::from_inch(60.0), ..basin() };
     assert_eq!(flooded.judge(1.25), basin().judge(1.25));
@@ -106,7 +117,9 @@ fn identity_concrete_no_heavier_than_soil_never_helps_in_it() {
     let foam = Flotation { concrete: pcf(60.0), ..basin() }.judge(1.25);
     assert!(foam.concrete.m3().is_infinite());
     // nor does a ring of it as thick as the basin is deep
-    assert_eq!(Flotation { concrete: pcf(60.0), ..basin() }.collar_for(1.25, basin().depth), None);
+    for no_help in [60.0, 62.4] {
+        assert_eq!(Flotation { concrete: pcf(no_help), ..basin() }.collar_for(1.25, basin().depth), None);
+    }
 }
 
 #[test]
