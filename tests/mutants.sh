@@ -4,7 +4,7 @@
 #     tests/mutants.sh MODULE [SHARD/SHARDS]
 #
 # MODULE is a folder of src: quantity, hydrology, collection, hydraulics, basin, pump_selection or routing. First the
-# module's own unit tests are asked, which takes seconds; what they let through is tried again with the tests of the
+# quick tests of the module are asked, which takes seconds; what they let through is tried again with the tests of the
 # physics (of those that follow whole storms only with the routing). Results lie in target/mutants/MODULE. Fails where
 # less than 90 % are caught, or one gets through that tests/mutants_left.txt does not explain.
 set -euo pipefail
@@ -27,23 +27,29 @@ shard=()
 run() { cargo mutants "$@" || [ $? -le 3 ]; }
 count() { cat "${@/#/$out/}" 2>/dev/null | grep -c . || true; }
 
-run "${common[@]}" "${shard[@]}" --output "$out/own" --timeout 20 -C=--lib -- "$module::"
-first=$out/own/mutants.out
-if [ -s "$first/missed.txt" ]; then
-  left=$(sed 's/[][\\.*^$(){}?+|]/\\&/g' "$first/missed.txt" | paste -sd'|')
+slow=(--skip routing::tests::method --skip identity_the_storm_is_cut_finely_enough)
+case $module in
+  quantity) first=(-C=--test=quantity_reading -C=--test=quantity_units -- -- "${slow[@]}") ;;
+  hydraulics | pump_selection) first=(-C=--test=crosscheck -C=--test=physics_properties -- -- "${slow[@]}") ;;
+  *) first=(-- "$module::") ;;
+esac
+run "${common[@]}" "${shard[@]}" --output "$out/own" --timeout 20 -C=--lib "${first[@]}"
+let_through=$out/own/mutants.out/missed.txt
+if [ -s "$let_through" ]; then
+  names=$(sed 's/[][\\.*^$(){}?+|]/\\&/g' "$let_through" | paste -sd'|')
   tests=(check_cases crosscheck physics_properties quantity_reading quantity_units)
   skip=()
   case $module in
     routing) tests+=(crosscheck_routing) ;;
-    *) skip=(-- -- --skip routing::tests::method --skip identity_the_storm_is_cut_finely_enough) ;;
+    *) skip=(-- -- "${slow[@]}") ;;
   esac
-  run "${common[@]}" --re "^($left)\$" --output "$out/all" --timeout 90 -C=--lib "${tests[@]/#/-C=--test=}" \
+  run "${common[@]}" --re "^($names)\$" --output "$out/all" --timeout 90 -C=--lib "${tests[@]/#/-C=--test=}" \
     "${skip[@]}"
 fi
 hung=$(count own/mutants.out/timeout.txt)
 caught=$((hung + $(count own/mutants.out/caught.txt)))
 # a name can fit more than was let through, so only what both passes missed is missed
-missed=$(comm -12 <(sort "$first/missed.txt") <(sort "$out/all/mutants.out/missed.txt" 2>/dev/null || true))
+missed=$(comm -12 <(sort "$let_through") <(sort "$out/all/mutants.out/missed.txt" 2>/dev/null || true))
 left=$(grep -c . <<<"$missed" || true)
 by_all=$(($(count own/mutants.out/missed.txt) - left))
 tried=$((caught + by_all + left))

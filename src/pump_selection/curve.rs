@@ -248,3 +248,6 @@ fn set_slopes(knots: &mut [Knot]) {
         knot.slope = slope;
     }
 }
+
+#[cfg(test)]
+mod tests;
