@@ -1,26 +1,32 @@
 #!/usr/bin/env bash
 # Changes the physics one operator at a time and counts which changes the tests catch.
 #
-#     tests/mutants.sh MODULE [SHARD/SHARDS]
+#     tests/mutants.sh PART [SHARD/SHARDS]
 #
-# MODULE is a folder of src: quantity, hydrology, collection, hydraulics, basin, pump_selection or routing. First the
-# quick tests of the module are asked, which takes seconds; what they let through is tried again with the tests of the
-# physics (of those that follow whole storms only with the routing). Results lie in target/mutants/MODULE. Fails where
-# less than 90 % are caught, or one gets through that tests/mutants_left.txt does not explain.
+# PART is a module of the physics (quantity, hydrology, collection, hydraulics, basin, pump_selection, routing), or a
+# folder or file in one (hydrology/rain_record, pump_selection/curve.rs). First the quick tests of the module are asked,
+# which takes seconds; what they let through is tried again with the tests of the physics (of those that follow whole
+# storms only with the routing). Results lie in target/mutants-tried/PART. Fails where less than 90 % are caught, or one
+# gets through that tests/mutants_left.txt does not explain.
+#
+# With MUTANTS_IN_PLACE=1 the sources are changed where they are, one after the other, which needs no building anew: in a
+# clone that nothing else is done in.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
-module=${1:?"usage: tests/mutants.sh MODULE [SHARD/SHARDS]"}
-[ -d "src/$module" ] || { echo "there is no folder src/$module" >&2; exit 2; }
+part=${1:?"usage: tests/mutants.sh PART [SHARD/SHARDS]"}
+module=${part%%/*}
+[ -e "src/$part" ] || { echo "there is no src/$part" >&2; exit 2; }
 cargo mutants --version >/dev/null 2>&1 || cargo install --locked cargo-mutants@27.1.0
 # random sites are the same each time, so that a mutant is judged by what it changes
 export PROPTEST_RNG_SEED="${PROPTEST_RNG_SEED:-20261128}"
 # each job builds in a copy of its own; a folder shared between them would make each build all anew
 unset CARGO_TARGET_DIR
-out="$PWD/target/mutants/$module${2:+-${2%%/*}-of-${2##*/}}"
+out="$PWD/target/mutants-tried/${part//\//-}${2:+-${2%%/*}-of-${2##*/}}"
 rm -rf "$out"
 mkdir -p "$out"
-common=(--config tests/mutants.toml -f "src/$module/**" -f "src/$module.rs" --profile mutants --no-default-features
-  --no-shuffle --colors never --jobs "${MUTANTS_JOBS:-$(nproc)}")
+common=(--config tests/mutants.toml -f "src/$part" -f "src/${part%.rs}/**" -f "src/${part%.rs}.rs" --profile mutants
+  --no-default-features --no-shuffle --colors never)
+if [ -n "${MUTANTS_IN_PLACE:-}" ]; then common+=(--in-place --jobs 1); else common+=(--jobs "${MUTANTS_JOBS:-$(nproc)}"); fi
 shard=()
 [ -z "${2:-}" ] || shard=(--shard "$2" --sharding round-robin)
 # what was missed and what hung stands in the files; the exit codes 2 and 3 only say that there was any
@@ -54,7 +60,7 @@ left=$(grep -c . <<<"$missed" || true)
 by_all=$(($(count own/mutants.out/missed.txt) - left))
 tried=$((caught + by_all + left))
 [ "$tried" -gt 0 ] || { echo "no mutant was tried" >&2; exit 1; }
-echo "$module: $((caught + by_all)) of $tried mutants caught, $((100 * (caught + by_all) / tried)) %:" \
+echo "$part: $((caught + by_all)) of $tried mutants caught, $((100 * (caught + by_all) / tried)) %:" \
   "$caught by its own tests ($hung by hanging), $by_all by all; $(count own/mutants.out/unviable.txt) did not compile"
 # the place in the file moves, the name does not
 names=$(sed -E 's/:[0-9]+:[0-9]+: /: /' <<<"$missed" | grep . | sort | uniq -c | awk '{$1 = $1} 1' || true)
