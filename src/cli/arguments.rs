@@ -1,6 +1,6 @@
 //! The command line.
 
-use super::delivery::Delivery;
+use super::delivery::{Delivery, Destination};
 use crate::quantity::{self, Duration, Intensity, Measure, ReturnPeriod, UnitSystem, read};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -72,6 +72,9 @@ pub(super) enum Command {
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"
     )]
     Tables(TablesOptions),
+    /// Print the schema of the site file, by which editors complete and check it
+    #[command(after_help = SCHEMA_HELP)]
+    Schema(SchemaOptions),
 }
 
 #[derive(Debug, Args)]
@@ -272,13 +275,13 @@ pub(super) struct StormOptions {
     pub(super) delivery: Delivery,
 }
 
-/// A quantity as people write it.
 /// A return period: a bare number is one of years, for there are no others.
 fn period(text: &str) -> Result<ReturnPeriod, String> {
     let text = text.trim();
     if text.parse::<f64>().is_ok() { quantity(&format!("{text} yr")) } else { quantity(text) }
 }
 
+/// A quantity as people write it.
 pub(super) fn quantity<Q: Measure<f64>>(text: &str) -> Result<Q, String> {
     read::<Q>(text).map_err(|error| {
         let hint = error.hint().map_or_else(String::new, |hint| format!("\nhelp: {hint}"));
@@ -311,6 +314,31 @@ pub(super) struct CheckOptions {
     /// The site file, or - to read it from standard input
     pub(super) file: PathBuf,
 }
+
+#[derive(Debug, Args)]
+pub(super) struct SchemaOptions {
+    /// Which file it is the schema of
+    #[arg(long, value_enum, default_value_t = SchemaOf::SiteFile)]
+    pub(super) of: SchemaOf,
+    #[command(flatten)]
+    pub(super) destination: Destination,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// The site file
+    SiteFile,
+    /// A price list, as `takeoff --prices` reads it
+    PriceList,
+}
+
+const SCHEMA_HELP: &str = "\
+An editor that knows JSON Schema shows the keys, their meaning and units while you write, and marks what does not fit.
+What depends on two values together `sumpwright check` alone can say.
+
+Examples:
+  sumpwright schema --output site-file.schema.json
+  sumpwright schema --of price-list";
 
 #[derive(Debug, Args)]
 pub(super) struct TablesOptions {

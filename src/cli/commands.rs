@@ -1,6 +1,6 @@
 //! What each command does: reads, asks the library, renders.
 
-use super::arguments::{CheckOptions, ReportFormat, SizeOptions, TableFormat, TablesOptions};
+use super::arguments::{CheckOptions, ReportFormat, SchemaOf, SchemaOptions, SizeOptions, TableFormat, TablesOptions};
 use super::input::{self, Beside};
 use super::{Ending, Said};
 use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, design, design_worked, drawn_curves};
@@ -184,6 +184,17 @@ pub(super) fn check(options: &CheckOptions) -> Said {
         )));
     }
     Said { out, err: said, ending: Ending::Fine }
+}
+
+pub(super) fn schema(options: &SchemaOptions) -> Said {
+    if let Err(refused) = options.destination.check(&[]) {
+        return refused;
+    }
+    let out = match options.of {
+        SchemaOf::SiteFile => site::schema(),
+        SchemaOf::PriceList => site::price_list_schema(),
+    };
+    options.destination.deliver(out, String::new(), Ending::Fine)
 }
 
 pub(super) fn tables(options: &TablesOptions) -> Said {

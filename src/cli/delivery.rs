@@ -11,6 +11,12 @@ pub(super) struct Delivery {
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
     pub(super) units: Option<Units>,
+    #[command(flatten)]
+    destination: Destination,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Destination {
     /// Write to this file instead of the screen
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -19,7 +25,7 @@ pub(super) struct Delivery {
     force: bool,
 }
 
-impl Delivery {
+impl Destination {
     /// Whether the result will have somewhere to go: asked before the work, not after.
     ///
     /// # Errors
@@ -28,14 +34,29 @@ impl Delivery {
         output::asked(self.output.as_deref(), self.force, read).map(|_| ())
     }
 
+    /// Shows the result, or writes it to its file.
+    pub(super) fn deliver(&self, out: String, said: String, ending: Ending) -> Said {
+        output::deliver(out, said, self.output.as_deref(), self.force, ending)
+    }
+}
+
+impl Delivery {
+    /// As [`Destination::check`].
+    ///
+    /// # Errors
+    /// As there.
+    pub(super) fn check(&self, read: &[&Path]) -> Result<(), Said> {
+        self.destination.check(read)
+    }
+
     /// Puts the site into the units that were asked for, if any.
     pub(super) fn units_of(&self, site: &mut Site) {
         with_units(site, self.units);
     }
 
-    /// Shows the result, or writes it to its file.
+    /// As [`Destination::deliver`].
     pub(super) fn deliver(&self, out: String, said: String, ending: Ending) -> Said {
-        output::deliver(out, said, self.output.as_deref(), self.force, ending)
+        self.destination.deliver(out, said, ending)
     }
 }
 

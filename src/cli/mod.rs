@@ -93,6 +93,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Takeoff(options)) => takeoff::takeoff(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
+        Some(Command::Schema(options)) => commands::schema(&options),
     };
     let _ = anstream::stderr().write_all(said.err.as_bytes());
     ended(print(&said.out), said.ending)

@@ -11,7 +11,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// More fittings of one kind than this are not meant.
-const MOST_FITTINGS: f64 = 1000.0;
+pub(super) const MOST_FITTINGS: f64 = 1000.0;
 
 type ReadPair<'t> = fn(&mut Reader<'t>, &str, &Spanned<DeValue<'_>>, &Spanned<DeValue<'_>>) -> Option<(f64, f64)>;
 

@@ -20,6 +20,7 @@ mod problem;
 mod range;
 mod reference;
 mod repair;
+mod schema;
 mod spread;
 mod suggest;
 mod syntax;
@@ -42,6 +43,7 @@ pub use model::{
 pub use price_list::{PriceList, price_list};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::reference;
+pub use schema::{price_list_schema, schema};
 
 use syntax::Parsed;
 use toml::de::DeTable;

@@ -12,11 +12,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// An amount of money beyond this is not meant.
-const MOST: f64 = 1e6;
+pub(super) const MOST_MONEY: f64 = 1e6;
 /// The longest name of something with a price.
 const LONGEST_NAME: usize = 80;
 /// A longer list is not meant.
-const LONGEST_LIST: usize = 100;
+pub(super) const LONGEST_LIST: usize = 100;
 /// A name with its value.
 type Entry<'v, 'i> = (&'v Spanned<toml::de::DeString<'i>>, &'v Spanned<DeValue<'i>>);
 
@@ -138,12 +138,12 @@ impl Reader<'_> {
             );
         }
         number.filter(|number| {
-            let meant = *number <= MOST;
+            let meant = *number <= MOST_MONEY;
             if !meant {
                 let problem = Problem::error(
                     ProblemKind::OutOfRange,
                     first_line(self.text, price.span()),
-                    format!("`{path}` is more than {MOST}: it cannot be meant"),
+                    format!("`{path}` is more than {MOST_MONEY}: it cannot be meant"),
                 )
                 .label("too much")
                 .help("nothing in a yard costs more: is a digit or the decimal point wrong?");

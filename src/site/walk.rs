@@ -265,7 +265,18 @@ impl<'t> Reader<'t> {
         match value.get_ref() {
             DeValue::Table(table) => Some(self.table(path, keys, table, self.header(value.span()))),
             DeValue::Array(items) => {
-                let first = items.iter().next()?;
+                let Some(first) = items.iter().next() else {
+                    self.say(
+                        Problem::error(
+                            ProblemKind::WrongType,
+                            value.span(),
+                            format!("`{path}` is a single table, not a list"),
+                        )
+                        .label("an empty list")
+                        .help("leave the line out where there is none"),
+                    );
+                    return None;
+                };
                 let place = self.header(first.span());
                 let header = self.written(&place).starts_with("[[");
                 let again = items.get(1).map(|item| self.header(item.span()));
