@@ -75,6 +75,12 @@ pub(super) enum Command {
     /// Print the schema of the site file, by which editors complete and check it
     #[command(after_help = SCHEMA_HELP)]
     Schema(SchemaOptions),
+    /// Print the script by which a shell completes commands and options
+    #[command(after_help = super::shells::COMPLETIONS_HELP)]
+    Completions(super::shells::CompletionsOptions),
+    /// Print the pages for `man`
+    #[command(after_help = super::shells::MANUAL_HELP)]
+    Manual(super::shells::ManualOptions),
 }
 
 #[derive(Debug, Args)]

@@ -12,6 +12,7 @@ mod papers;
 mod progress;
 mod reach;
 mod record;
+mod shells;
 mod storm;
 mod takeoff;
 
@@ -94,6 +95,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Tables(options)) => commands::tables(&options),
         Some(Command::Schema(options)) => commands::schema(&options),
+        Some(Command::Completions(options)) => shells::completions(&options),
+        Some(Command::Manual(options)) => shells::manual(&options),
     };
     let _ = anstream::stderr().write_all(said.err.as_bytes());
     ended(print(&said.out), said.ending)
