@@ -83,7 +83,7 @@ pub(super) enum Command {
     Manual(super::shells::ManualOptions),
 }
 
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub(super) struct SizeOptions {
     /// The site file, or - to read it from standard input
     pub(super) file: PathBuf,
@@ -99,6 +99,9 @@ pub(super) struct SizeOptions {
     /// Draw pump against line and the design storm below the text; HTML has its charts without asking
     #[arg(long)]
     pub(super) chart: bool,
+    /// Size it again each time the file is saved, until Ctrl-C
+    #[arg(long)]
+    pub(super) watch: bool,
     #[command(flatten)]
     pub(super) delivery: Delivery,
 }
@@ -108,6 +111,7 @@ Examples:
   sumpwright size examples/cut-bank.toml
   sumpwright size examples/cut-bank.toml --chart
   sumpwright size examples/cut-bank.toml --format html --output report.html
+  sumpwright size yard.toml --watch
 
 ";
 

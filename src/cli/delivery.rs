@@ -6,7 +6,7 @@ use crate::site::Site;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub(super) struct Delivery {
     /// Print in these units instead of those that the site file asks for
     #[arg(long, value_enum)]
@@ -15,7 +15,7 @@ pub(super) struct Delivery {
     destination: Destination,
 }
 
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub(super) struct Destination {
     /// Write to this file instead of the screen
     #[arg(long, value_name = "FILE")]
@@ -52,6 +52,11 @@ impl Delivery {
     /// Puts the site into the units that were asked for, if any.
     pub(super) fn units_of(&self, site: &mut Site) {
         with_units(site, self.units);
+    }
+
+    /// From now on the file may be replaced: what stands in it was written by this run.
+    pub(super) fn again(&mut self) {
+        self.destination.force = true;
     }
 
     /// As [`Destination::deliver`].

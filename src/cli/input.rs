@@ -53,6 +53,11 @@ pub(super) fn shown(path: &Path) -> String {
     if path.as_os_str() == "-" { "standard input".to_owned() } else { path.display().to_string() }
 }
 
+/// The folder that a file is in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
 /// The bytes of a file, or of standard input for `-`.
 fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
     let name = shown(path);
@@ -117,6 +122,10 @@ impl Beside {
     pub(super) fn new(site_file: &Path) -> Self {
         Self { folder: site_file.parent().map_or_else(PathBuf::new, Path::to_path_buf) }
     }
+    /// Where a file lies that the site file names.
+    pub(super) fn path_of(&self, named: &str) -> PathBuf {
+        self.folder.join(named)
+    }
 }
 
 impl Files for Beside {
@@ -125,7 +134,7 @@ impl Files for Beside {
         if path.starts_with(['/', '\\']) && path.get(1..).is_some_and(|rest| rest.starts_with(['/', '\\'])) {
             return Err("it lies on another machine: copy it here".to_owned());
         }
-        let found = self.folder.join(path);
+        let found = self.path_of(path);
         // a pipe or a device may never come to an end, or wait for ever
         let data = std::fs::metadata(&found).map_err(|error| plain(&error))?;
         if data.is_dir() {

@@ -15,6 +15,7 @@ mod record;
 mod shells;
 mod storm;
 mod takeoff;
+mod watch;
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
@@ -84,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let said = match arguments.command {
         None => Said::out(commands::welcome(), Ending::Fine),
+        Some(Command::Size(options)) if options.watch => watch::watch(&options),
         Some(Command::Size(options)) => commands::size(&options),
         Some(Command::Storm(options)) => storm::storm(&options),
         Some(Command::Options(options)) => options::options(&options),
@@ -98,8 +100,14 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Completions(options)) => shells::completions(&options),
         Some(Command::Manual(options)) => shells::manual(&options),
     };
+    let ending = said.ending;
+    ended(show(&said), ending)
+}
+
+/// Prints what a command has to say.
+fn show(said: &Said) -> io::Result<()> {
     let _ = anstream::stderr().write_all(said.err.as_bytes());
-    ended(print(&said.out), said.ending)
+    print(&said.out)
 }
 
 /// How it ended, after what it had to say was printed or was not.

@@ -1,5 +1,6 @@
 //! Writing files: whole or not at all, and never over another one unasked.
 
+use super::input::folder_of;
 use super::interrupt;
 use super::{Ending, Said};
 use std::fs::{self, File, OpenOptions};
@@ -93,11 +94,6 @@ fn whole(path: &Path) -> PathBuf {
         Some(fs::canonicalize(folder).ok()?.join(name))
     };
     fs::canonicalize(path).ok().or_else(by_folder).unwrap_or_else(|| path.to_path_buf())
-}
-
-/// The folder that a file is in.
-fn folder_of(path: &Path) -> &Path {
-    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 fn shown(path: &Path) -> String {
