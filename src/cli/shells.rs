@@ -36,8 +36,9 @@ enum Shell {
     Bash,
     Elvish,
     Fish,
+    /// Of Windows
     #[value(name = "powershell")]
-    PowerShell,
+    Windows,
     Zsh,
 }
 
@@ -47,7 +48,7 @@ impl From<Shell> for clap_complete::Shell {
             Shell::Bash => Self::Bash,
             Shell::Elvish => Self::Elvish,
             Shell::Fish => Self::Fish,
-            Shell::PowerShell => Self::PowerShell,
+            Shell::Windows => Self::PowerShell,
             Shell::Zsh => Self::Zsh,
         }
     }
@@ -95,14 +96,12 @@ pub(super) fn manual(options: &ManualOptions) -> Said {
         };
     }
     let Some(name) = &options.command else { return Said::out(page(&definitions), Ending::Fine) };
-    match commands().find(|command| command.get_name() == name) {
-        Some(command) => Said::out(page(command), Ending::Fine),
-        None => {
-            let names: Vec<&str> = commands().map(Command::get_name).collect();
-            let help = paragraph(&format!("help: the commands are {}", names.join(", ")));
-            Said::err(format!("error: there is no command `{name}`\n{help}"), Ending::BadInput)
-        }
+    if let Some(command) = commands().find(|command| command.get_name() == name) {
+        return Said::out(page(command), Ending::Fine);
     }
+    let names: Vec<&str> = commands().map(Command::get_name).collect();
+    let help = paragraph(&format!("help: the commands are {}", names.join(", ")));
+    Said::err(format!("error: there is no command `{name}`\n{help}"), Ending::BadInput)
 }
 
 /// `sumpwright-size` for the command `size`.

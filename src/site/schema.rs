@@ -68,24 +68,20 @@ fn of(key: &Key) -> Value {
 
 /// The meaning, the usual units, the range and what is taken without it, in sentences.
 fn described(key: &Key) -> String {
-    let mut words = key.doc.to_owned();
+    let mut words = vec![key.doc.to_owned()];
     if let Kind::Quantity(dimension) = key.kind {
         let units: Vec<&str> = accepted(dimension).iter().take(6).copied().collect();
-        words.push_str(&format!(" Units: {}.", units.join(", ")));
+        words.push(format!("Units: {}.", units.join(", ")));
     }
-    if let Some(range) = key.range {
-        words.push_str(&format!(" From {} to {}.", range.least, range.most));
-    }
-    if let Some(usual) = key.usual {
-        words.push_str(&format!(" Usually {} to {}.", usual.least, usual.most));
-    }
+    words.extend(key.range.map(|range| format!("From {} to {}.", range.least, range.most)));
+    words.extend(key.usual.map(|usual| format!("Usually {} to {}.", usual.least, usual.most)));
     if !key.default.is_empty() {
-        words.push_str(&format!(" Without it: {}.", key.default));
+        words.push(format!("Without it: {}.", key.default));
     }
     if !key.used {
-        words.push_str(" Nothing is computed from it yet.");
+        words.push("Nothing is computed from it yet.".to_owned());
     }
-    words
+    words.join(" ")
 }
 
 /// The example of a key as a value.
@@ -151,11 +147,11 @@ fn value(key: &Key) -> Value {
         }
         Kind::Spread(dimension) => {
             let one = if dimension == Dimension::Number { share(key.range) } else { with_unit() };
-            let two = pair(one.clone(), one.clone());
+            let two = pair(&one, &one);
             json!({ "anyOf": [one, two] })
         }
-        Kind::Surface => json!({ "type": "array", "items": pair(level(), with_unit()) }),
-        Kind::Curve => json!({ "type": "array", "items": pair(with_unit(), with_unit()) }),
+        Kind::Surface => json!({ "type": "array", "items": pair(&level(), &with_unit()) }),
+        Kind::Curve => json!({ "type": "array", "items": pair(&with_unit(), &with_unit()) }),
     }
 }
 
@@ -171,7 +167,7 @@ fn money() -> Value {
     json!({ "type": "number", "minimum": 0, "maximum": MOST_MONEY })
 }
 
-fn pair(first: Value, second: Value) -> Value {
+fn pair(first: &Value, second: &Value) -> Value {
     json!({ "type": "array", "items": [first, second], "additionalItems": false, "minItems": 2 })
 }
 
