@@ -1,3 +1,5 @@
+mod figures;
+
 use super::section::{angle, area_ratio, share};
 use super::*;
 use crate::quantity::Velocity;
