@@ -129,23 +129,23 @@ mod tests {
 
     #[test]
     fn a_section_by_hand() {
-        // b 0.5 m, z 2, y 0.25 m: A = (0.5 + 2 x 0.25) x 0.25 = 0.25 m2, P = 0.5 + 2 x 0.25 √5 = 1.618034 m,
-        // T = 0.5 + 2 x 2 x 0.25 = 1.5 m
-        let swale = metric(0.5, 2.0);
+        // b 0.5 m, z 3, y 0.25 m: A = (0.5 + 3 x 0.25) x 0.25 = 0.3125 m2, P = 0.5 + 2 x 0.25 √10 = 2.081139 m,
+        // T = 0.5 + 2 x 3 x 0.25 = 2 m
+        let swale = metric(0.5, 3.0);
         let depth = Length::from_m(0.25);
-        assert_relative_eq!(swale.area(depth).m2(), 0.25, max_relative = 1e-14);
-        assert_relative_eq!(swale.wetted_perimeter(depth).m(), 1.618_033_988_75, max_relative = 1e-11);
-        assert_relative_eq!(swale.top_width(depth).m(), 1.5, max_relative = 1e-14);
-        // R = 0.154508 m, Q = 0.25 x 0.154508^(2/3) x √0.01/0.05 = 0.143970 m3/s
-        assert_relative_eq!(swale.flow(depth).m3s(), 0.143_969_860_3, max_relative = 1e-9);
-        // and its mean velocity 0.143970/0.25
-        assert_relative_eq!(swale.velocity(swale.flow(depth)).unwrap().ms(), 0.575_879_441, max_relative = 1e-8);
-        // Qc = A √(g A/T) = 0.25 √(9.80665 x 0.25/1.5) = 0.319613 m3/s
-        assert_relative_eq!(swale.critical_flow(depth).m3s(), 0.319_613_210_25, max_relative = 1e-10);
-        // 0.2 m3/s run at 0.8 m/s, whose head is 0.64/19.6133 = 0.032631 m
+        assert_relative_eq!(swale.area(depth).m2(), 0.3125, max_relative = 1e-14);
+        assert_relative_eq!(swale.wetted_perimeter(depth).m(), 2.081_138_830_08, max_relative = 1e-11);
+        assert_relative_eq!(swale.top_width(depth).m(), 2.0, max_relative = 1e-14);
+        // R = 0.150158 m, Q = 0.3125 x 0.150158^(2/3) x √0.01/0.05 = 0.176568 m3/s
+        assert_relative_eq!(swale.flow(depth).m3s(), 0.176_568_270_68, max_relative = 1e-9);
+        // and its mean velocity 0.176568/0.3125
+        assert_relative_eq!(swale.velocity(swale.flow(depth)).unwrap().ms(), 0.565_018_466, max_relative = 1e-8);
+        // Qc = A √(g A/T) = 0.3125 √(9.80665 x 0.3125/2) = 0.386830 m3/s
+        assert_relative_eq!(swale.critical_flow(depth).m3s(), 0.386_830_200_17, max_relative = 1e-10);
+        // 0.2 m3/s run at 0.64 m/s, whose head is 0.4096/19.6133 = 0.020884 m
         assert_relative_eq!(
             swale.specific_energy(Flow::from_m3s(0.2), depth).m(),
-            0.282_630_918_8,
+            0.270_883_788_04,
             max_relative = 1e-9
         );
         // nothing below the bottom but the bottom itself

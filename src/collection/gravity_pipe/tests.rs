@@ -1,3 +1,4 @@
+mod backed_up;
 mod figures;
 
 use super::section::{angle, area_ratio, share};
