@@ -128,7 +128,7 @@ mod tests {
         assert_relative_eq!(above(0.06, -0.1), 0.720_650_441_06, max_relative = 1e-9);
         // below the bottom there is no more, above the top nothing
         assert_relative_eq!(above(-1.0, 0.1), 0.833_300_882_13, max_relative = 1e-9);
-        assert_eq!((above(0.5, 0.1), above(0.7, 0.1)), (0.0, 0.0));
+        assert_eq!((above(0.5, 0.1), above(0.5, 0.45), above(0.7, 0.1)), (0.0, 0.0, 0.0));
         // a pipe that reaches out of the stone keeps its own room
         assert_relative_eq!(above(0.45, 0.45), (0.02 - 0.011_309_733_55) * 4.0 + 0.078_539_816_34, max_relative = 1e-9);
     }
