@@ -202,6 +202,8 @@ fn what_no_pipe_takes_raises_the_pool_without_end() {
         (GravityPipe { bore: Length::from_m(-1.0), ..good }, 0.5),
         (good, f64::INFINITY),
         (good, 1e200),
+        (GravityPipe { manning_n: f64::INFINITY, ..good }, 0.5),
+        (GravityPipe { up_invert: level(f64::INFINITY), ..good }, 0.5),
     ] {
         let found = pipe.backed_up(flow(q), level(10.0));
         assert!(found.pool.m().is_infinite() && found.upper.m().is_infinite(), "{pipe:?} {found:?}");

@@ -100,6 +100,9 @@ fn spacing_from_above_the_drain_alone() {
     let at = |radius: f64| hooghoudt_spacing(per_day(1.0), Velocity::ZERO, Length::ZERO, m(radius), m(0.5), q);
     assert!(at(3.5).is_some());
     assert_eq!(at(3.6), None);
+    // nor are such as would overlap: 100 m a day of recharge on drains of 0.1 m across, fed from below alone
+    let flooded = Intensity::from_ms(100.0 / 86_400.0);
+    assert_eq!(hooghoudt_spacing(Velocity::ZERO, per_day(1.0), m(4.0), m(0.05), m(0.5), flooded), None);
 }
 
 #[test]
