@@ -188,6 +188,15 @@ fn equivalent_depth_by_hand() {
     // a floor infinitely deep below drains 10 m apart with a radius of 0.1 m: (π 10/8)/ln(10/(0.1 π)) = 3.926991/3.460440
     let at = |spacing: f64, floor: f64, radius: f64| equivalent_depth(m(spacing), m(floor), m(radius)).m();
     assert_relative_eq!(at(10.0, f64::INFINITY, 0.1), 1.134_824_0, max_relative = 1e-6);
+    // the published series of Van der Molen and Wesseling (1991) summed apart
+    for (spacing, floor, depth) in [
+        (10.0, 1.0, 0.772293011651),
+        (10.0, 5.0, 1.132375090821),
+        (20.0, 2.0, 1.359292364223),
+        (30.0, 5.0, 2.299477322233),
+    ] {
+        assert_relative_eq!(at(spacing, floor, 0.1), depth, max_relative = 1e-10);
+    }
     // near the drains the floor itself is the depth
     assert_relative_eq!(at(1e6, 0.01, 0.01), 0.01, max_relative = 1e-4);
     for (spacing, floor, radius) in [
