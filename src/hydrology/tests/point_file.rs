@@ -217,6 +217,45 @@ fn refusals_name_the_line() {
     assert!(matches!(problem(&top), (14, PointFileProblem::Column { .. })));
 }
 
+#[test]
+fn a_line_is_shown_as_far_as_it_helps() {
+    // a hundred letters are shown whole, more are cut there
+    let shown = |extra: usize| {
+        let row = format!("5-moons:,{}", "1".repeat(91 + extra));
+        let text = CHAMPAIGN.lines().take(14).fold(String::new(), |text, line| text + line + "\n");
+        let error = read_point_file(&format!("{text}{row}   \n")).unwrap_err();
+        assert_eq!(error.line, 15);
+        (row, error.text)
+    };
+    let (row, text) = shown(0);
+    assert_eq!(text, row);
+    let (row, text) = shown(1);
+    assert_eq!(text, format!("{}…", &row[..100]));
+    // only what looks like a date has been made one by a spreadsheet
+    let refusal =
+        |cell: &str| read_point_file(&CHAMPAIGN.replace(" 1,2,5", &format!(" 1,{cell},5"))).unwrap_err().to_string();
+    for (cell, dated) in [("2-Jan", true), ("two", false), ("1/2", false)] {
+        assert_eq!(refusal(cell).contains("spreadsheet"), dated, "{cell}");
+    }
+}
+
+#[test]
+fn a_column_is_found_by_its_period() {
+    let file = champaign();
+    let found = |years: f64| file.column(ReturnPeriod::from_years(years)).is_some();
+    for (years, there) in [
+        (1000.0, true),
+        (1000.0 * (1.0 + 5e-10), true),
+        (1000.0 * (1.0 + 2e-9), false),
+        (1.0, true),
+        (1.0 + 5e-9, false),
+        (3.0, false),
+    ] {
+        assert_eq!(found(years), there, "{years}");
+    }
+    assert!(!found(f64::NAN));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -180,6 +180,8 @@ fn a_formula_by_hand() {
     close(rain.intensity(minutes(4.0)).unwrap().inh(), 20.0, 1e-12);
     close(rain.depth(minutes(4.0)).unwrap().inch(), 80.0 / 60.0, 1e-12);
     assert_eq!((rain.shortest(), rain.longest()), (None, None));
+    // with c of one depth grows for ever
+    assert_eq!(Rain::formula(Intensity::from_inh(60.0), minutes(5.0), 1.0).unwrap().longest(), None);
     // b of nothing will do as long as c is not above one
     for (b, c, good) in [
         (0.0, 1.0, true),
