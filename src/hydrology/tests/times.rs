@@ -236,6 +236,38 @@ fn a_time_that_was_entered_is_held_to_the_minimum() {
 }
 
 #[test]
+fn a_path_that_takes_just_the_minimum_governs_itself() {
+    // 60 m at a metre a second
+    let path = [Reach::Shallow { length: m(60.0), slope: slope(1.0), coefficient: Velocity::from_ms(1.0) }];
+    let at = |minimum: f64| time_of_concentration(&path, SheetMethod::Kinematic, &ANY, Duration::from_s(minimum));
+    for (minimum, time, governs) in [(59.0, 60.0, false), (60.0, 60.0, false), (61.0, 61.0, true), (0.0, 60.0, false)] {
+        let found = at(minimum).unwrap();
+        assert_eq!((found.time, found.minimum_governs), (Duration::from_s(time), governs), "{minimum}");
+        assert_eq!((found.reaches, found.residual), (vec![Duration::from_s(60.0)], Duration::ZERO));
+    }
+    for odd in [-1.0, f64::NAN, f64::INFINITY] {
+        assert!(matches!(at(odd), Err(RainError::BadDuration { .. })), "{odd}");
+    }
+}
+
+#[test]
+fn velocities_and_times_by_hand() {
+    // Manning with R 1 m, n 0.05 and a slope of 0.04: 0.2/0.05 = 4 m/s; R 8 m: four times that
+    close(manning_velocity(0.05, m(1.0), slope(0.04)).ms(), 4.0, 1e-12);
+    close(manning_velocity(0.05, m(8.0), slope(0.04)).ms(), 16.0, 1e-12);
+    // 3 m/s x √0.25
+    close(shallow_velocity(Velocity::from_ms(3.0), slope(0.25)).ms(), 1.5, 1e-12);
+    close(travel_time(m(30.0), Velocity::from_ms(1.5)).s(), 20.0, 1e-12);
+    // (0.1 x 10/√0.25)^0.6/(1e-5)^0.4 = 2^0.6 x 100 = 151.571657 s
+    close(sheet_flow_kinematic(0.1, m(10.0), slope(0.25), Intensity::from_ms(1e-5)).s(), 151.571_657, 1e-5);
+    // 0.007 x (0.1 x 100)^0.8/(√4 x 0.01^0.4) = 0.007 x 6.309573/(2 x 0.158489) h
+    let time = sheet_flow_nrcs(0.1, ft(100.0), slope(0.01), RainDepth::from_inch(4.0));
+    close(time.h(), 0.007 * 6.309_573_445 / (2.0 * 0.158_489_319), 1e-8);
+    // 100 x √0.04/0.5 ft
+    close(sheet_flow_limit(0.5, slope(0.04)).ft(), 40.0, 1e-12);
+}
+
+#[test]
 fn sheet_flow_that_is_too_long_by_a_hair() {
     // 100 ft in all, entered as 30.48 m, are still 100 ft; a foot in a thousand more is not. n 0.1 at a slope of 1 may go
     // 1000 ft before it gathers
