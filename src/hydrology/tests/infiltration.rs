@@ -107,6 +107,11 @@ fn crosscheck_horton_ponding() {
     close(rate(soil.capacity(cmh(6.0), ponding)), 6.0, 1e-9);
     close(rate(soil.capacity(cmh(6.0), ponding + hours(1.0))), rate(soil.rate(hours(1.54931))), 1e-4);
     close(cm(soil.cumulative(cmh(6.0), ponding)), cm(soaked), 1e-9);
+    // before it all of the rain soaks in
+    for share in [0.0, 0.5, 0.99] {
+        close(rate(soil.capacity(cmh(6.0), ponding * share)), 6.0, 1e-12);
+        close(cm(soil.cumulative(cmh(6.0), ponding * share)), 6.0 * 0.699_536 * share, 1e-4);
+    }
     // from then on the depth grows as under a pond: 4.1972 cm + 4 x 1 + 6/2 (e^-1.09861 - e^-3.09861), by hand
     close(cm(soil.cumulative(cmh(6.0), ponding + hours(1.0))), 4.1972 + 4.0 + (1.0 - 0.135_335), 0.0005);
     assert_eq!(soil.ponding(cmh(4.0)), None);
