@@ -212,8 +212,8 @@ fn ponding_inside_a_block_by_hand() {
     assert_eq!(run(&soil, 0.0, &[block(600.0, 10.0)]).ponds_at, None);
     // ponded for 45 min more: F - 10 - 30 ln((30 + F)/40) = 7.5 has F = 29.324 mm, by halving: 40 - 29.324 mm run off
     let found = run(&soil, 0.0, &[block(60.0, 40.0)]);
-    close(found.soaked.mm(), 29.3240703, 1e-6);
-    close(found.blocks[0].mm(), 40.0 - 29.3240703, 1e-6);
+    close(found.soaked.mm(), 29.324_070_3, 1e-6);
+    close(found.blocks[0].mm(), 40.0 - 29.324_070_3, 1e-6);
 }
 
 #[test]

@@ -175,7 +175,10 @@ fn cut_for_losses_by_hand() {
     // dry all the way: by time alone
     assert_eq!(count(&[block(20.0, 0.0), block(10.0, 0.0), block(5.0, 0.0)]), 4);
     let cut = split_for_losses(&[block(30.0, 1.0), block(30.0, 1.0)]);
-    assert!(cut.iter().all(|piece| piece.intensity.inh() == 1.0 && (piece.duration.minutes() - 0.3).abs() < 1e-12));
+    assert!(
+        cut.iter()
+            .all(|piece| piece.intensity == Intensity::from_inh(1.0) && (piece.duration.minutes() - 0.3).abs() < 1e-12)
+    );
     // by time: 10 min in two of five, and in one of ten; never more than ten thousand
     let by_time = |longest_min: f64| split_blocks(&[block(10.0, 1.0)], Duration::from_min(longest_min)).len();
     assert_eq!((by_time(5.0), by_time(4.9), by_time(10.0), by_time(9.9), by_time(1e-4)), (2, 3, 1, 2, 10_000));

@@ -294,8 +294,8 @@ fn times_of_whole_watersheds_by_hand() {
     // NRCS lag, 1000 ft at 4 % with curve number 80, S = 2.5 in: 1000^0.8 = 251.188643, 3.5^0.7 = 2.403519:
     // 251.188643 x 2.403519/(1140 x 2) = 0.264797 h, the lag 0.6 of it
     let time = nrcs_lag_time_of_concentration(ft(1000.0), 80.0, Slope::from_percent(4.0)).unwrap();
-    close(time.h(), 0.2647968, 1e-6);
-    close(nrcs_lag(ft(1000.0), 80.0, Slope::from_percent(4.0)).unwrap().h(), 0.6 * 0.2647968, 1e-6);
+    close(time.h(), 0.264_796_8, 1e-6);
+    close(nrcs_lag(ft(1000.0), 80.0, Slope::from_percent(4.0)).unwrap().h(), 0.6 * 0.264_796_8, 1e-6);
     // made for curve numbers from 50 to 95, both among them
     for (number, made) in [(49.9, false), (50.0, true), (95.0, true), (95.1, false)] {
         assert_eq!(nrcs_lag(ft(1000.0), number, Slope::from_percent(4.0)).is_some(), made, "{number}");
