@@ -1,5 +1,6 @@
 //! How water backs up, by hand: what gets in at the upper end, still water, curves integrated apart.
 
+use super::super::section::{angle, ratio_of};
 use super::super::*;
 use crate::quantity::Velocity;
 use approx::assert_relative_eq;
@@ -241,4 +242,19 @@ fn no_flow_where_the_pool_is_not_above_what_stands() {
     let smooth = GravityPipe { manning_n: 0.0, ..pipe(12.0, 0.01, 0.0) };
     let most = smooth.most_flow(level(15.5), level(15.0));
     assert_relative_eq!(most.m3s(), 2.008_189, max_relative = 1e-6);
+}
+
+#[test]
+fn identity_any_flow_at_its_uniform_depth_stays_there() {
+    // the lower invert at 0, so that no digit of the depth is lost
+    let mild = GravityPipe { down_invert: Level::ZERO, up_invert: level(0.08), ..pipe(80.0, 0.012, 0.001) };
+    for step in 1..100 {
+        let q = mild.full_flow().unwrap() * (f64::from(step) / 100.0);
+        let depth = mild.normal_depth(q).unwrap();
+        assert!(depth > critical_depth(mild.bore, q));
+        // as deep as the point of the curve that stands for the uniform depth, to the last digit
+        let depth = mild.bore * ratio_of(angle(depth / mild.bore));
+        let found = mild.backed_up(q, Level::ZERO + depth);
+        assert_relative_eq!((found.upper - mild.up_invert).m(), depth.m(), max_relative = 1e-6);
+    }
 }
