@@ -122,6 +122,100 @@ mod tests {
         Channel { bottom_width: Length::from_ft(width_ft), side_slope, manning_n, slope: Slope::from_ratio(slope) }
     }
 
+    fn metric(width_m: f64, side_slope: f64) -> Channel {
+        let slope = Slope::from_ratio(0.01);
+        Channel { bottom_width: Length::from_m(width_m), side_slope, manning_n: 0.05, slope }
+    }
+
+    #[test]
+    fn a_section_by_hand() {
+        // b 0.5 m, z 3, y 0.25 m: A = (0.5 + 3 x 0.25) x 0.25 = 0.3125 m2, P = 0.5 + 2 x 0.25 √10 = 2.081139 m,
+        // T = 0.5 + 2 x 3 x 0.25 = 2 m
+        let swale = metric(0.5, 3.0);
+        let depth = Length::from_m(0.25);
+        assert_relative_eq!(swale.area(depth).m2(), 0.3125, max_relative = 1e-14);
+        assert_relative_eq!(swale.wetted_perimeter(depth).m(), 2.081_138_830_08, max_relative = 1e-11);
+        assert_relative_eq!(swale.top_width(depth).m(), 2.0, max_relative = 1e-14);
+        // R = 0.150158 m, Q = 0.3125 x 0.150158^(2/3) x √0.01/0.05 = 0.176568 m3/s
+        assert_relative_eq!(swale.flow(depth).m3s(), 0.176_568_270_68, max_relative = 1e-9);
+        // and its mean velocity 0.176568/0.3125
+        assert_relative_eq!(swale.velocity(swale.flow(depth)).unwrap().ms(), 0.565_018_466, max_relative = 1e-8);
+        // Qc = A √(g A/T) = 0.3125 √(9.80665 x 0.3125/2) = 0.386830 m3/s
+        assert_relative_eq!(swale.critical_flow(depth).m3s(), 0.386_830_200_17, max_relative = 1e-10);
+        // 0.2 m3/s run at 0.64 m/s, whose head is 0.4096/19.6133 = 0.020884 m
+        assert_relative_eq!(
+            swale.specific_energy(Flow::from_m3s(0.2), depth).m(),
+            0.270_883_788_04,
+            max_relative = 1e-9
+        );
+        // nothing below the bottom but the bottom itself
+        let below = Length::from_m(-0.25);
+        assert_eq!((swale.area(below), swale.flow(below)), (Area::ZERO, Flow::ZERO));
+        assert_eq!((swale.wetted_perimeter(below), swale.top_width(below)), (swale.bottom_width, swale.bottom_width));
+        assert_eq!((swale.critical_flow(below), swale.critical_flow(Length::ZERO)), (Flow::ZERO, Flow::ZERO));
+        assert_eq!(swale.flow(Length::ZERO), Flow::ZERO);
+    }
+
+    #[test]
+    fn published_critical_depths_in_closed_form() {
+        // any text on open channels: a rectangle's critical depth is (q²/g)^(1/3) with q the flow for each width, and the
+        // energy there 3/2 of it; a triangle's (2 Q²/(g z²))^(1/5), the energy 5/4 of it
+        let rectangle = metric(2.0, 0.0);
+        let flow = Flow::from_m3s(0.8);
+        let depth = rectangle.critical_depth(flow).unwrap();
+        // (0.4²/9.80665)^(1/3)
+        assert_relative_eq!(depth.m(), 0.253_629_502, max_relative = 1e-8);
+        assert_relative_eq!(rectangle.specific_energy(flow, depth).m(), 1.5 * 0.253_629_502, max_relative = 1e-8);
+        let triangle = metric(0.0, 3.0);
+        let flow = Flow::from_m3s(0.1);
+        let depth = triangle.critical_depth(flow).unwrap();
+        // (2 x 0.1²/(9.80665 x 9))^(1/5)
+        assert_relative_eq!(depth.m(), 0.186_660_902_86, max_relative = 1e-10);
+        assert_relative_eq!(triangle.specific_energy(flow, depth).m(), 1.25 * 0.186_660_902_86, max_relative = 1e-10);
+    }
+
+    #[test]
+    fn identity_depths_are_found_whatever_their_size() {
+        // the search begins at a metre, and doubles or halves from there
+        let swale = metric(1.0, 2.0);
+        for depth_m in [1e-6, 0.01, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 4.0, 64.0, 1e4] {
+            let depth = Length::from_m(depth_m);
+            assert_relative_eq!(swale.normal_depth(swale.flow(depth)).unwrap().m(), depth_m, max_relative = 1e-10);
+            let critical = swale.critical_depth(swale.critical_flow(depth)).unwrap();
+            assert_relative_eq!(critical.m(), depth_m, max_relative = 1e-10);
+        }
+    }
+
+    #[test]
+    fn identity_what_is_no_channel_carries_nothing() {
+        let depth = Length::from_m(0.25);
+        let flow = Flow::from_m3s(0.1);
+        // no section at all
+        let infinite = f64::INFINITY;
+        for (width, side) in [(0.0, 0.0), (-1.0, 3.0), (3.0, -1.0), (infinite, 2.0), (1.0, infinite), (f64::NAN, 1.0)] {
+            let none = metric(width, side);
+            assert_eq!((none.flow(depth), none.critical_flow(depth)), (Flow::ZERO, Flow::ZERO), "{none:?}");
+            assert_eq!((none.normal_depth(flow), none.critical_depth(flow), none.velocity(flow)), (None, None, None));
+        }
+        // a section, but no way down: its critical depth is there all the same
+        let swale = metric(0.5, 2.0);
+        for odd in [0.0, -0.01, infinite, f64::NAN] {
+            for still in [Channel { manning_n: odd, ..swale }, Channel { slope: Slope::from_ratio(odd), ..swale }] {
+                assert_eq!((still.flow(depth), still.normal_depth(flow)), (Flow::ZERO, None), "{still:?}");
+                assert!(still.critical_flow(depth) > Flow::ZERO && still.critical_depth(flow).is_some());
+            }
+        }
+        // one side only is missing: a rectangle, a triangle
+        assert!(metric(0.5, 0.0).flow(depth) > Flow::ZERO && metric(0.0, 2.0).flow(depth) > Flow::ZERO);
+        // no flow stands at no depth, and has no head
+        assert_eq!(swale.normal_depth(Flow::from_m3s(-1.0)), Some(Length::ZERO));
+        assert_eq!(swale.critical_depth(Flow::ZERO), Some(Length::ZERO));
+        assert_eq!(swale.critical_depth(Flow::from_m3s(infinite)), None);
+        assert_eq!(swale.specific_energy(Flow::ZERO, depth), depth);
+        assert_eq!(swale.specific_energy(Flow::from_m3s(-1.0), depth), depth);
+        assert_eq!(swale.specific_energy(Flow::ZERO, -depth), Length::ZERO);
+    }
+
     #[test]
     fn identity_no_channel_no_depth() {
         let flow = Flow::from_gpm(40.0);

@@ -58,6 +58,26 @@ mod tests {
     use approx::assert_relative_eq;
     use proptest::prelude::*;
 
+    #[test]
+    fn each_measurement_by_hand() {
+        let (plan, rise) = (Area::from_m2(0.5), Length::from_m(0.1));
+        // 0.5 m2 x 0.1 m in 100 s
+        assert_relative_eq!(inflow_from_rise(plan, rise, Duration::from_s(100.0)).m3s(), 5e-4, max_relative = 1e-13);
+        // the same drop, and 2e-4 m3/s that came in meanwhile
+        let pump = pump_rate_from_pump_down(plan, rise, Duration::from_s(100.0), Flow::from_m3s(2e-4));
+        assert_relative_eq!(pump.m3s(), 7e-4, max_relative = 1e-13);
+        // 0.05 m3 in 250 s
+        let rest = inflow_from_pump_times(Volume::from_m3(0.05), Duration::from_s(250.0));
+        assert_relative_eq!(rest.m3s(), 2e-4, max_relative = 1e-13);
+        // r 0.1 m, from 0.45 to 0.2 m in 1000 s: 0.05 x ln(0.5/0.25)/1000 = 3.465736e-5 m/s
+        let m = Length::from_m;
+        let k = inverse_auger_hole(m(0.1), m(0.45), m(0.2), Duration::from_s(1000.0));
+        assert_relative_eq!(k.ms(), 3.465_735_903e-5, max_relative = 1e-9);
+        // 1 m3 of the 20 mm that fell on 100 m2
+        let share = runoff_share(Volume::from_m3(1.0), RainDepth::from_mm(20.0), Area::from_m2(100.0));
+        assert_relative_eq!(share, 0.5, max_relative = 1e-13);
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 

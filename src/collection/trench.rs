@@ -101,6 +101,46 @@ mod tests {
     }
 
     #[test]
+    fn a_trench_by_hand() {
+        // 10 m long, 0.4 m wide, 0.5 m of stone with 0.4 of hollows, round a pipe of 0.1 m inside and 0.12 m outside
+        let m = Length::from_m;
+        let trench = Trench {
+            length: m(10.0),
+            width: m(0.4),
+            stone_depth: m(0.5),
+            porosity: 0.4,
+            pipe_bore: m(0.1),
+            pipe_outside: m(0.12),
+        };
+        // π/4 x 0.1² x 10 = 0.0785398; (0.2 - π/4 x 0.12²) x 10 x 0.4 = 0.7547611 m3
+        assert_relative_eq!(trench.in_pipe().m3(), 0.078_539_816_34, max_relative = 1e-9);
+        assert_relative_eq!(trench.in_stone().m3(), 0.754_761_065_79, max_relative = 1e-9);
+        assert_relative_eq!(trench.holds().m3(), 0.833_300_882_13, max_relative = 1e-9);
+        assert_relative_eq!(trench.holds_per_depth().m2(), 1.666_601_764_26, max_relative = 1e-9);
+        // the pipe lies 0.1 m over the bottom; above its crown there is stone alone, 0.4 x 0.2 x 0.4 x 10 = 0.32 m3
+        let above = |height: f64, underside: f64| trench.holds_above(m(height), m(underside)).m3();
+        assert_relative_eq!(above(0.3, 0.1), 0.32, max_relative = 1e-9);
+        // below its underside all of it, and 0.45 m of stone
+        assert_relative_eq!(above(0.05, 0.1), 0.753_300_882_13, max_relative = 1e-9);
+        // at its middle half of it: (0.4 x 0.34 - half of the outside) x 0.4 and half of the inside
+        assert_relative_eq!(above(0.16, 0.1), 0.560_650_441_06, max_relative = 1e-9);
+        // said to lie below the bottom it lies on it
+        assert_relative_eq!(above(0.06, -0.1), 0.720_650_441_06, max_relative = 1e-9);
+        // below the bottom there is no more, above the top nothing
+        assert_relative_eq!(above(-1.0, 0.1), 0.833_300_882_13, max_relative = 1e-9);
+        assert_eq!((above(0.5, 0.1), above(0.5, 0.45), above(0.7, 0.1)), (0.0, 0.0, 0.0));
+        // a pipe that reaches out of the stone keeps its own room
+        assert_relative_eq!(above(0.45, 0.45), (0.02 - 0.011_309_733_55) * 4.0 + 0.078_539_816_34, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn entry_by_hand() {
+        // 2 mm of holes along 10 m, half of them clogged, under 0.2 m: 0.6 x 0.01 m2 x √(2 x 9.80665 x 0.2)
+        let entry = perforation_entry(LEAST_OPEN_AREA_PER_LENGTH, Length::from_m(10.0), Length::from_m(0.2), 0.5);
+        assert_relative_eq!(entry.m3s(), 0.011_883_423_75, max_relative = 1e-9);
+    }
+
+    #[test]
     fn identity_a_pipe_too_large_for_its_trench_leaves_no_stone() {
         assert_eq!(trench(1.0, 0.4).in_stone(), Volume::ZERO);
         assert_eq!(trench(0.0, 0.4).holds_per_depth(), Area::ZERO);

@@ -251,3 +251,61 @@ pub fn coefficient_from_infiltration<N: Real>(
     let kept = (infiltration + depression_storage / duration) / intensity;
     (N::from(1.0) - kept).greatest(N::from(0.0)).least(N::from(1.0))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn green_ampt(suction_mm: f64) -> GreenAmpt {
+        let (conductivity, suction) = (Intensity::from_mmh(10.0), Length::from_mm(suction_mm));
+        GreenAmpt { conductivity, suction, moisture_deficit: 0.3 }
+    }
+
+    #[test]
+    fn a_small_excess_keeps_its_figures() {
+        // x - ln(1 + x) worked out apart with forty digits
+        for (x, excess) in [
+            (1e-6, 4.999_996_666_669_166e-13),
+            (1e-4, 4.999_666_691_664_667e-9),
+            (9.9e-4, 4.897_268_069_589_613e-7),
+            (0.5, 0.094_534_891_891_835_62),
+            (20.0, 16.955_477_562_276_577),
+        ] {
+            assert_relative_eq!(excess_over_log(x), excess, epsilon = 0.0, max_relative = 2e-15);
+            // and back
+            assert_relative_eq!(front(excess), x, epsilon = 0.0, max_relative = 1e-12);
+        }
+        // from a thousandth up the logarithm's own twelve figures do
+        assert_relative_eq!(excess_over_log(1.1e-3), 6.045_566_990_365_264e-7, epsilon = 0.0, max_relative = 1e-11);
+        assert_eq!((front(0.0), front(-1.0), front(f64::INFINITY)), (0.0, 0.0, f64::INFINITY));
+        assert!(front(f64::NAN).is_nan());
+    }
+
+    #[test]
+    fn the_time_under_water_by_hand() {
+        let mm = RainDepth::from_mm;
+        // Green and Ampt with ψΔθ of 30 mm and 10 mm/h, from 10 mm in to 40: 3 h x (4/3 - ln 7/3 - 1/3 + ln 4/3) = 1.321153 h
+        let soil = green_ampt(100.0);
+        assert_relative_eq!(soil.flooded_for(mm(10.0), mm(40.0)).h(), 1.321_152_637, max_relative = 1e-9);
+        let back = soil.flooded(mm(10.0), Duration::from_h(1.321_152_637));
+        assert_relative_eq!(back.mm(), 40.0, max_relative = 1e-9);
+        // without suction 10 mm an hour
+        let steady = green_ampt(0.0);
+        assert_relative_eq!(steady.flooded_for(mm(2.0), mm(12.0)).h(), 1.0, max_relative = 1e-12);
+        assert_relative_eq!(steady.flooded(mm(2.0), Duration::from_h(1.0)).mm(), 12.0, max_relative = 1e-12);
+        assert_relative_eq!(steady.cumulative_ponded(Duration::from_h(3.0)).mm(), 30.0, max_relative = 1e-12);
+        assert_eq!(steady.cumulative_ponded(Duration::from_h(-3.0)), RainDepth::ZERO);
+        // Horton, 60 down to 10 mm/h with half an hour: 5 + 25 (1 - 1/e) mm in half an hour, 10 + 25 (1 - 1/e²) in an hour
+        let soil = Horton {
+            initial: Intensity::from_mmh(60.0),
+            ultimate: Intensity::from_mmh(10.0),
+            decay_time: Duration::from_h(0.5),
+        };
+        let (half, whole) = (mm(20.803_013_970_7), mm(31.616_617_919_1));
+        assert_relative_eq!(soil.cumulative_ponded(Duration::from_h(0.5)).mm(), half.mm(), max_relative = 1e-10);
+        assert_relative_eq!(soil.flooded_for(half, whole).h(), 0.5, max_relative = 1e-9);
+        assert_relative_eq!(soil.flooded(half, Duration::from_h(0.5)).mm(), whole.mm(), max_relative = 1e-9);
+        assert_relative_eq!(soil.rate_after(whole).mmh(), 10.0 + 50.0 * libm::exp(-2.0), max_relative = 1e-9);
+    }
+}

@@ -79,6 +79,43 @@ mod tests {
     }
 
     #[test]
+    fn a_nested_storm_by_hand() {
+        let minutes = Duration::from_min;
+        let points = [(10.0, 1.0), (15.0, 1.2), (30.0, 1.2)];
+        let points = points.map(|(at, inch)| (minutes(at), RainDepth::from_inch(inch)));
+        let rain = Rain::Table(DepthDuration::new(points.to_vec()).unwrap());
+        let storm = |shortest: f64, longest: f64| -> Vec<(f64, f64)> {
+            let blocks = nested_storm(&rain, minutes(shortest), minutes(longest)).unwrap();
+            blocks.iter().map(|block| (block.duration.minutes(), block.intensity.inh())).collect()
+        };
+        let near = |found: Vec<(f64, f64)>, wanted: &[(f64, f64)]| {
+            assert_eq!(found.len(), wanted.len(), "{found:?}");
+            for (found, wanted) in found.iter().zip(wanted) {
+                assert_relative_eq!(found.0, wanted.0, max_relative = 1e-12);
+                assert_relative_eq!(found.1, wanted.1, max_relative = 1e-9, epsilon = 1e-12);
+            }
+        };
+        // an inch in 10 min is 6 in/h; the 0.2 in that 15 min bring beyond it fall half before and half after, in 2.5 min each:
+        // 0.1 in x 60/2.5 = 2.4 in/h. One and a half times is not too far apart
+        near(storm(10.0, 15.0), &[(2.5, 2.4), (10.0, 6.0), (2.5, 2.4)]);
+        // from 15 to 30 min nothing falls, by way of 22.5 min
+        near(
+            storm(10.0, 30.0),
+            &[(3.75, 0.0), (3.75, 0.0), (2.5, 2.4), (10.0, 6.0), (2.5, 2.4), (3.75, 0.0), (3.75, 0.0)],
+        );
+        // a longest that is no longer leaves the middle alone
+        near(storm(10.0, 10.0), &[(10.0, 6.0)]);
+        near(storm(15.0, 10.0), &[(15.0, 4.8)]);
+        // between 10 and 12.5 min lies none of the table: 1.2^(ln 1.25/ln 1.5) = 1.105545 in by then
+        let half_in = (1.105_545_406 - 1.0) / 2.0;
+        let side = (1.25, half_in * 60.0 / 1.25);
+        let found = storm(10.0, 12.5);
+        assert_eq!(found.len(), 3);
+        assert_relative_eq!(found[0].0, side.0, max_relative = 1e-12);
+        assert_relative_eq!(found[0].1, side.1, max_relative = 1e-7);
+    }
+
+    #[test]
     fn identity_one_intensity_stays_one_intensity() {
         let rain = Rain::Constant(Intensity::from_inh(2.0));
         let blocks = nested_storm(&rain, Duration::from_min(5.0), Duration::from_h(24.0)).unwrap();

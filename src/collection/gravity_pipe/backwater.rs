@@ -201,8 +201,8 @@ impl GravityPipe {
             normal_m: normal.map(Length::m),
         };
         let entrance = self.entrance(flow, critical);
-        let sane = self.bore > Length::ZERO && critical > Length::ZERO;
-        if !(sane && entrance.is_finite() && running.full_friction.is_finite() && running.slope.is_finite()) {
+        // without a bore or a critical depth there is no area for the flow, and the entrance is without end
+        if !(entrance.is_finite() && running.full_friction.is_finite() && running.slope.is_finite()) {
             let without_end = Level::from_m(f64::INFINITY);
             return BackedUp { upper: without_end, pool: without_end, ..self.still(tailwater) };
         }
@@ -253,8 +253,8 @@ impl GravityPipe {
         if !(over > Length::ZERO && over.is_finite() && self.bore > Length::ZERO && self.bore.is_finite()) {
             return Flow::ZERO;
         }
-        // with all of the pool over the invert as velocity head and loss at the entrance it stands higher than that
-        let velocity_ms = ((pool - self.up_invert).m() * 2.0 * GRAVITY / (1.0 + ENTRANCE_LOSS)).sqrt();
+        // with all of the pool over the invert as velocity head it stands higher than that
+        let velocity_ms = ((pool - self.up_invert).m() * (2.0 * GRAVITY)).sqrt();
         let most_m3s = (Velocity::from_ms(velocity_ms) * self.bore.circle()).m3s();
         let miss = |q_m3s: f64| (self.backed_up(Flow::from_m3s(q_m3s), tailwater).pool - pool).m().min(1e9);
         let Ok(root) = bracketed_root(0.0, most_m3s, most_m3s * 1e-11, miss) else { return Flow::ZERO };

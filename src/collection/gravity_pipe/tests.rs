@@ -1,3 +1,6 @@
+mod backed_up;
+mod figures;
+
 use super::section::{angle, area_ratio, share};
 use super::*;
 use crate::quantity::Velocity;

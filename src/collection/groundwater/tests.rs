@@ -1,3 +1,5 @@
+mod figures;
+
 use super::*;
 use crate::quantity::Duration;
 use approx::assert_relative_eq;

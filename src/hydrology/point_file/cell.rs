@@ -68,3 +68,71 @@ pub(super) fn probability(cell: &str) -> Option<ReturnPeriod> {
 pub(super) fn decimals(cell: &str) -> i32 {
     cell.split_once('.').map_or(0, |(_, decimals)| i32::try_from(decimals.len()).unwrap_or(i32::MAX))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_surrounds_a_cell_is_left_out() {
+        for (text, wanted) in [("  a b ,, ", "a b"), ("\"a, b\",,", "a, b"), (" \" a \" ", "a"), (",,,", ""), ("", "")]
+        {
+            assert_eq!(clean(text), wanted, "{text}");
+        }
+        assert_eq!(cells("a:, 1 ,2,,"), ["a:", "1", "2"]);
+        assert_eq!(cells("a,,b"), ["a", "", "b"]);
+        assert!(cells(" , ,").is_empty());
+    }
+
+    #[test]
+    fn long_cells_are_cut() {
+        let letters = "abcdefghijklmnopqrstuvwx";
+        assert_eq!(shown(letters), letters);
+        assert_eq!(shown(&format!("{letters}y")), format!("{letters}…"));
+        assert_eq!(shown("a\tb\u{1b}c"), "a b c");
+    }
+
+    #[test]
+    fn numbers_are_ordinary() {
+        for (cell, wanted) in [("12.5", Some(12.5)), ("-3", Some(-3.0)), ("1e2", Some(100.0)), ("1E+2", Some(100.0))] {
+            assert_eq!(number(cell), wanted, "{cell}");
+        }
+        for cell in ["", "NaN", "inf", "1e999", "12 in", "0x1", "-"] {
+            assert_eq!(number(cell), None, "{cell}");
+        }
+        assert_eq!(leading_number("40.0962 Degree"), Some(40.0962));
+        assert_eq!(leading_number("-88.2574"), Some(-88.2574));
+        assert_eq!((leading_number("north 3"), leading_number("")), (None, None));
+    }
+
+    #[test]
+    fn durations_periods_and_decimals() {
+        for (cell, minutes) in [
+            ("5-min:", 5.0),
+            ("1 mins", 1.0),
+            ("1-minute", 1.0),
+            ("90-Minutes:", 90.0),
+            ("2-hr:", 120.0),
+            ("3-hrs", 180.0),
+            ("1-hour", 60.0),
+            ("24-hours:", 1440.0),
+            ("1-day:", 1440.0),
+            ("2 days", 2880.0),
+        ] {
+            assert_eq!(duration(cell), Some(Duration::from_min(minutes)), "{cell}");
+        }
+        for cell in ["", "5", "min", "0-min:", "-5-min:", "5-moons:", "1e308-day:"] {
+            assert_eq!(duration(cell), None, "{cell}");
+        }
+        let years = |period: Option<ReturnPeriod>| period.map(ReturnPeriod::years);
+        assert_eq!((years(interval("25")), years(interval("0")), years(interval("-1"))), (Some(25.0), None, None));
+        for (cell, wanted) in [("1/25", Some(25.0)), (" 1 / 2 ", Some(2.0)), ("0.04", Some(25.0)), ("0.5", Some(2.0))] {
+            assert_eq!(years(probability(cell)), wanted, "{cell}");
+        }
+        // a year's storm of every year has no period, and neither has one of none
+        for cell in ["1", "1/1", "2/25", "0", "-0.04", "1/x", "x", "1/0.5", "1/-3"] {
+            assert_eq!(years(probability(cell)), None, "{cell}");
+        }
+        assert_eq!((decimals("12"), decimals("12."), decimals("1.25")), (0, 0, 2));
+    }
+}

@@ -261,3 +261,36 @@ fn column(
     DepthDuration::new(points.iter().map(|point| (point.duration, depth(point.depth))).collect())
         .map_err(|error| header_line.error(PointFileProblem::Column { period, error }))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn how_far_rounding_may_have_moved_a_figure() {
+        let half_step = |cell: &str, units| Printed::read(cell, units).map(|printed| printed.half_step);
+        // inches have three figures and at most three decimals, whatever a spreadsheet left of them
+        for (cell, half) in [
+            ("0", 0.0005),
+            ("0.5", 0.0005),
+            ("0.999", 0.0005),
+            ("1", 0.005),
+            ("1.00", 0.005),
+            ("9.99", 0.005),
+            ("10", 0.05),
+            ("99.9", 0.05),
+            ("100", 0.5),
+            ("123", 0.5),
+        ] {
+            assert_relative_eq!(half_step(cell, PointFileUnits::Inches).unwrap(), half, max_relative = 1e-12);
+        }
+        // millimetres go by their own decimals
+        for (cell, half) in [("0.5", 0.05), ("7", 0.5), ("12", 0.5), ("12.25", 0.005), ("120", 0.5)] {
+            assert_relative_eq!(half_step(cell, PointFileUnits::Millimetres).unwrap(), half, max_relative = 1e-12);
+        }
+        for cell in ["-1", "x", "", "NaN", "-0.001"] {
+            assert_eq!(half_step(cell, PointFileUnits::Inches), None, "{cell}");
+        }
+    }
+}

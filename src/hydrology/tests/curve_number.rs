@@ -110,6 +110,40 @@ fn identity_the_wetter_the_ground_the_more_runs_off() {
 }
 
 #[test]
+fn runoff_by_hand() {
+    // curve number 80: 1000/80 - 10 = 2.5 in, a fifth of it first; of 3 in (3 - 0.5)²/(3 + 2) = 1.25 in run off
+    close(potential_retention(80.0).inch(), 2.5, 1e-12);
+    close(initial_abstraction(potential_retention(80.0)).inch(), 0.5, 1e-12);
+    close(runoff(3.0, 80.0), 1.25, 1e-12);
+    close(runoff(0.5, 80.0), 0.0, 0.0);
+    assert!(runoff(0.5 + 1e-6, 80.0) > 0.0);
+    close(potential_retention(100.0).inch(), 0.0, 1e-12);
+    for odd in [0.0, -1.0, 100.0 + 1e-9, f64::NAN] {
+        assert!(potential_retention(odd).m().is_nan(), "{odd}");
+    }
+    // 2 in after 1 in: (1.25 - 0.5²/3)/2
+    let share = |before: f64, burst: f64| {
+        coefficient_from_curve_number(80.0, RainDepth::from_inch(before), RainDepth::from_inch(burst))
+    };
+    close(share(1.0, 2.0), (1.25 - 0.25 / 3.0) / 2.0, 1e-12);
+    close(share(1.0, 0.0), 0.0, 0.0);
+    close(share(1.0, -1.0), 0.0, 0.0);
+    assert!(share(f64::NAN, 1.0).is_nan() && share(1.0, f64::NAN).is_nan());
+    let no_number = coefficient_from_curve_number(0.0, RainDepth::from_inch(1.0), RainDepth::from_inch(1.0));
+    assert!(no_number.is_nan());
+    // half and half of 98 and 60; a part of no area does not count
+    let acre = Area::from_acre;
+    close(composite_curve_number(&[(98.0, acre(1.0)), (60.0, acre(1.0))]).unwrap(), 79.0, 1e-12);
+    close(composite_curve_number(&[(98.0, acre(1.0)), (60.0, Area::ZERO)]).unwrap(), 98.0, 1e-12);
+    for (number, area) in
+        [(0.0, 1.0), (100.1, 1.0), (f64::NAN, 1.0), (60.0, -0.5), (60.0, f64::NAN), (60.0, f64::INFINITY)]
+    {
+        assert_eq!(composite_curve_number(&[(98.0, acre(1.0)), (number, acre(area))]), None, "{number} {area}");
+    }
+    assert_eq!(composite_curve_number(&[(98.0, Area::ZERO)]), None);
+}
+
+#[test]
 fn hostile_numbers() {
     for rain in HOSTILE {
         for curve_number in HOSTILE {

@@ -144,6 +144,96 @@ fn names_and_settled_rates() {
 }
 
 #[test]
+fn rates_of_a_flooded_surface_by_hand() {
+    let after = |loss: Loss, mm: f64| loss.rate_after(RainDepth::from_mm(mm)).mmh();
+    close(after(constant(4.0), 0.0), 4.0, 1e-12);
+    close(after(constant(4.0), 70.0), 4.0, 1e-12);
+    // Green and Ampt: 10 x (1 + 100 x 0.3/15) = 30 mm/h, without end where nothing has soaked in
+    let soil = green_ampt(10.0, 100.0, 0.3);
+    close(after(soil, 15.0), 30.0, 1e-9);
+    assert!(after(soil, 0.0).is_infinite() && after(soil, -1.0).is_infinite() && after(soil, 0.0) > 0.0);
+    // Horton: after half an hour under a pond 10/2 + 50/2 (1 - 1/e) = 20.803014 mm are in, and 10 + 50/e = 28.393972 mm/h go
+    // on; the dry ground takes 60
+    let soil = horton(60.0, 10.0, 0.5);
+    close(after(soil, 20.803_013_97), 28.393_972_06, 1e-6);
+    close(after(soil, 0.0), 60.0, 1e-12);
+    close(after(soil, -1.0), 60.0, 1e-12);
+    // no number, or no ground
+    for loss in [constant(4.0), green_ampt(10.0, 100.0, 0.3), horton(60.0, 10.0, 0.5)] {
+        assert!(after(loss, f64::NAN).is_nan(), "{loss:?}");
+    }
+    for loss in [
+        constant(-1.0),
+        constant(f64::INFINITY),
+        green_ampt(-1.0, 100.0, 0.3),
+        green_ampt(1.0, -1.0, 0.3),
+        horton(5.0, 10.0, 0.5),
+    ] {
+        assert!(after(loss, 15.0).is_nan(), "{loss:?}");
+    }
+}
+
+#[test]
+fn hollows_run_dry_within_a_block_by_hand() {
+    // 2 mm stand; rain of 2 mm/h under a loss of 6 sinks by 4 mm/h: gone after half an hour, and all of the rain soaks in
+    // from there: in two hours 2 + 2 x 2 = 6 mm are in
+    let blocks = [block(10.0, 30.0), block(120.0, 2.0)];
+    let found = run(&constant(6.0), 2.0, &blocks);
+    close(found.blocks[0].mm(), 2.0, 1e-12);
+    close(found.blocks[1].mm(), 0.0, 0.0);
+    close(found.soaked.mm(), 1.0 + 6.0, 1e-9);
+    close(found.held.mm(), 0.0, 0.0);
+    // just before it is gone: after 29 min 2 - 4 x 29/60 = 0.066667 mm stand
+    let found = run(&constant(6.0), 2.0, &[block(10.0, 30.0), block(29.0, 2.0)]);
+    close(found.held.mm(), 2.0 - 4.0 * 29.0 / 60.0, 1e-9);
+    close(found.soaked.mm(), 1.0 + 2.9, 1e-9);
+    // rain as strong as the loss holds the water where it is, and does not make it stand
+    let found = run(&constant(6.0), 2.0, &[block(10.0, 30.0), block(60.0, 6.0)]);
+    close(found.held.mm(), 2.0, 1e-9);
+    let found = run(&constant(6.0), 2.0, &[block(60.0, 6.0)]);
+    assert_eq!((found.ponds_at, found.held), (None, RainDepth::ZERO));
+    close(found.soaked.mm(), 6.0, 1e-12);
+    // water first stands in the third block, 20 min after the start; the second time does not count
+    let found = run(
+        &constant(6.0),
+        2.0,
+        &[block(10.0, 3.0), block(10.0, 0.0), block(10.0, 30.0), block(600.0, 0.0), block(5.0, 30.0)],
+    );
+    close(found.ponds_at.unwrap().minutes(), 20.0, 1e-9);
+}
+
+#[test]
+fn ponding_inside_a_block_by_hand() {
+    // Green and Ampt, K 10 mm/h, ψΔθ 30 mm: 40 mm/h stand once 30 x 10/(40 - 10) = 10 mm are in, after a quarter of an hour;
+    // by 10 mm/h nothing stands, so after half an hour of that, 5 mm in, it takes 5 mm more: 7.5 min
+    let soil = green_ampt(10.0, 100.0, 0.3);
+    close(run(&soil, 0.0, &[block(60.0, 40.0)]).ponds_at.unwrap().minutes(), 15.0, 1e-9);
+    close(run(&soil, 0.0, &[block(30.0, 10.0), block(60.0, 40.0)]).ponds_at.unwrap().minutes(), 37.5, 1e-9);
+    assert_eq!(run(&soil, 0.0, &[block(600.0, 10.0)]).ponds_at, None);
+    // ponded for 45 min more: F - 10 - 30 ln((30 + F)/40) = 7.5 has F = 29.324 mm, by halving: 40 - 29.324 mm run off
+    let found = run(&soil, 0.0, &[block(60.0, 40.0)]);
+    close(found.soaked.mm(), 29.324_070_3, 1e-6);
+    close(found.blocks[0].mm(), 40.0 - 29.324_070_3, 1e-6);
+}
+
+#[test]
+fn what_is_no_storm_or_ground_is_no_number() {
+    let good = [block(10.0, 5.0)];
+    let nan = |found: Excess| {
+        let depths = [found.soaked, found.held];
+        depths.iter().chain(&found.blocks).all(|depth| depth.m().is_nan()) && found.ponds_at.is_none()
+    };
+    for odd in [-1.0, f64::NAN, f64::INFINITY] {
+        assert!(nan(run(&constant(odd), 0.0, &good)), "{odd}");
+        assert!(nan(run(&constant(1.0), odd, &good)), "{odd}");
+        assert!(nan(run(&constant(1.0), 0.0, &[block(10.0, 5.0), block(odd, 5.0)])), "{odd}");
+        assert!(nan(run(&constant(1.0), 0.0, &[block(10.0, 5.0), block(10.0, odd)])), "{odd}");
+    }
+    // as many blocks as were given
+    assert_eq!(run(&constant(-1.0), 0.0, &[block(1.0, 1.0); 3]).blocks.len(), 3);
+}
+
+#[test]
 fn hostile_storms_neither_panic_nor_lose_water() {
     for a in HOSTILE {
         for b in HOSTILE {

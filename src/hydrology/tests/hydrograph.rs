@@ -65,6 +65,70 @@ fn what_is_no_surface_is_refused() {
 }
 
 #[test]
+fn one_odd_block_among_good_ones_is_refused() {
+    let good = block(10.0, 5.0);
+    let area = Area::from_m2(10.0);
+    for odd in [-1.0, f64::NAN, f64::INFINITY] {
+        for bad in [block(odd, 1.0), block(5.0, odd)] {
+            let excess = [good, bad];
+            let found = Hydrograph::of_surface(&excess, area, Duration::from_min(5.0));
+            assert_eq!(found, Err(RainError::BadRunoff), "{bad:?}");
+        }
+    }
+    // a flow beyond all numbers: 10 m of excess on 1e308 m2, and on 1e306 m2 within a thousandth of a second
+    let flood = [RainBlock { duration: Duration::from_s(10.0), intensity: Intensity::from_ms(1.0) }];
+    for (m2, tc_s) in [(1e308, 1.0), (1e306, 1e-3)] {
+        let found = Hydrograph::of_surface(&flood, Area::from_m2(m2), Duration::from_s(tc_s));
+        assert_eq!(found, Err(RainError::BadRunoff), "{m2} {tc_s}");
+    }
+    assert!(Hydrograph::of_surface(&flood, Area::from_m2(1e300), Duration::from_s(1.0)).is_ok());
+}
+
+#[test]
+fn a_hydrograph_by_hand() {
+    // 1000 m2, 36 mm/h for 100 s, 100 s of none, 18 mm/h for 100 s; over 100 s of concentration: up to 0.01 m3/s at 100 s,
+    // down to nothing at 200 s, up to 0.005 at 300 s and away at 400 s
+    let second = |duration: f64, mmh: f64| RainBlock {
+        duration: Duration::from_s(duration),
+        intensity: Intensity::from_mmh(mmh),
+    };
+    let excess = [second(100.0, 36.0), second(100.0, 0.0), second(100.0, 18.0)];
+    let found = Hydrograph::of_surface(&excess, Area::from_m2(1000.0), Duration::from_s(100.0)).unwrap();
+    let points: Vec<(f64, f64)> = found.points().map(|(at, flow)| (at.s(), flow.m3s())).collect();
+    assert_eq!(points.len(), 5, "{points:?}");
+    for (found, wanted) in points.iter().zip([(0.0, 0.0), (100.0, 0.01), (200.0, 0.0), (300.0, 0.005), (400.0, 0.0)]) {
+        close(found.0, wanted.0, 1e-9);
+        close(found.1, wanted.1, 1e-15);
+    }
+    let at = |t_s: f64| found.at(Duration::from_s(t_s)).m3s();
+    for (t_s, flow) in [
+        (-1.0, 0.0),
+        (50.0, 0.005),
+        (100.0, 0.01),
+        (150.0, 0.005),
+        (250.0, 0.0025),
+        (399.0, 5e-5),
+        (400.0, 0.0),
+        (500.0, 0.0),
+    ] {
+        close(at(t_s), flow, 1e-15);
+    }
+    // (0.01 + 0.005) x 200/2 m3
+    close(found.volume().m3(), 1.5, 1e-12);
+    close(found.peak().0.s(), 100.0, 1e-9);
+    close(found.peak().1.m3s(), 0.01, 1e-15);
+    close(found.last().s(), 400.0, 1e-9);
+    // up by 1e-4 m3/s², down by 2e-4, up by 1.5e-4, down by 1e-4, up by 0.5e-4
+    let changes = found.slope_changes();
+    let wanted = [(0.0, 1e-4), (100.0, -2e-4), (200.0, 1.5e-4), (300.0, -1e-4), (400.0, 0.5e-4)];
+    assert_eq!(changes.len(), 5, "{changes:?}");
+    for (found, wanted) in changes.iter().zip(wanted) {
+        close(found.0, wanted.0, 1e-9);
+        close(found.1, wanted.1, 1e-16);
+    }
+}
+
+#[test]
 fn without_rain_nothing_comes() {
     for hydrograph in [of(&[], 1000.0, 5.0), of(&[block(0.0, 5.0)], 1000.0, 5.0), Hydrograph::sum(&[])] {
         assert_eq!(hydrograph, Hydrograph::default());

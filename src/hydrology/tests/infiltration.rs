@@ -107,6 +107,11 @@ fn crosscheck_horton_ponding() {
     close(rate(soil.capacity(cmh(6.0), ponding)), 6.0, 1e-9);
     close(rate(soil.capacity(cmh(6.0), ponding + hours(1.0))), rate(soil.rate(hours(1.54931))), 1e-4);
     close(cm(soil.cumulative(cmh(6.0), ponding)), cm(soaked), 1e-9);
+    // before it all of the rain soaks in
+    for share in [0.0, 0.5, 0.99] {
+        close(rate(soil.capacity(cmh(6.0), ponding * share)), 6.0, 1e-12);
+        close(cm(soil.cumulative(cmh(6.0), ponding * share)), 6.0 * 0.699_536 * share, 1e-4);
+    }
     // from then on the depth grows as under a pond: 4.1972 cm + 4 x 1 + 6/2 (e^-1.09861 - e^-3.09861), by hand
     close(cm(soil.cumulative(cmh(6.0), ponding + hours(1.0))), 4.1972 + 4.0 + (1.0 - 0.135_335), 0.0005);
     assert_eq!(soil.ponding(cmh(4.0)), None);
@@ -126,6 +131,81 @@ fn coefficient_from_what_soaks_in() {
     close(c(0.4, 0.2, 0.0, 4.0), 0.0, 0.0);
     close(c(0.4, 0.2, 15.0, 0.0), 0.0, 0.0);
     assert!(c(f64::NAN, 0.2, 15.0, 4.0).is_nan());
+}
+
+#[test]
+fn what_is_no_number_or_no_soil_has_no_infiltration() {
+    let nan = f64::NAN;
+    let soil = GreenAmpt { conductivity: cmh(1.0), suction: Length::from_cm(10.0), moisture_deficit: 0.3 };
+    let horton = Horton { initial: cmh(6.0), ultimate: cmh(1.0), decay_time: hours(0.5) };
+    // weak rain, of which all soaks in, and strong rain
+    for i in [0.5, 5.0] {
+        for (i, t) in [(nan, hours(1.0)), (i, hours(nan)), (nan, hours(nan))] {
+            let depths = [soil.cumulative(cmh(i), t), horton.cumulative(cmh(i), t)];
+            let rates = [soil.capacity(cmh(i), t), horton.capacity(cmh(i), t)];
+            assert!(
+                depths.iter().all(|depth| depth.m().is_nan()) && rates.iter().all(|rate| rate.ms().is_nan()),
+                "{i} {t:?}"
+            );
+        }
+        for odd in [-1.0, nan, f64::INFINITY] {
+            for bad in [
+                GreenAmpt { conductivity: cmh(odd), ..soil },
+                GreenAmpt { suction: Length::from_cm(odd), ..soil },
+                GreenAmpt { moisture_deficit: odd, ..soil },
+            ] {
+                assert!(bad.cumulative(cmh(i), hours(1.0)).m().is_nan(), "{bad:?}");
+                assert!(bad.capacity(cmh(i), hours(1.0)).ms().is_nan(), "{bad:?}");
+                assert_eq!(bad.ponding(cmh(i)), None);
+            }
+            for bad in [
+                Horton { initial: cmh(odd), ..horton },
+                Horton { ultimate: cmh(odd), ..horton },
+                Horton { decay_time: hours(odd), ..horton },
+            ] {
+                assert!(bad.cumulative(cmh(i), hours(1.0)).m().is_nan(), "{bad:?}");
+                assert!(bad.capacity(cmh(i), hours(1.0)).ms().is_nan(), "{bad:?}");
+                assert_eq!(bad.ponding(cmh(i)), None);
+            }
+        }
+    }
+    // no time to decay in, and a capacity that grows
+    for bad in [Horton { decay_time: Duration::ZERO, ..horton }, Horton { initial: cmh(0.9), ..horton }] {
+        assert!(bad.cumulative(cmh(5.0), hours(1.0)).m().is_nan() && bad.ponding(cmh(5.0)).is_none(), "{bad:?}");
+    }
+    // negative rain and negative time count as none
+    for (i, t) in [(-1.0, 1.0), (5.0, -1.0)] {
+        assert_eq!(
+            (soil.cumulative(cmh(i), hours(t)), horton.cumulative(cmh(i), hours(t))),
+            (RainDepth::ZERO, RainDepth::ZERO)
+        );
+    }
+    assert_eq!(
+        (soil.capacity(cmh(-1.0), hours(1.0)), horton.capacity(cmh(-1.0), hours(1.0))),
+        (Intensity::ZERO, Intensity::ZERO)
+    );
+    assert_eq!((soil.ponding(cmh(f64::INFINITY)), horton.ponding(cmh(f64::INFINITY))), (None, None));
+    assert_eq!((soil.ponding(cmh(1.0)), horton.ponding(cmh(1.0))), (None, None));
+}
+
+#[test]
+fn a_share_that_soaks_in_needs_numbers() {
+    let nan = f64::NAN;
+    let share = |f: f64, held: f64, minutes: f64, i: f64| {
+        coefficient_from_infiltration(cmh(f), RainDepth::from_mm(10.0 * held), Duration::from_min(minutes), cmh(i))
+    };
+    for odd in
+        [share(nan, 0.1, 60.0, 2.0), share(1.0, nan, 60.0, 2.0), share(1.0, 0.1, nan, 2.0), share(1.0, 0.1, 60.0, nan)]
+    {
+        assert!(odd.is_nan());
+    }
+    // 1 - (1 + 0.1)/2 of 2 cm/h; nothing where no rain falls for any time, or less than none
+    close(share(1.0, 0.1, 60.0, 2.0), 0.45, 1e-12);
+    for none in [share(1.0, 0.1, -60.0, 2.0), share(1.0, 0.1, 60.0, -2.0)] {
+        close(none, 0.0, 0.0);
+    }
+    // ground that gives water back sheds no more than all of the rain
+    close(share(-1.0, 0.0, 60.0, 2.0), 1.0, 0.0);
 }
 
 #[test]

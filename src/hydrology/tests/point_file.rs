@@ -1,5 +1,5 @@
 use super::super::{
-    Kind, PointFileProblem, PointFileUnits, PointFileWarning, Rain, Series, point_file_text, read_point_file,
+    Kind, PointFileProblem, PointFileUnits, PointFileWarning, Rain, RainError, Series, point_file_text, read_point_file,
 };
 use super::{CHAMPAIGN, champaign, close};
 use crate::quantity::{Duration, ReturnPeriod};
@@ -102,6 +102,43 @@ fn rounding_is_evened_out_and_said() {
     let error = read_point_file(&file("3")).unwrap_err();
     assert_eq!(error.line, 6);
     assert!(error.to_string().contains("column 2 years: less rain falls in 3 h than in 2 h"), "{error}");
+}
+
+#[test]
+fn a_figure_is_moved_as_far_as_its_own_and_its_neighbours_rounding() {
+    let read = |rows: &str| {
+        read_point_file(&format!(
+            "Point precipitation frequency estimates (millimeters)\nData type: Precipitation depth\n\
+             Time series type: Partial duration\nby duration for ARI (years):, 2\n{rows}"
+        ))
+    };
+    let minutes = Duration::from_min;
+    let period = ReturnPeriod::from_years(2.0);
+    let moved = |at: f64| vec![PointFileWarning::MovedWithinRounding { period, duration: minutes(at) }];
+    for (rows, wanted) in [
+        // whole millimetres may both be off by half of one
+        ("5-min:, 10\n10-min:, 9\n", Some(moved(10.0))),
+        ("5-min:, 10\n10-min:, 8\n", None),
+        // 0.5 of the first and 0.05 of the second
+        ("5-min:, 10\n10-min:, 9.5\n", Some(moved(10.0))),
+        ("5-min:, 10\n10-min:, 9.4\n", None),
+        // 3 mm in 10 min need 1.5 in 5: 0.05 of the first and 0.5 of the second; 1.4 would be too far
+        ("5-min:, 1.0\n10-min:, 3\n", Some(moved(5.0))),
+        ("5-min:, 0.9\n10-min:, 3\n", None),
+        // what does not fall is not moved
+        ("5-min:, 3\n10-min:, 3\n", Some(vec![])),
+    ] {
+        assert_eq!(read(rows).ok().map(|file| file.warnings), wanted, "{rows}");
+    }
+    let refusal = |rows: &str| {
+        let error = read(rows).unwrap_err();
+        (error.line, error.problem)
+    };
+    // which way it is wrong, and between which durations
+    let falls = RainError::DepthFalls { shorter: minutes(5.0), longer: minutes(10.0) };
+    let rises = RainError::IntensityRises { shorter: minutes(10.0), longer: minutes(15.0) };
+    assert_eq!(refusal("5-min:, 10\n10-min:, 8\n"), (6, PointFileProblem::Column { period, error: falls }));
+    assert_eq!(refusal("5-min:, 3\n10-min:, 3\n15-min:, 9\n"), (6, PointFileProblem::Column { period, error: rises }));
 }
 
 #[test]
@@ -215,6 +252,45 @@ fn refusals_name_the_line() {
     // header without rows
     let top: String = CHAMPAIGN.lines().take(14).fold(String::new(), |text, line| text + line + "\n");
     assert!(matches!(problem(&top), (14, PointFileProblem::Column { .. })));
+}
+
+#[test]
+fn a_line_is_shown_as_far_as_it_helps() {
+    // a hundred letters are shown whole, more are cut there
+    let shown = |extra: usize| {
+        let row = format!("5-moons:,{}", "1".repeat(91 + extra));
+        let text = CHAMPAIGN.lines().take(14).fold(String::new(), |text, line| text + line + "\n");
+        let error = read_point_file(&format!("{text}{row}   \n")).unwrap_err();
+        assert_eq!(error.line, 15);
+        (row, error.text)
+    };
+    let (row, text) = shown(0);
+    assert_eq!(text, row);
+    let (row, text) = shown(1);
+    assert_eq!(text, format!("{}…", &row[..100]));
+    // only what looks like a date has been made one by a spreadsheet
+    let refusal =
+        |cell: &str| read_point_file(&CHAMPAIGN.replace(" 1,2,5", &format!(" 1,{cell},5"))).unwrap_err().to_string();
+    for (cell, dated) in [("2-Jan", true), ("two", false), ("1/2", false)] {
+        assert_eq!(refusal(cell).contains("spreadsheet"), dated, "{cell}");
+    }
+}
+
+#[test]
+fn a_column_is_found_by_its_period() {
+    let file = champaign();
+    let found = |years: f64| file.column(ReturnPeriod::from_years(years)).is_some();
+    for (years, there) in [
+        (1000.0, true),
+        (1000.0 * (1.0 + 5e-10), true),
+        (1000.0 * (1.0 + 2e-9), false),
+        (1.0, true),
+        (1.0 + 5e-9, false),
+        (3.0, false),
+    ] {
+        assert_eq!(found(years), there, "{years}");
+    }
+    assert!(!found(f64::NAN));
 }
 
 proptest! {

@@ -124,6 +124,123 @@ fn refuses_formulas_that_are_no_rain() {
 }
 
 #[test]
+fn durations_are_spoken_as_people_say_them() {
+    let refusal = |duration, shortest, longest| RainError::OutsideTable { duration, shortest, longest }.to_string();
+    let hours = Duration::from_h;
+    // minutes below two hours, hours up to two days, days above
+    for (duration, spoken) in [
+        (minutes(7.5), "7.5 min"),
+        (minutes(119.0), "119 min"),
+        (hours(2.0), "2 h"),
+        (hours(48.0), "48 h"),
+        (hours(48.1), "2 days"),
+        (hours(60.0), "2.5 days"),
+    ] {
+        assert_eq!(refusal(duration, None, None), format!("the rain is not known for {spoken}: it has no table"));
+    }
+    let known = |shortest, longest| refusal(minutes(3.0), shortest, longest);
+    let said = "the rain is not known for 3 min: ";
+    assert_eq!(known(Some(minutes(5.0)), None), format!("{said}it starts at 5 min"));
+    assert_eq!(known(None, Some(hours(24.0))), format!("{said}its formula holds up to 24 h"));
+    assert_eq!(known(Some(minutes(5.0)), Some(hours(24.0))), format!("{said}its table runs from 5 min to 24 h"));
+}
+
+#[test]
+fn each_refusal_says_what_is_wrong() {
+    let (shorter, longer) = (minutes(5.0), minutes(10.0));
+    for (error, said) in [
+        (RainError::TooFewPoints { count: 1 }, "a rain table needs at least two durations; this one has 1"),
+        (
+            RainError::NotPositive { duration: shorter },
+            "at 5 min the duration and the depth must both be numbers above zero",
+        ),
+        (RainError::Duplicate { duration: longer }, "10 min stands twice in the rain table"),
+        (
+            RainError::IntensityRises { shorter, longer },
+            "the average intensity over 10 min is higher than over 5 min: it can only fall with duration",
+        ),
+        (RainError::BadDuration { duration: -shorter }, "the duration must be a number above zero, not -5 min"),
+        (
+            RainError::Contribution { part: 2 },
+            "contributing surface 2: coefficient, area and time must be numbers, zero or above",
+        ),
+        (
+            RainError::Reach { reach: 3 },
+            "piece 3 of the flow path: length must be zero or above; slope, roughness and rain above zero",
+        ),
+    ] {
+        assert_eq!(error.to_string(), said);
+    }
+}
+
+#[test]
+fn a_formula_by_hand() {
+    // 60 in/h with b 5 min and c 0.5: after 4 min 60/√9 = 20 in/h, which is 20 x 4/60 in
+    let rain = Rain::formula(Intensity::from_inh(60.0), minutes(5.0), 0.5).unwrap();
+    close(rain.intensity(minutes(4.0)).unwrap().inh(), 20.0, 1e-12);
+    close(rain.depth(minutes(4.0)).unwrap().inch(), 80.0 / 60.0, 1e-12);
+    assert_eq!((rain.shortest(), rain.longest()), (None, None));
+    // with c of one depth grows for ever
+    assert_eq!(Rain::formula(Intensity::from_inh(60.0), minutes(5.0), 1.0).unwrap().longest(), None);
+    // b of nothing will do as long as c is not above one
+    for (b, c, good) in [
+        (0.0, 1.0, true),
+        (0.0, 1.0 + 1e-12, false),
+        (1e-9, 1.0 + 1e-12, true),
+        (5.0, f64::INFINITY, false),
+        (f64::INFINITY, 0.5, false),
+    ] {
+        assert_eq!(Rain::formula(Intensity::from_inh(60.0), minutes(b), c).is_ok(), good, "{b} {c}");
+    }
+    for a in [0.0, -1.0, f64::INFINITY] {
+        assert_eq!(Rain::formula(Intensity::from_inh(a), minutes(5.0), 0.5), Err(RainError::BadFormula), "{a}");
+    }
+}
+
+#[test]
+fn what_is_asked_of_a_rain_is_checked() {
+    let rains =
+        [table(&[(5.0, 0.5), (60.0, 2.0)]), Rain::formula(Intensity::from_inh(60.0), minutes(5.0), 0.5).unwrap()];
+    for duration in [0.0, -5.0, f64::NAN, f64::INFINITY].map(minutes) {
+        for rain in &rains {
+            assert!(matches!(rain.check(duration), Err(RainError::BadDuration { .. })), "{duration:?}");
+            assert!(matches!(rain.depth(duration), Err(RainError::BadDuration { .. })), "{duration:?}");
+        }
+        // one intensity holds for any duration, a depth needs one all the same
+        let constant = Rain::Constant(Intensity::from_inh(1.0));
+        assert_eq!(constant.check(duration), Ok(()));
+        assert!(matches!(constant.depth(duration), Err(RainError::BadDuration { .. })), "{duration:?}");
+    }
+    for odd in [-1.0, f64::NAN, f64::INFINITY] {
+        assert_eq!(Rain::Constant(Intensity::from_inh(odd)).check(minutes(5.0)), Err(RainError::BadIntensity), "{odd}");
+    }
+    assert_eq!(Rain::Constant(Intensity::ZERO).check(minutes(5.0)), Ok(()));
+    // both ends of a table belong to it, with room for the rounding of conversions
+    let rain = &rains[0];
+    for (at, good) in
+        [(5.0, true), (60.0, true), (5.0 - 1e-9, true), (60.0 + 1e-8, true), (5.0 - 1e-7, false), (60.0 + 1e-6, false)]
+    {
+        let outside = matches!(
+            rain.intensity(minutes(at)),
+            Err(RainError::OutsideTable { shortest: Some(_), longest: Some(_), .. })
+        );
+        assert_eq!((rain.check(minutes(at)).is_ok(), outside), (good, !good), "{at}");
+    }
+}
+
+#[test]
+fn periods_that_are_none() {
+    for odd in [f64::NAN, f64::INFINITY, -2.0, 0.0, 1.0] {
+        assert_eq!(partial_duration_period(ReturnPeriod::from_years(odd)), None, "{odd}");
+    }
+    assert!(partial_duration_period(ReturnPeriod::from_years(1.0 + 1e-9)).is_some());
+    for odd in [f64::NAN, f64::INFINITY, -2.0, 0.0] {
+        assert_eq!(annual_maximum_period(ReturnPeriod::from_years(odd)), None, "{odd}");
+    }
+    assert!(annual_maximum_period(ReturnPeriod::from_years(0.1)).is_some());
+}
+
+#[test]
 fn hostile_numbers_end_in_errors_or_numbers() {
     for one in HOSTILE {
         for other in HOSTILE {

@@ -188,6 +188,59 @@ fn nothing_sends_nothing() {
     }
 }
 
+#[test]
+fn what_is_no_surface_is_named() {
+    let rain = Rain::Constant(Intensity::from_inh(1.0));
+    let good = part(0.5, Area::from_ft2(1000.0), 10.0);
+    let nan = f64::NAN;
+    let ft2 = Area::from_ft2;
+    for bad in [
+        part(-0.5, ft2(1000.0), 10.0),
+        part(0.5, ft2(-1000.0), 10.0),
+        // two wrongs make no right
+        part(-0.5, ft2(-1000.0), 10.0),
+        part(-0.5, Area::ZERO, 10.0),
+        part(0.0, ft2(-1000.0), 10.0),
+        part(f64::INFINITY, ft2(1000.0), 10.0),
+        part(0.5, ft2(f64::INFINITY), 10.0),
+        part(nan, ft2(1000.0), 10.0),
+        part(0.5, ft2(nan), 10.0),
+        part(1e200, Area::from_m2(1e200), 10.0),
+        part(0.5, ft2(1000.0), 0.0),
+        part(0.5, ft2(1000.0), -5.0),
+        part(0.5, ft2(1000.0), nan),
+        part(0.5, ft2(1000.0), f64::INFINITY),
+    ] {
+        assert_eq!(peak_flow(&[bad, good], &rain), Err(RainError::Contribution { part: 1 }), "{bad:?}");
+        assert_eq!(peak_flow(&[good, good, bad], &rain), Err(RainError::Contribution { part: 3 }), "{bad:?}");
+    }
+    // what sends nothing needs no time
+    for silent in [part(0.0, ft2(1000.0), nan), part(0.5, Area::ZERO, -5.0)] {
+        assert_eq!(peak_flow(&[silent], &rain), Ok(PeakFlow::none()));
+        assert_eq!(peak_flow(&[silent, good], &rain), peak_flow(&[good], &rain));
+    }
+}
+
+#[test]
+fn the_worst_duration_of_a_formula_by_hand() {
+    // i = a/(t + 20)^1.5 with t in minutes. Between 5 and 40 min 1200 ft2 contribute whole and 12 000 ft2 in proportion, 300
+    // ft2 in a minute: Q = i (1200 + 300 t) is greatest at (300 x 20 - 1.5 x 1200)/(300 x 0.5) = 28 min
+    let rain = Rain::formula(Intensity::from_inh(500.0), Duration::from_min(20.0), 1.5).unwrap();
+    let parts = [part(0.8, Area::from_ft2(1500.0), 5.0), part(0.6, Area::from_ft2(20_000.0), 40.0)];
+    let peak = peak_flow(&parts, &rain).unwrap();
+    close(peak.duration.minutes(), 28.0, 1e-9);
+    close(peak.contributing.ft2(), 1200.0 + 300.0 * 28.0, 1e-6);
+    close(peak.intensity.inh(), 500.0 / libm::pow(48.0, 1.5), 1e-9);
+    close(peak.flow / (peak.intensity * peak.contributing), 1.0, 1e-12);
+    close(peak.whole_area_time.minutes(), 40.0, 0.0);
+    close(
+        peak.whole_area_flow / (rain.intensity(Duration::from_min(40.0)).unwrap() * Area::from_ft2(13_200.0)),
+        1.0,
+        1e-12,
+    );
+    assert!(peak.early_part_governs);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -1,6 +1,6 @@
 use super::super::{
     Distribution, Rain, RainBlock, RainError, StormShape, block_storm, distribution_storm, durations_to_try,
-    split_blocks,
+    split_blocks, split_for_losses,
 };
 use super::{HOSTILE, champaign_rain, close, table};
 use crate::quantity::{Duration, Intensity, RainDepth};
@@ -136,6 +136,70 @@ fn identity_cutting_a_block_changes_no_rain() {
         let cut = split_blocks(&whole, longest);
         assert!(cut == whole || cut.len() == 10_000, "{longest:?}");
     }
+}
+
+#[test]
+fn rungs_of_a_ladder_by_hand() {
+    let near = |found: Vec<Duration>, wanted: &[f64]| {
+        assert_eq!(found.len(), wanted.len(), "{found:?}");
+        found.iter().zip(wanted).for_each(|(found, wanted)| close(found.minutes(), *wanted, 1e-9));
+    };
+    let tried =
+        |rain: &Rain, from: f64, to: f64| durations_to_try(rain, Duration::from_min(from), Duration::from_min(to));
+    let formula = Rain::formula(Intensity::from_inh(60.0), Duration::from_min(5.0), 0.5).unwrap();
+    // 2.25 is 1.5², two steps; a little more takes three, and any ratio at least one
+    near(tried(&formula, 4.0, 9.0), &[4.0, 6.0, 9.0]);
+    near(tried(&formula, 8.0, 27.0), &[8.0, 12.0, 18.0, 27.0]);
+    assert_eq!(tried(&formula, 4.0, 9.01).len(), 4);
+    near(tried(&formula, 4.0, 4.4), &[4.0, 4.4]);
+    near(tried(&formula, 4.0, 4.0), &[4.0]);
+    // ln 1.2e10/ln 1.5 = 57.2, 58 steps from a second to four hundred years; there are sixty and no more
+    assert_eq!(tried(&formula, 1.0 / 60.0, 2e8).len(), 59);
+    assert_eq!(tried(&formula, 1e-6, 1e9).len(), 61);
+    // of a table no more than double, and one between at least
+    let table = table(&[(5.0, 0.5), (40.0, 1.0), (50.0, 1.0)]);
+    near(tried(&table, 5.0, 50.0), &[5.0, 10.0, 20.0, 40.0, 2000.0_f64.sqrt(), 50.0]);
+    near(tried(&table, 5.0, 41.0), &[5.0, 10.0, 20.0, 40.0, 1640.0_f64.sqrt(), 41.0]);
+    near(tried(&table, 5.0, 5.0), &[5.0]);
+    near(tried(&Rain::Constant(Intensity::from_inh(1.0)), 10.0, 5.0), &[]);
+}
+
+#[test]
+fn cut_for_losses_by_hand() {
+    let block = |minutes, inh| RainBlock { duration: Duration::from_min(minutes), intensity: Intensity::from_inh(inh) };
+    let count = |blocks: &[RainBlock]| split_for_losses(blocks).len();
+    // half of the rain in each half hour: a hundred pieces each, and the dry 25 min in three
+    assert_eq!(count(&[block(30.0, 1.0), block(25.0, 0.0), block(30.0, 1.0)]), 203);
+    // one part in a thousand of the rain in 20 min: two pieces by time; 999 of the thousand in 199.8, so 200 pieces
+    assert_eq!(count(&[block(20.0, 0.003), block(20.0, 2.997)]), 202);
+    // dry all the way: by time alone
+    assert_eq!(count(&[block(20.0, 0.0), block(10.0, 0.0), block(5.0, 0.0)]), 4);
+    let cut = split_for_losses(&[block(30.0, 1.0), block(30.0, 1.0)]);
+    assert!(
+        cut.iter()
+            .all(|piece| piece.intensity == Intensity::from_inh(1.0) && (piece.duration.minutes() - 0.3).abs() < 1e-12)
+    );
+    // by time: 10 min in two of five, and in one of ten; never more than ten thousand
+    let by_time = |longest_min: f64| split_blocks(&[block(10.0, 1.0)], Duration::from_min(longest_min)).len();
+    assert_eq!((by_time(5.0), by_time(4.9), by_time(10.0), by_time(9.9), by_time(1e-4)), (2, 3, 1, 2, 10_000));
+}
+
+#[test]
+fn a_mass_curve_may_be_off_by_rounding() {
+    let curve = |first: f64, last: f64| {
+        let points = [(0.0, first), (12.0, 0.4), (24.0, last)];
+        Distribution::new(points.map(|(h, share)| (Duration::from_h(h), share)).to_vec())
+    };
+    let good = curve(1e-9, 1.0 - 1e-9).unwrap();
+    assert_eq!(good.points().len(), 3);
+    assert_eq!(good.duration(), Duration::from_h(24.0));
+    assert!(curve(-1e-9, 1.0).is_ok());
+    for (first, last) in [(2e-9, 1.0), (-2e-9, 1.0), (0.0, 1.0 + 2e-9), (0.0, 1.0 - 2e-9)] {
+        assert_eq!(curve(first, last), Err(RainError::BadDistribution), "{first} {last}");
+    }
+    // on a point it is the point's own share
+    close(good.share(Duration::from_h(12.0)), 0.4, 0.0);
+    close(good.share(Duration::from_h(18.0)), 0.7, 1e-8);
 }
 
 #[test]

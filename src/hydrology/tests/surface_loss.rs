@@ -33,6 +33,32 @@ fn published_cumulative_excess_by_curve_number() {
 }
 
 #[test]
+fn each_loss_by_hand() {
+    let storm = steps(60.0, &[1.0, 1.0, 0.0]);
+    let rates = |loss: SurfaceLoss| -> Vec<f64> {
+        let excess = excess_blocks(&loss, &storm);
+        assert!(excess.iter().zip(&storm).all(|(excess, rain)| excess.duration == rain.duration));
+        excess.iter().map(|block| block.intensity.inh()).collect()
+    };
+    let near = |found: Vec<f64>, wanted: [f64; 3]| {
+        found.iter().zip(wanted).for_each(|(found, wanted)| close(*found, wanted, 1e-9));
+    };
+    near(rates(SurfaceLoss::Coefficient(0.3)), [0.3, 0.3, 0.0]);
+    near(rates(SurfaceLoss::Coefficient(0.0)), [0.0; 3]);
+    near(rates(SurfaceLoss::Coefficient(1.0)), [1.0, 1.0, 0.0]);
+    for share in [-1e-9, 1.0 + 1e-9] {
+        assert!(rates(SurfaceLoss::Coefficient(share)).iter().all(|rate| rate.is_nan()));
+    }
+    // curve number 80: S 2.5 in, of which a fifth goes first: of 1 in (1 - 0.5)²/(1 + 2) = 0.083333 in run off, of 2 in
+    // 1.5²/4 = 0.5625 in
+    near(rates(SurfaceLoss::CurveNumber(80.0)), [0.25 / 3.0, 0.5625 - 0.25 / 3.0, 0.0]);
+    // 0.4 in/h soak in and hollows of 0.2 in fill: 1 - 0.4 - 0.2, then 1 - 0.4
+    let loss = Loss::Constant(Intensity::from_inh(0.4));
+    let ground = SurfaceLoss::Infiltration { loss, depression_storage: RainDepth::from_inch(0.2) };
+    near(rates(ground), [0.4, 0.6, 0.0]);
+}
+
+#[test]
 fn identity_each_loss_keeps_its_own_total() {
     let storm = nested_storm(&champaign_rain(10.0), Duration::from_min(5.0), Duration::from_h(24.0)).unwrap();
     let rain = total(&storm);

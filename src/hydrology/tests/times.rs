@@ -1,5 +1,5 @@
 use super::super::{
-    Rain, RainError, Reach, SheetMethod, TimeWarning, faa, kirpich, manning_velocity, nrcs_lag,
+    Rain, RainError, Reach, SheetMethod, TimeOfConcentration, TimeWarning, faa, kirpich, manning_velocity, nrcs_lag,
     nrcs_lag_time_of_concentration, potential_retention, shallow_velocity, sheet_flow_kinematic, sheet_flow_limit,
     sheet_flow_nrcs, time_of_concentration, travel_time,
 };
@@ -222,6 +222,84 @@ fn minimum_and_ends_of_the_table() {
     let flat =
         [lawn(60.0), Reach::Shallow { length: ft(9.0), slope: slope(0.0), coefficient: Velocity::from_fts(16.0) }];
     assert_eq!(at(&flat, 5.0), Err(RainError::Reach { reach: 2 }));
+}
+
+#[test]
+fn a_time_that_was_entered_is_held_to_the_minimum() {
+    let minutes = Duration::from_min;
+    for (time, minimum, found, governs) in [(12.0, 5.0, 12.0, false), (3.0, 5.0, 5.0, true), (5.0, 5.0, 5.0, false)] {
+        let entered = TimeOfConcentration::entered(minutes(time), minutes(minimum));
+        assert_eq!((entered.time, entered.minimum_governs), (minutes(found), governs));
+        assert_eq!((entered.reaches, entered.iterations, entered.warnings), (vec![], 0, vec![]));
+        assert_eq!(entered.residual, Duration::ZERO);
+    }
+}
+
+#[test]
+fn a_path_that_takes_just_the_minimum_governs_itself() {
+    // 60 m at a metre a second
+    let path = [Reach::Shallow { length: m(60.0), slope: slope(1.0), coefficient: Velocity::from_ms(1.0) }];
+    let at = |minimum: f64| time_of_concentration(&path, SheetMethod::Kinematic, &ANY, Duration::from_s(minimum));
+    for (minimum, time, governs) in [(59.0, 60.0, false), (60.0, 60.0, false), (61.0, 61.0, true), (0.0, 60.0, false)] {
+        let found = at(minimum).unwrap();
+        assert_eq!((found.time, found.minimum_governs), (Duration::from_s(time), governs), "{minimum}");
+        assert_eq!((found.reaches, found.residual), (vec![Duration::from_s(60.0)], Duration::ZERO));
+    }
+    for odd in [-1.0, f64::NAN, f64::INFINITY] {
+        assert!(matches!(at(odd), Err(RainError::BadDuration { .. })), "{odd}");
+    }
+}
+
+#[test]
+fn velocities_and_times_by_hand() {
+    // Manning with R 1 m, n 0.05 and a slope of 0.04: 0.2/0.05 = 4 m/s; R 8 m: four times that
+    close(manning_velocity(0.05, m(1.0), slope(0.04)).ms(), 4.0, 1e-12);
+    close(manning_velocity(0.05, m(8.0), slope(0.04)).ms(), 16.0, 1e-12);
+    // 3 m/s x √0.25
+    close(shallow_velocity(Velocity::from_ms(3.0), slope(0.25)).ms(), 1.5, 1e-12);
+    close(travel_time(m(30.0), Velocity::from_ms(1.5)).s(), 20.0, 1e-12);
+    // (0.1 x 10/√0.25)^0.6/(1e-5)^0.4 = 2^0.6 x 100 = 151.571657 s
+    close(sheet_flow_kinematic(0.1, m(10.0), slope(0.25), Intensity::from_ms(1e-5)).s(), 151.571_657, 1e-5);
+    // 0.007 x (0.1 x 100)^0.8/(√4 x 0.01^0.4) = 0.007 x 6.309573/(2 x 0.158489) h
+    let time = sheet_flow_nrcs(0.1, ft(100.0), slope(0.01), RainDepth::from_inch(4.0));
+    close(time.h(), 0.007 * 6.309_573_445 / (2.0 * 0.158_489_319), 1e-8);
+    // 100 x √0.04/0.5 ft
+    close(sheet_flow_limit(0.5, slope(0.04)).ft(), 40.0, 1e-12);
+}
+
+#[test]
+fn sheet_flow_that_is_too_long_by_a_hair() {
+    // 100 ft in all, entered as 30.48 m, are still 100 ft; a foot in a thousand more is not. n 0.1 at a slope of 1 may go
+    // 1000 ft before it gathers
+    let sheet = |length: Length| Reach::Sheet { length, slope: slope(1.0), roughness: 0.1 };
+    let warnings =
+        |path: &[Reach]| time_of_concentration(path, SheetMethod::Kinematic, &ANY, Duration::ZERO).unwrap().warnings;
+    assert_eq!(warnings(&[sheet(ft(100.0))]), []);
+    assert_eq!(warnings(&[sheet(m(30.48)), sheet(ft(0.00005))]), []);
+    let beyond = |length: Length| [TimeWarning::SheetBeyondPractice { length, limit: ft(100.0) }];
+    assert_eq!(warnings(&[sheet(ft(100.1))]), beyond(ft(100.1)));
+    // a sheet of just its own limit: 100 √0.01/0.2 = 50 ft
+    let rough = |length: f64| Reach::Sheet { length: ft(length), slope: slope(0.01), roughness: 0.2 };
+    let limit = sheet_flow_limit(0.2, slope(0.01));
+    close(limit.ft(), 50.0, 1e-12);
+    assert_eq!(warnings(&[Reach::Sheet { length: limit, slope: slope(0.01), roughness: 0.2 }]), []);
+    assert_eq!(warnings(&[rough(51.0)]), [TimeWarning::SheetBeyondLimit { reach: 1, length: ft(51.0), limit }]);
+}
+
+#[test]
+fn times_of_whole_watersheds_by_hand() {
+    // Kirpich at 1000 ft and 1 %: 0.0078 x 204.17379 x 5.8884366; the airfield at 100 ft and 8 %: 1.8 x (1.1 - 0.5) x 10/2
+    close(kirpich(ft(1000.0), slope(0.01)).minutes(), 0.0078 * 204.173_79 * 5.888_436_6, 1e-5);
+    close(faa(0.5, ft(100.0), Slope::from_percent(8.0)).minutes(), 5.4, 1e-9);
+    // NRCS lag, 1000 ft at 4 % with curve number 80, S = 2.5 in: 1000^0.8 = 251.188643, 3.5^0.7 = 2.403519:
+    // 251.188643 x 2.403519/(1140 x 2) = 0.264797 h, the lag 0.6 of it
+    let time = nrcs_lag_time_of_concentration(ft(1000.0), 80.0, Slope::from_percent(4.0)).unwrap();
+    close(time.h(), 0.264_796_8, 1e-6);
+    close(nrcs_lag(ft(1000.0), 80.0, Slope::from_percent(4.0)).unwrap().h(), 0.6 * 0.264_796_8, 1e-6);
+    // made for curve numbers from 50 to 95, both among them
+    for (number, made) in [(49.9, false), (50.0, true), (95.0, true), (95.1, false)] {
+        assert_eq!(nrcs_lag(ft(1000.0), number, Slope::from_percent(4.0)).is_some(), made, "{number}");
+    }
 }
 
 #[test]
