@@ -26,7 +26,7 @@ rm -rf "$out"
 mkdir -p "$out"
 common=(--config tests/mutants.toml -f "src/$part" -f "src/${part%.rs}/**" -f "src/${part%.rs}.rs" --profile mutants
   --no-default-features --no-shuffle --colors never)
-if [ -n "${MUTANTS_IN_PLACE:-}" ]; then common+=(--in-place --jobs 1); else common+=(--jobs "${MUTANTS_JOBS:-$(nproc)}"); fi
+if [ -n "${MUTANTS_IN_PLACE:-}" ]; then common+=(--in-place); else common+=(--jobs "${MUTANTS_JOBS:-$(nproc)}"); fi
 shard=()
 [ -z "${2:-}" ] || shard=(--shard "$2" --sharding round-robin)
 # what was missed and what hung stands in the files; the exit codes 2 and 3 only say that there was any
