@@ -10,7 +10,7 @@ mod laws;
 mod line;
 mod profile;
 mod surge;
-mod system;
+pub(crate) mod system;
 
 /// A pipe of a bore in metres, its wall 5 mm, C 150.
 pub(crate) fn pipe(bore: f64) -> Pipe {

@@ -97,6 +97,9 @@ fn identity_draining_through_a_hole_by_hand() {
     assert_relative_eq!(time(&rising, 1.0).unwrap(), 376.333_963, max_relative = 1e-6);
     // 1 m lower: √1 + √5 for √4
     assert_relative_eq!(time(&rising, 0.0).unwrap(), 376.333_963 * 2.0 / (1.0 + f64::sqrt(5.0)), max_relative = 1e-6);
+    // what rises again beyond the highest point drains the other way
+    let again = line(&[(0.0, 1.0), (40.0, 5.0), (55.0, 3.0), (70.0, 4.0)]);
+    assert_relative_eq!(time(&again, 1.0).unwrap(), 376.333_963, max_relative = 1e-6);
     // two risers have a hole each
     let twice = DischargeLine { risers: 2, ..rising.clone() };
     assert_relative_eq!(time(&twice, 1.0).unwrap(), 188.166_982, max_relative = 1e-6);

@@ -99,19 +99,24 @@ fn identity_cover_by_hand() {
 }
 
 /// Cover of 1 m, 0.2 m at 20 and 40 m, 1 m again: less than 0.6 m from 10 to 50 m.
+fn shallow_in_the_middle() -> DischargeLine {
+    let through = [(0.0, 1.0, 1.055), (20.0, 2.0, 0.255), (40.0, 2.5, 0.255), (60.0, 3.0, 1.055), (80.0, 3.5, 1.055)];
+    over_ground(&through)
+}
+
+/// The line rises, so that what freezes is lowest where it begins, however many points of the profile it runs over.
+#[test]
+fn regress_the_lowest_place_of_what_frost_reaches() {
+    let line = shallow_in_the_middle();
+    let reached = line.within_depth(&line.standing_water(true), m(0.6));
+    assert_eq!(figures(&reached), [[10.0, 50.0, 10.0, litres(40.0)]]);
+}
+
 #[test]
 fn identity_what_frost_reaches_by_hand() {
-    let line = over_ground(&[
-        (0.0, 1.0, 1.055),
-        (20.0, 2.0, 0.255),
-        (40.0, 2.5, 0.255),
-        (60.0, 3.0, 1.055),
-        (80.0, 3.5, 1.055),
-    ]);
+    let line = shallow_in_the_middle();
     let whole = line.standing_water(true);
     assert_eq!(figures(&whole), [[0.0, 80.0, 0.0, litres(80.0)]]);
-    // one part; its lowest place is where it begins, since the pocket's lies before it
-    assert_eq!(figures(&line.within_depth(&whole, m(0.6))), [[10.0, 50.0, 10.0, litres(40.0)]]);
     let pocket =
         |from: f64, to: f64, lowest: f64| Pocket { from: m(from), to: m(to), lowest_at: m(lowest), ..whole[0] };
     for (pockets, reached) in [

@@ -7,7 +7,7 @@ use approx::assert_relative_eq;
 
 /// A riser of 2 m with K 1, an equivalent length of 0.5 m and a valve (K 2, 0.25 m); 40 m of 50 mm with K 2; 30 m of 40 mm
 /// with K 1.5, a narrowing (0.18) and a tenth more of its length; an outlet with K 0.7 that takes 0.1 m to open.
-fn hills(second: f64) -> DischargeLine {
+pub(crate) fn hills(second: f64) -> DischargeLine {
     let mut line = line(&[(0.0, 1.0), (20.0, second), (55.0, 3.0), (70.0, 3.5)]);
     line.riser.fittings.push(FittingCount {
         equivalent: Length::from_m(0.5),
@@ -28,7 +28,7 @@ fn with_holes() -> DischargeLine {
     }
 }
 
-fn curve(line: &DischargeLine, method: FrictionMethod) -> SystemCurve {
+pub(crate) fn curve(line: &DischargeLine, method: FrictionMethod) -> SystemCurve {
     let water = Water::at(Temperature::from_celsius(20.0));
     SystemCurve::new(line, Level::ZERO, Some(Length::from_m(0.3)), water, method)
 }
