@@ -226,3 +226,50 @@ fn identity_levels_along_the_line() {
     let in_the_second = DischargeLine { profile: points(&[(0.0, 1.0), (60.0, 7.0), (70.0, 1.0)]), ..super::line(&[]) };
     assert_relative_eq!(in_the_second.highest_beyond(m(5.0)).m(), 7.04, epsilon = 1e-9);
 }
+
+/// What does not fall by more than the bore of 62.5 mm (exact in binary) is no summit, nor is a rise of just that much a rise.
+#[test]
+fn identity_a_turn_of_just_the_bore_is_none() {
+    for (dip, summits) in [(3.9375, 0), (3.9374, 1)] {
+        let mut wiggly = over_ground(&[(0.0, 1.0, 1.0), (20.0, 4.0, 1.0), (40.0, dip, 1.0), (60.0, 6.0, 1.0)]);
+        wiggly.runs = vec![super::run(0.0625, 60.0, 0.0)];
+        assert_eq!(wiggly.summits().len(), summits, "{dip}");
+    }
+    for (bump, summits) in [(3.0625, 1), (3.0626, 2)] {
+        let mut wiggly = over_ground(&[(0.0, 4.0, 1.0), (20.0, 3.0, 1.0), (40.0, bump, 1.0), (60.0, 1.0, 1.0)]);
+        wiggly.runs = vec![super::run(0.0625, 60.0, 0.0)];
+        assert_eq!(wiggly.summits().len(), summits, "{bump}");
+    }
+}
+
+/// A level top counts where it begins, and holds no water.
+#[test]
+fn identity_a_level_top() {
+    let top = over_ground(&[(0.0, 1.0, 1.0), (20.0, 3.0, 1.0), (30.0, 3.0, 1.0), (50.0, 1.0, 1.0)]);
+    assert_eq!(top.summits().iter().map(|summit| summit.at.m()).collect::<Vec<_>>(), [20.0]);
+    assert!(top.standing_water(false).is_empty());
+    assert_eq!(figures(&top.standing_water(true)), [[0.0, 30.0, 0.0, litres(30.0)]]);
+    // of a low that is level the lift counts from its beginning, in the bore there
+    let low = line(&[(0.0, 1.0), (45.0, 1.0), (70.0, 3.0)]);
+    assert_relative_eq!(low.air_locked_lift(Level::ZERO).unwrap().m(), 1.05 + 2.8, epsilon = 1e-9);
+}
+
+/// Water that falls free from the pipe's end to the outlet makes no summit of it.
+#[test]
+fn identity_an_end_above_the_outlet_is_no_summit() {
+    let mut rise = over_ground(&[(0.0, 1.0, 1.0), (50.0, 5.0, 1.0)]);
+    rise.outlet.level = Level::from_m(2.0);
+    assert!(rise.summits().is_empty());
+    assert_relative_eq!(rise.air_locked_lift(Level::ZERO).unwrap().m(), 5.05, epsilon = 1e-9);
+}
+
+#[test]
+fn identity_bounds_count() {
+    // a fiftieth of 100 m on either side of a vent
+    let mut line = over_ground(&[(0.0, 1.0, 1.0), (100.0, 3.0, 1.0)]);
+    line.vents = vents(&[20.0]);
+    assert!(line.vented_at(m(22.0)) && line.vented_at(m(18.0)));
+    // two points at one station: the pipe drops there, and what follows counts
+    let drop = over_ground(&[(10.0, 1.0, 1.0), (10.0, 2.0, 1.0), (30.0, 3.0, 1.0)]);
+    assert_eq!(drop.invert_at(m(10.0)), Some(Level::from_m(2.0)));
+}

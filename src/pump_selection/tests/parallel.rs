@@ -123,6 +123,16 @@ fn identity_a_pump_before_its_first_point() {
     }
 }
 
+/// The same where what misses is less with the pump than without: at 5.835 m where the risers meet the strong one brings
+/// 1.4345 L/s, for which the line asks 5.59 m, and 5.85 m for the 0.1 L/s more that the other begins with.
+#[test]
+fn identity_a_pump_that_begins_with_a_trickle() {
+    let line = bare();
+    let strong = pump(&[(0.0, HEAD_M + 1.5), (3.0, HEAD_M - 1.5)]);
+    let begins = pump(&[(0.1, 5.8358), (2.0, 3.0)]);
+    assert_eq!(solve(&[(&strong, &line), (&begins, &line)]), Together::BeforeFirstPoint { pump: 1 });
+}
+
 /// A strong pump of 3 m in 3 L/s through the line's point, and one whose head rises from 5.5 to 8 m before it falls. By
 /// bisection in Python: together 1.808223 L/s, 0.730214 and 1.078009, at 6.622878 m where the risers meet.
 #[test]

@@ -92,8 +92,11 @@ fn identity_cycles_by_hand() {
         if !apart {
             router.never_apart();
         }
+        assert_eq!(router.steps(), 0);
         let mut notes = Notes::default();
         router.run(2500.0, &steady(0.002), &mut notes).unwrap();
+        // each of the pump's two runs that were followed took a step of its own, and the filling between
+        assert!((4..200).contains(&router.steps()), "{}", router.steps());
         close(router.now_s(), 2500.0);
         close(router.level(0).m(), 0.65);
         close(router.volume(0).m3(), 0.65);
@@ -343,4 +346,47 @@ fn what_cannot_be_followed_is_refused() {
     assert_eq!(router.highest_level(3).0, Level::from_m(0.0));
     // an empty start
     close(Router::new(&system, &[], &[], fine).unwrap().level(0).m(), 0.0);
+}
+
+/// 1e-7 m fill in 5e-5 s and are pumped down in 3.333e-5: 200 000 switches take 8.333 s. A flood without measure has no step
+/// short enough.
+#[test]
+fn what_has_no_end_is_given_up() {
+    let mut system = tank(None);
+    let station = system.station.as_mut().unwrap();
+    (station.lead, station.drain_back) = (floats(0.4 + 1e-7, 0.4), Volume::ZERO);
+    let growing = Forcing { inflow: vec![(0.002, 1e-12)], table: Vec::new() };
+    let mut switching = router(&system, 0.4, &[]);
+    let Err(RoutingError::TooManySwitches { at_s }) = switching.run(100.0, &growing, &mut Unwatched) else {
+        panic!("followed to {}", switching.now_s())
+    };
+    assert_relative_eq!(at_s, 25.0 / 3.0, max_relative = 1e-3);
+    for apart in [true, false] {
+        let mut flooded = router(&system, 1.0, &[]);
+        if !apart {
+            flooded.never_apart();
+        }
+        let Err(RoutingError::Stuck { at_s }) = flooded.run(10.0, &steady(1e300), &mut Unwatched) else {
+            panic!("followed to {}", flooded.now_s())
+        };
+        assert!((0.0..10.0).contains(&at_s));
+    }
+}
+
+/// 6 L/s that shrink by 0.01 each second, against the pump's 5: the water stands highest, 1.05 m, after 100 s.
+#[test]
+fn identity_the_highest_water_in_the_middle_of_a_step() {
+    let system = tank(None);
+    for apart in [true, false] {
+        let mut router = router(&system, 1.0, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let shrinking = Forcing { inflow: vec![(0.006, -1e-5)], table: Vec::new() };
+        router.run(250.0, &shrinking, &mut Unwatched).unwrap();
+        close(router.level(0).m(), 1.0 + 0.25 - 0.3125);
+        let (highest, at_s) = router.highest_level(0);
+        close(highest.m(), 1.05);
+        assert_relative_eq!(at_s, 100.0, epsilon = 1e-3);
+    }
 }

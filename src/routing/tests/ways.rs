@@ -329,3 +329,28 @@ fn identity_followed_until_it_rests() {
     assert_eq!(dry.until_rest(90_000.0, 60.0, &mut Unwatched), Ok(true));
     close(dry.router.now_s(), 500.0);
 }
+
+/// Groundwater that rises 1 mm/s from half a metre over where it comes into the basin: 1e-3 (0.5 t + 0.0005 t²) m³ beside what
+/// the hollow lets run off.
+#[test]
+fn identity_groundwater_into_a_pumped_basin() {
+    let mut system = yard();
+    system.seeps = vec![Seep { store: 0, per_metre: 1e-3, from: Level::from_m(-5.0) }];
+    let after = |t: f64| f64::powi(1.0 / 0.6 + 0.01 * t, -2);
+    for apart in [true, false] {
+        let mut router = router(&system, &[-8.5, 1.36], &[]);
+        if !apart {
+            router.never_apart();
+        }
+        for t in [20.0, 60.0] {
+            let elapsed = router.now_s();
+            let table = (-4.5 + 1e-3 * elapsed, 1e-3);
+            let forcing = Forcing { inflow: vec![(0.0, 0.0); 2], table: vec![table] };
+            router.run(t - elapsed, &forcing, &mut Unwatched).unwrap();
+            let seeped = 1e-3 * (0.5 * t + 0.0005 * t * t);
+            close(router.totals().seeps_m3[0], seeped);
+            close(0.5 * (router.level(0).m() + 8.5), 0.36 - after(t) + seeped);
+        }
+        assert_eq!(router.totals().lead_starts, 0);
+    }
+}
