@@ -13,8 +13,8 @@ fn curve(of: &[(f64, f64)], interpolation: Interpolation) -> PumpCurve {
 
 fn head_m(curve: &PumpCurve, q: f64) -> Option<f64> {
     let flow = Flow::from_m3s(q / 1000.0);
-    let plain = curve.head(flow).map(|head| head.m());
-    let worked = curve.head_worked(&mut Silent, flow).map(|head| head.m());
+    let plain = curve.head(flow).map(Head::m);
+    let worked = curve.head_worked(&mut Silent, flow).map(Head::m);
     assert_eq!(plain.is_some(), worked.is_some());
     if let (Some(plain), Some(worked)) = (plain, worked) {
         assert_relative_eq!(plain, worked, max_relative = 1e-12);

@@ -127,7 +127,7 @@ fn identity_a_grate_with_its_pipes() {
     let with = |grate: Grate, pipes: Vec<FullPipe>| PathKind::Grate { rim: Level::from_m(2.0), grate, pipes };
     // K √(2.2 - 1.0) with the smoothing of a millimetre, twice; and backwards, out over the rim
     let k = 0.015_965_343_294_9;
-    let root = |h: f64| h / f64::powf(h * h + 1e-6, 0.25);
+    let root = |h: f64| h / libm::pow(h * h + 1e-6, 0.25);
     let slope = |h: f64| (root(h + 1e-6) - root(h - 1e-6)) / 2e-6;
     check(
         &with(wide, vec![pipe(), pipe()]),
@@ -162,7 +162,7 @@ fn identity_a_grate_with_its_pipes() {
         ],
     );
     let way = Path { from: 0, to: Some(1), kind: free_end }.way();
-    assert_relative_eq!(way.flow(2.0 + depth, 0.0), carried * f64::powf(2.0, -0.125), max_relative = 1e-6);
+    assert_relative_eq!(way.flow(2.0 + depth, 0.0), carried * libm::pow(2.0, -0.125), max_relative = 1e-6);
     // free up to the lower crown, less the rounding, or to the rim where that is lower
     assert_relative_eq!(way.free_up_to_m(), f64::min(2.0, 0.6 + depth - 2.5e-3));
     assert_relative_eq!(way.dry_up_to_m(), 2.0);

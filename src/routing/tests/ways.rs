@@ -145,7 +145,7 @@ fn yard() -> System {
 #[test]
 fn identity_a_hollow_over_a_pumped_basin() {
     let system = yard();
-    let after = |t: f64| f64::powi(1.0 / 0.6 + 0.01 * t, -2);
+    let after = |t: f64| libm::pow(1.0 / 0.6 + 0.01 * t, -2.0);
     for apart in [true, false] {
         let mut router = router(&system, &[-8.5, 1.36], &[]);
         if !apart {
@@ -259,7 +259,7 @@ fn pond() -> System {
 #[test]
 fn identity_a_timeline_by_hand() {
     let (system, storm) = (pond(), storm());
-    assert_eq!(storm.last_ramp_s(), 300.0);
+    close(storm.last_ramp_s(), 300.0);
     assert_eq!(storm.start().inflow, [(0.001, 0.0)]);
     let mut follower = Follower::new(router(&system, &[0.0], &[]), &storm);
     for (until_s, came, flow, growth, table) in [
@@ -274,7 +274,7 @@ fn identity_a_timeline_by_hand() {
         close(follower.router.totals().inflow_m3[0], came);
         close(follower.router.now_s(), until_s);
         // changes at this very time are taken with what follows
-        if until_s == 260.0 || until_s == 180.0 || until_s == 400.0 {
+        if [180.0, 260.0, 400.0].contains(&until_s) {
             close(follower.forcing().inflow[0].0 * 1e3, flow * 1e3);
             close(follower.forcing().inflow[0].1 * 1e5, growth * 1e5);
             close(follower.forcing().table[0].0, table);
@@ -302,7 +302,7 @@ fn identity_the_rest_of_a_timeline() {
     let last = storm().after(350.0);
     close(last.start().inflow[0].0 * 1e3, 3.0);
     close(last.start().table[0].0, -4.8);
-    assert_eq!(last.last_ramp_s(), 0.0);
+    close(last.last_ramp_s(), 0.0);
     assert_eq!(storm().after(0.0), storm());
     close(storm().after(150.0).start().inflow[0].0 * 1e3, 1.5);
     assert_eq!(Timeline::steady(&system).start(), &Forcing::none(&system));
@@ -336,7 +336,7 @@ fn identity_followed_until_it_rests() {
 fn identity_groundwater_into_a_pumped_basin() {
     let mut system = yard();
     system.seeps = vec![Seep { store: 0, per_metre: 1e-3, from: Level::from_m(-5.0) }];
-    let after = |t: f64| f64::powi(1.0 / 0.6 + 0.01 * t, -2);
+    let after = |t: f64| libm::pow(1.0 / 0.6 + 0.01 * t, -2.0);
     for apart in [true, false] {
         let mut router = router(&system, &[-8.5, 1.36], &[]);
         if !apart {
