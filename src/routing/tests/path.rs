@@ -140,6 +140,19 @@ fn identity_a_grate_with_its_pipes() {
             (2.0, 2.0, 0.0, 0.0, 0.0),
         ],
     );
+    // the water at the lower end rises over the crown at 0.6: rounded off within 2.5 mm, (x + w)³ (3 w - x) / 16 w³ over it
+    let rows = [
+        (-0.0026, 0.0, 0.0),
+        (-0.002, 4.75e-6, 0.028),
+        (0.0, 4.6875e-4, 0.5),
+        (0.001, 1.114_75e-3, 0.784),
+        (0.0026, 0.0026, 1.0),
+    ];
+    for (over, end, follows) in rows {
+        let driving = 2.2 - 0.6 - end;
+        let row = (2.2, 0.6 + over, k * root(driving), k * slope(driving), -k * slope(driving) * follows);
+        check(&with(wide, vec![pipe()]), &[row]);
+    }
     // 0.01 m over half of 0.012 m of rim is nothing beside what the pipe carries
     let narrow = Grate { perimeter: Length::from_m(0.012), ..grate() };
     let by_rim = narrow.flow(Length::from_m(0.01)).m3s();

@@ -3,8 +3,8 @@
 use crate::collection::Grate;
 use crate::quantity::{Area, Flow, Length, Level, Volume};
 use crate::routing::{
-    Change, Floats, Follower, Forcing, Mark, Path, PathKind, Rating, Router, RoutingError, Seep, StageStorage, Station,
-    System, Timeline, Unwatched,
+    Change, Floats, Follower, Forcing, FullPipe, Mark, Path, PathKind, Rating, Router, RoutingError, Seep,
+    StageStorage, Station, System, Timeline, Unwatched,
 };
 use approx::assert_relative_eq;
 
@@ -35,7 +35,7 @@ fn close(found: f64, by_hand: f64) {
 #[test]
 fn identity_a_store_empties_over_a_crest() {
     let system = system(vec![prism(0.0, 1.0), prism(-9.0, 2.0)], vec![crest(0, Some(1), 1.0)]);
-    let marks = [Mark { store: 0, level: Level::from_m(1.16) }];
+    let marks = [1.16, 1.000_005].map(|level| Mark { store: 0, level: Level::from_m(level) });
     let mut router = router(&system, &[1.25, -9.0], &marks);
     router.run(100.0, &Forcing::none(&system), &mut Unwatched).unwrap();
     close(router.level(0).m(), 1.0 + 1.0 / 9.0);
@@ -54,9 +54,23 @@ fn identity_a_store_empties_over_a_crest() {
     }
     assert!(router.is_at_rest());
     assert_eq!(router.level(0), Level::from_m(1.0));
+    // with it the water falls under a level within the film, when the last stretch begins
+    close(router.seen(1).above_s, 35_100.0);
+    assert_eq!(router.seen(1).since_s, None);
     close(router.totals().paths_m3[0], 0.25);
     close(router.level(1).m(), -8.875);
     close(router.imbalance_m3(), 0.0);
+}
+
+/// A box is at rest down to the invert of its pipe, 0.5.
+#[test]
+fn identity_a_box_rests_at_its_pipe() {
+    let pipe = FullPipe::new(Length::from_m(0.1), Length::from_m(10.0), 0.011, Level::from_m(0.5), Level::from_m(0.0));
+    let kind = PathKind::Pipe(pipe.unwrap());
+    let system = system(vec![prism(0.0, 1.0)], vec![Path { from: 0, to: None, kind }]);
+    for (level, rests) in [(0.4, true), (0.5, true), (0.51, false), (0.9, false)] {
+        assert_eq!(router(&system, &[level], &[]).is_at_rest(), rests, "{level}");
+    }
 }
 
 /// While as much comes as goes the water stays: 0.16 m over the crest let out 0.02 x 0.064 m³/s.
