@@ -6,5 +6,6 @@ mod exact;
 mod method;
 mod path;
 mod pumped;
+mod rates;
 mod storage;
 mod ways;
