@@ -11,6 +11,9 @@ pub mod surge;
 mod system;
 mod water;
 
+#[cfg(test)]
+pub(crate) mod tests;
+
 pub use drain_back::{DrainBack, drain_back, stretch_volume};
 pub use friction::FrictionMethod;
 pub use grade::{GradePoint, RestVacuum, SlackPart, slack_parts};

@@ -141,6 +141,11 @@ impl DischargeLine {
         Pocket { from, to, lowest_at, volume: stretch_volume(self, from, to) }
     }
 
+    /// A part of a pocket: its lowest place is where it comes nearest to the pocket's.
+    fn part_of(&self, pocket: &Pocket, from: Length, to: Length) -> Pocket {
+        self.pocket(from, to, pocket.lowest_at.max(from).min(to))
+    }
+
     /// The parts of some pockets over which there is less cover than a depth: what frost of that depth reaches. Where
     /// no ground was entered nothing is known and nothing is returned.
     pub fn within_depth(&self, pockets: &[Pocket], depth: Length) -> Vec<Pocket> {
@@ -157,13 +162,11 @@ impl DischargeLine {
                 if to - from <= TOUCHING {
                     continue;
                 }
-                let lowest_at = pocket.lowest_at.max(from).min(to);
                 match parts.last_mut() {
                     Some(last) if (last.to - from).abs() < TOUCHING => {
-                        let lowest = if last.lowest_at == pocket.lowest_at { last.lowest_at } else { lowest_at };
-                        *last = self.pocket(last.from, to, lowest);
+                        *last = self.part_of(pocket, last.from, to);
                     }
-                    _ => parts.push(self.pocket(from, to, lowest_at)),
+                    _ => parts.push(self.part_of(pocket, from, to)),
                 }
             }
         }

@@ -4,6 +4,8 @@ mod curve;
 mod duty;
 mod parallel;
 pub mod power;
+#[cfg(test)]
+mod tests;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
 pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};

@@ -158,8 +158,10 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
     }
     let all_against = |head: Head| -> Vec<Against> {
         let one = |(index, (curve, own)): (usize, &OnItsRiser<'_>)| {
-            let against = against(curve, own, water_level, head);
-            if running(index) { against } else { Against::Nothing(shut(against.branch(), own, head, water_level)) }
+            if running(index) {
+                return against(curve, own, water_level, head);
+            }
+            Against::Nothing(shut(branch(curve, own, water_level, curve.first_flow()), own, head, water_level))
         };
         pumps.iter().enumerate().map(one).collect()
     };
@@ -211,11 +213,7 @@ fn against(curve: &PumpCurve, system: &SystemCurve, water_level: Level, junction
         let flow = Flow::from_m3s(q);
         curve.head(flow).map_or(f64::NAN, |head| (system.branch(flow, head, water_level).1 - junction).m())
     };
-    let branch = |pump_flow: Flow| {
-        let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
-        let (division, _) = system.branch(pump_flow, head, water_level);
-        Branch { pump_flow, line_flow: division.line.max(Flow::ZERO), leak: division.leak, head }
-    };
+    let branch = |pump_flow: Flow| branch(curve, system, water_level, pump_flow);
     let last = curve.last_flow();
     let at_last = surplus(last.m3s());
     if at_last > 0.0 {
@@ -241,6 +239,13 @@ fn against(curve: &PumpCurve, system: &SystemCurve, water_level: Level, junction
         return Against::Before(Branch { line_flow: Flow::ZERO, ..first });
     }
     Against::Nothing(shut(first, system, junction, water_level))
+}
+
+/// A pump at a flow through it.
+fn branch(curve: &PumpCurve, system: &SystemCurve, water_level: Level, pump_flow: Flow) -> Branch {
+    let head = curve.head(pump_flow).unwrap_or(Head::ZERO);
+    let (division, _) = system.branch(pump_flow, head, water_level);
+    Branch { pump_flow, line_flow: division.line.max(Flow::ZERO), leak: division.leak, head }
 }
 
 /// A pump that brings nothing into the line; what runs back through the drain hole over its valve is taken from it.

@@ -78,4 +78,25 @@ mod tests {
             assert_relative_eq!(wire, ohm, epsilon = 0.006);
         }
     }
+
+    #[test]
+    fn identity_power_by_hand() {
+        // 1000 x 0.002 x 10 x 9.80665
+        let water = water_power(Density::from_kgm3(1000.0), Flow::from_m3s(0.002), Head::from_m(10.0));
+        assert_relative_eq!(water.w(), 196.133, max_relative = 1e-12);
+        assert_relative_eq!(power_in(water, 0.4).w(), 490.3325, max_relative = 1e-12);
+        assert_relative_eq!(energy_per_volume_jm3(Power::from_w(500.0), Flow::from_m3s(0.002)), 250_000.0);
+    }
+
+    #[test]
+    fn identity_wire_by_hand() {
+        // 1.7241e-8 x 100 / 2e-6 at 20 C; 1 + 0.00393 x 55 times that at 75 C
+        let wire = |celsius: f64| {
+            copper_resistance_ohm(Length::from_m(100.0), Area::from_m2(2e-6), Temperature::from_celsius(celsius))
+        };
+        assert_relative_eq!(wire(20.0), 0.862_05, max_relative = 1e-12);
+        assert_relative_eq!(wire(75.0), 0.862_05 * 1.216_15, max_relative = 1e-12);
+        // 10 A there and back through 0.2 ohm
+        assert_relative_eq!(voltage_drop(10.0, 0.2), 4.0, max_relative = 1e-12);
+    }
 }

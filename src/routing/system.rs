@@ -4,7 +4,7 @@ use super::RoutingError;
 use super::path::{Path, PathKind};
 use super::rating::Rating;
 use super::storage::StageStorage;
-use crate::quantity::{Level, Volume};
+use crate::quantity::{Length, Level, Volume};
 
 /// Heights at which a float starts and stops a pump.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,7 +72,10 @@ impl System {
                 PathKind::Crest { level, width, coefficient } => {
                     level.is_finite() && width.is_finite() && coefficient.is_finite() && width.m() * coefficient >= 0.0
                 }
-                PathKind::Grate { rim, grate, .. } => rim.is_finite() && grate.kernel().is_finite(),
+                // the kernel takes a rim of no number for none
+                PathKind::Grate { rim, grate, .. } => {
+                    rim.is_finite() && grate.kernel().is_finite() && grate.flow(Length::from_m(1.0)).is_finite()
+                }
                 PathKind::Pipe(_) => true,
             };
             if !known(path.from) || path.to.is_some_and(|to| !known(to) || to == path.from) || !good {

@@ -1,0 +1,398 @@
+//! A store of 1 m² with pumps on floats: all is straight in time, so that every moment is worked by hand.
+
+use crate::quantity::{Area, Flow, Length, Level, Volume};
+use crate::routing::{
+    Floats, Forcing, Mark, Rating, Router, RoutingError, Running, StageStorage, Station, Stretch, Switch, System,
+    Unwatched, Watch,
+};
+use approx::assert_relative_eq;
+
+fn floats(on: f64, off: f64) -> Floats {
+    Floats { on: Level::from_m(on), off: Level::from_m(off) }
+}
+
+fn flow(m3s: f64) -> Rating {
+    Rating::constant(Flow::from_m3s(m3s))
+}
+
+/// The first pump 5, the second 4, both 9 L/s; the first between 0.4 and 1 m; 50 L run back.
+fn tank(lag: Option<Floats>) -> System {
+    System {
+        stores: vec![StageStorage::prism(Level::from_m(0.0), Area::from_m2(1.0)).unwrap()],
+        paths: Vec::new(),
+        station: Some(Station {
+            store: 0,
+            lead: floats(1.0, 0.4),
+            lag,
+            first: flow(0.005),
+            second: flow(0.004),
+            both: flow(0.009),
+            drain_back: Volume::from_m3(0.05),
+        }),
+        seeps: Vec::new(),
+    }
+}
+
+fn steady(m3s: f64) -> Forcing {
+    Forcing { inflow: vec![(m3s, 0.0)], table: Vec::new() }
+}
+
+fn router<'s>(system: &'s System, level: f64, marks: &[Mark]) -> Router<'s> {
+    Router::new(system, &[Level::from_m(level)], marks, Length::from_m(1e-7)).unwrap()
+}
+
+fn close(found: f64, by_hand: f64) {
+    assert_relative_eq!(found, by_hand, epsilon = 2e-6);
+}
+
+/// Writes down what it sees, and looks at the water every 10 s, at 3, 13, 23 ...
+#[derive(Default)]
+struct Notes {
+    switches: Vec<Switch>,
+    repeated: Vec<[f64; 3]>,
+    /// Time, volume, inflow, pumped.
+    seen: Vec<[f64; 4]>,
+    rises_s: Vec<f64>,
+    until_s: f64,
+}
+
+impl Watch for Notes {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        assert!(stretch.from_s >= self.until_s - 1e-9 && stretch.until_s >= stretch.from_s);
+        assert_relative_eq!(stretch.volume_m3(7, stretch.from_s), 0.0);
+        let mut at_s = 3.0 + ((stretch.from_s - 3.0) / 10.0).ceil() * 10.0;
+        while at_s < stretch.until_s {
+            let moment = stretch.at(at_s);
+            assert_relative_eq!(stretch.volume_m3(0, at_s), moment.volumes_m3[0], max_relative = 1e-12);
+            self.seen.push([at_s, moment.volumes_m3[0], moment.inflow_m3s[0], moment.pumped_m3s]);
+            at_s += 10.0;
+        }
+        self.rises_s.extend(
+            stretch.crosses_s(0, Volume::from_m3(0.7), true, stretch.from_s).filter(|_| !stretch.running.any()),
+        );
+        assert_eq!(stretch.crosses_s(7, Volume::from_m3(0.7), true, stretch.from_s), None);
+        self.until_s = stretch.until_s;
+    }
+    fn switched(&mut self, switch: Switch) {
+        self.switches.push(switch);
+    }
+    fn repeated(&mut self, cycles: f64, each_s: f64, until_s: f64) {
+        self.repeated.push([cycles, each_s, until_s]);
+        self.until_s = until_s;
+    }
+}
+
+/// 2 L/s: 0.6 m fill in 300 s and are pumped down in 200; what runs back leaves 0.55 m to fill in 275. So it starts at 300,
+/// 775, 1250, 1725, 2200 and stops at 500, 975, ... 2400 s.
+#[test]
+fn identity_cycles_by_hand() {
+    let (system, marks) = (tank(None), [0.7, 0.42].map(|level| Mark { store: 0, level: Level::from_m(level) }));
+    for apart in [true, false] {
+        let mut router = router(&system, 0.4, &marks);
+        if !apart {
+            router.never_apart();
+        }
+        assert_eq!(router.steps(), 0);
+        let mut notes = Notes::default();
+        router.run(2500.0, &steady(0.002), &mut notes).unwrap();
+        // each of the pump's two runs that were followed took a step of its own, and the filling between
+        assert!((4..200).contains(&router.steps()), "{}", router.steps());
+        close(router.now_s(), 2500.0);
+        close(router.level(0).m(), 0.65);
+        close(router.volume(0).m3(), 0.65);
+        let totals = router.totals();
+        assert_eq!((totals.lead_starts, totals.lag_starts, totals.starts()), (5, 0, 5));
+        close(totals.lead_s, 1000.0);
+        close(totals.lag_s, 0.0);
+        close(totals.pumped_m3, 5.0);
+        close(totals.ran_back_m3, 0.25);
+        close(totals.left_by_pump_m3(), 4.75);
+        close(totals.inflow_m3[0], 5.0);
+        close(router.imbalance_m3(), 0.0);
+        assert_eq!(router.running(), Running::default());
+        // above 0.7 from 150 to 400 s, and 250 s in each cycle
+        let seen = router.seen(0);
+        close(seen.first_s.unwrap(), 150.0);
+        assert_eq!((seen.times, seen.since_s), (5, None));
+        close(seen.longest_s, 250.0);
+        close(seen.above_s, 1250.0);
+        // above 0.42 from 10 to 493.333 s, and from each stop, when the line runs back, until 6.667 s before the next
+        let low = router.seen(1);
+        assert_eq!(low.times, 6);
+        close(low.since_s.unwrap(), 2400.0);
+        close(low.longest_until(2500.0), 483.333_333);
+        close(low.above_until(2500.0), 483.333_333 + 4.0 * 468.333_333 + 100.0);
+        let (highest, at_s) = router.highest_level(0);
+        close(highest.m(), 1.0);
+        // each time the pump starts it stands as high, but for the last digit
+        assert!([300.0, 775.0].iter().any(|start_s| (at_s - start_s).abs() < 1e-6), "{at_s}");
+        close(router.highest(0).volume_m3, 1.0);
+        // the first two cycles are followed, the third equal stop lets three be counted
+        for (switch, (at_s, on)) in
+            notes.switches.iter().zip([(300.0, true), (500.0, false), (775.0, true), (975.0, false)])
+        {
+            close(switch.at_s, at_s);
+            assert_eq!((switch.pump, switch.on), (1, on));
+        }
+        assert_eq!(notes.switches.len(), 4);
+        assert_eq!(notes.repeated.len(), 1);
+        for (found, by_hand) in notes.repeated[0].into_iter().zip([3.0, 475.0, 2400.0]) {
+            close(found, by_hand);
+        }
+        for (found, by_hand) in notes.rises_s.iter().zip([150.0, 625.0]) {
+            close(*found, by_hand);
+        }
+        // every 10 s of what was followed: to 975 and from 2400 s
+        assert_eq!(notes.seen.len(), 98 + 10);
+        for [at_s, volume, inflow, pumped] in notes.seen {
+            let (by_hand, runs) = match at_s {
+                at_s if at_s < 300.0 => (0.4 + 0.002 * at_s, false),
+                at_s if at_s < 500.0 => (1.0 - 0.003 * (at_s - 300.0), true),
+                at_s if at_s < 775.0 => (0.45 + 0.002 * (at_s - 500.0), false),
+                at_s if at_s < 975.0 => (1.0 - 0.003 * (at_s - 775.0), true),
+                at_s => (0.45 + 0.002 * (at_s - 2400.0), false),
+            };
+            close(volume, by_hand);
+            close(inflow, 0.002);
+            close(pumped, if runs { 0.005 } else { 0.0 });
+        }
+    }
+}
+
+/// The same in stretches of 70 s, which count no cycles: nothing of it changes.
+#[test]
+fn identity_stretches_are_one_time() {
+    let (system, marks) = (tank(None), [Mark { store: 0, level: Level::from_m(0.7) }]);
+    let mut router = router(&system, 0.4, &marks);
+    let mut notes = Notes::default();
+    for _ in 0..35 {
+        router.run(70.0, &steady(0.002), &mut notes).unwrap();
+    }
+    router.run(50.0, &steady(0.002), &mut notes).unwrap();
+    // no time, and time backwards, is none
+    for none in [0.0, -5.0] {
+        router.run(none, &steady(0.002), &mut notes).unwrap();
+    }
+    close(router.now_s(), 2500.0);
+    close(router.level(0).m(), 0.65);
+    assert_eq!((router.totals().lead_starts, notes.switches.len()), (5, 10));
+    assert!(notes.repeated.is_empty());
+    let seen = router.seen(0);
+    assert_eq!(seen.times, 5);
+    close(seen.above_s, 1250.0);
+    close(seen.longest_s, 250.0);
+}
+
+/// 8 L/s: the first starts at 75 s, the second at 1.2 m and 141.667 s; at -1 L/s it takes 400 s down to its 0.8 m, and the
+/// first alone 133.333 s up again. Then nothing more comes: 0.075 m by both, 0.4 m by the first.
+#[test]
+fn identity_two_pumps_by_hand() {
+    let system = tank(Some(floats(1.2, 0.8)));
+    let mut router = router(&system, 0.4, &[]);
+    let mut notes = Notes::default();
+    router.run(1000.0, &steady(0.008), &mut notes).unwrap();
+    close(router.level(0).m(), 0.875);
+    close(router.totals().lead_s, 925.0);
+    close(router.totals().lag_s, 725.0);
+    close(router.totals().pumped_m3, 7.525);
+    assert_eq!(router.running(), Running { lead: true, lag: true });
+    assert!(!router.is_at_rest());
+    let (highest, at_s) = router.highest_level(0);
+    close(highest.m(), 1.2);
+    close(at_s, 141.666_667);
+    router.run(500.0, &steady(0.0), &mut notes).unwrap();
+    let switches: Vec<(f64, u8, bool)> = notes.switches.iter().map(|s| (s.at_s, s.pump, s.on)).collect();
+    let by_hand = [
+        (75.0, 1, true),
+        (141.666_667, 2, true),
+        (541.666_667, 2, false),
+        (675.0, 2, true),
+        (1_008.333_333, 2, false),
+        (1_088.333_333, 1, false),
+    ];
+    assert_eq!(switches.len(), by_hand.len(), "{switches:?}");
+    for (found, by_hand) in switches.iter().zip(by_hand) {
+        close(found.0, by_hand.0);
+        assert_eq!((found.1, found.2), (by_hand.1, by_hand.2));
+    }
+    assert_eq!((router.totals().lead_starts, router.totals().lag_starts), (1, 2));
+    // only when the last one stops does the line run back
+    close(router.totals().ran_back_m3, 0.05);
+    close(router.level(0).m(), 0.45);
+    assert!(router.is_at_rest());
+}
+
+/// From 1.5 m both start at once; the first stops at 0.6 m after 100 s, the second alone takes 75 s to its 0.3 m.
+#[test]
+fn identity_the_second_pump_alone() {
+    let mut system = tank(Some(floats(1.2, 0.3)));
+    system.station.as_mut().unwrap().lead = floats(1.0, 0.6);
+    let mut router = router(&system, 1.5, &[]);
+    router.run(1000.0, &steady(0.0), &mut Unwatched).unwrap();
+    let totals = router.totals();
+    close(totals.lead_s, 100.0);
+    close(totals.lag_s, 175.0);
+    close(totals.pumped_m3, 1.2);
+    close(totals.ran_back_m3, 0.05);
+    close(router.level(0).m(), 0.35);
+    assert_eq!((totals.lead_starts, totals.lag_starts), (1, 1));
+}
+
+/// 4 L/s and 2 more for each metre: the time from 1 to 0.4 m is ln(6 / 4.8) / 0.002 = 111.5718 s.
+#[test]
+fn identity_a_pump_that_brings_less_at_lower_water() {
+    let mut system = tank(None);
+    let flows = [0.004, 0.006, 0.008].map(Flow::from_m3s);
+    system.station.as_mut().unwrap().first = Rating::new(Level::from_m(0.0), Level::from_m(2.0), &flows).unwrap();
+    for apart in [true, false] {
+        let mut router = router(&system, 1.0, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        router.run(60.0, &steady(0.0), &mut Unwatched).unwrap();
+        // -2 + 3 e^(-0.12)
+        close(router.level(0).m(), -2.0 + 3.0 * libm::exp(-0.12));
+        router.run(60.0, &steady(0.0), &mut Unwatched).unwrap();
+        close(router.totals().lead_s, 111.571_775_7);
+        close(router.totals().pumped_m3, 0.6);
+    }
+}
+
+/// Without power nothing runs: 0.002 a second from 0.9 on. With it again, at 1.5 m, the pump starts at once.
+#[test]
+fn identity_a_power_cut_by_hand() {
+    let system = tank(None);
+    let mut router = router(&system, 0.9, &[]);
+    let mut notes = Notes::default();
+    router.run(80.0, &steady(0.002), &mut notes).unwrap();
+    // started at 50 s; 0.91 m; what is in the line runs back
+    router.power(false, &mut notes);
+    close(router.level(0).m(), 0.96);
+    close(router.totals().lead_s, 30.0);
+    router.run(270.0, &steady(0.002), &mut notes).unwrap();
+    close(router.level(0).m(), 1.5);
+    router.power(true, &mut notes);
+    router.run(100.0, &steady(0.002), &mut notes).unwrap();
+    close(router.level(0).m(), 1.2);
+    let switches: Vec<(f64, bool)> = notes.switches.iter().map(|s| ((s.at_s * 1e6).round() / 1e6, s.on)).collect();
+    assert_eq!(switches, [(50.0, true), (80.0, false), (350.0, true)]);
+    // how high it stood before is forgotten
+    close(router.highest_level(0).0.m(), 1.5);
+    close(router.highest_level(0).1, 350.0);
+    router.forget_highest();
+    close(router.highest(0).volume_m3, 1.2);
+    close(router.highest(0).at_s, 450.0);
+}
+
+/// A mark at 0.93, above which the water that runs back lifts it at once, and at 0.42.
+#[test]
+fn identity_marks_see_what_runs_back() {
+    let system = tank(None);
+    let marks = [0.42, 0.93, 0.3].map(|level| Mark { store: 0, level: Level::from_m(level) });
+    let mut router = router(&system, 0.9, &marks);
+    router.run(80.0, &steady(0.002), &mut Unwatched).unwrap();
+    // 0.93 at 15 s, 1 at 50 s, 0.93 again after 0.07 / 0.003 s, 0.91 at 80 s
+    close(router.seen(1).first_s.unwrap(), 15.0);
+    close(router.seen(1).longest_s, 58.333_333);
+    router.power(false, &mut Unwatched);
+    assert_eq!(router.seen(1).times, 2);
+    close(router.seen(1).since_s.unwrap(), 80.0);
+    // those it stood over from the start on
+    assert_eq!((router.seen(0).first_s, router.seen(0).times), (Some(0.0), 1));
+    close(router.seen(0).longest_until(80.0), 80.0);
+    router.forget_longest();
+    close(router.seen(1).longest_s, 0.0);
+    close(router.seen(1).above_s, 58.333_333);
+    assert_eq!(router.seen(9).times, 0);
+}
+
+/// Inflow that grows by 0.01 L/s each second: 0.4 + 5e-6 t² is 1 m at √120000 = 346.41 s.
+#[test]
+fn identity_inflow_that_grows() {
+    let system = tank(None);
+    let mut router = router(&system, 0.4, &[]);
+    let mut notes = Notes::default();
+    let growing = Forcing { inflow: vec![(0.0, 1e-5)], table: Vec::new() };
+    assert!(!growing.is_steady() && steady(0.1).is_steady());
+    router.run(400.0, &growing, &mut notes).unwrap();
+    close(notes.switches[0].at_s, f64::sqrt(120_000.0));
+    close(router.totals().inflow_m3[0], 0.8);
+    close(router.totals().pumped_m3, 0.005 * (400.0 - f64::sqrt(120_000.0)));
+    for [at_s, _, inflow, _] in notes.seen {
+        close(inflow, 1e-5 * at_s);
+    }
+    let mut later = growing;
+    later.advance(100.0);
+    assert_eq!(later.inflow, [(0.001, 1e-5)]);
+}
+
+#[test]
+fn what_cannot_be_followed_is_refused() {
+    let system = tank(None);
+    let fine = Length::from_m(1e-7);
+    for mark in [Mark { store: 1, level: Level::from_m(0.7) }, Mark { store: 0, level: Level::from_m(f64::NAN) }] {
+        assert!(matches!(Router::new(&system, &[], &[mark], fine), Err(RoutingError::BadStore)));
+    }
+    let mut router = router(&system, 0.4, &[]);
+    for (time_s, forcing) in [
+        (f64::NAN, steady(0.002)),
+        (f64::INFINITY, steady(0.002)),
+        (1.0, steady(f64::INFINITY)),
+        (1.0, Forcing { inflow: vec![(0.0, f64::NAN)], table: Vec::new() }),
+        (1.0, Forcing { inflow: vec![(0.0, 0.0)], table: vec![(0.0, 0.0)] }),
+        (1.0, Forcing { inflow: vec![(0.0, 0.0); 2], table: Vec::new() }),
+    ] {
+        assert_eq!(router.run(time_s, &forcing, &mut Unwatched), Err(RoutingError::BadForcing));
+    }
+    // a store that is not there
+    assert_eq!(
+        (router.volume(3), router.level(3), router.highest(3).volume_m3),
+        (Volume::ZERO, Level::from_m(0.0), 0.0)
+    );
+    assert_eq!(router.highest_level(3).0, Level::from_m(0.0));
+    // an empty start
+    close(Router::new(&system, &[], &[], fine).unwrap().level(0).m(), 0.0);
+}
+
+/// 1e-7 m fill in 5e-5 s and are pumped down in 3.333e-5: 200 000 switches take 8.333 s. A flood without measure has no step
+/// short enough.
+#[test]
+fn what_has_no_end_is_given_up() {
+    let mut system = tank(None);
+    let station = system.station.as_mut().unwrap();
+    (station.lead, station.drain_back) = (floats(0.4 + 1e-7, 0.4), Volume::ZERO);
+    let growing = Forcing { inflow: vec![(0.002, 1e-12)], table: Vec::new() };
+    let mut switching = router(&system, 0.4, &[]);
+    let Err(RoutingError::TooManySwitches { at_s }) = switching.run(100.0, &growing, &mut Unwatched) else {
+        panic!("followed to {}", switching.now_s())
+    };
+    assert_relative_eq!(at_s, 25.0 / 3.0, max_relative = 1e-3);
+    for apart in [true, false] {
+        let mut flooded = router(&system, 1.0, &[]);
+        if !apart {
+            flooded.never_apart();
+        }
+        let Err(RoutingError::Stuck { at_s }) = flooded.run(10.0, &steady(1e300), &mut Unwatched) else {
+            panic!("followed to {}", flooded.now_s())
+        };
+        assert!((0.0..10.0).contains(&at_s));
+    }
+}
+
+/// 6 L/s that shrink by 0.01 each second, against the pump's 5: the water stands highest, 1.05 m, after 100 s.
+#[test]
+fn identity_the_highest_water_in_the_middle_of_a_step() {
+    let system = tank(None);
+    for apart in [true, false] {
+        let mut router = router(&system, 1.0, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let shrinking = Forcing { inflow: vec![(0.006, -1e-5)], table: Vec::new() };
+        router.run(250.0, &shrinking, &mut Unwatched).unwrap();
+        close(router.level(0).m(), 1.0 + 0.25 - 0.3125);
+        let (highest, at_s) = router.highest_level(0);
+        close(highest.m(), 1.05);
+        assert_relative_eq!(at_s, 100.0, epsilon = 1e-3);
+    }
+}
