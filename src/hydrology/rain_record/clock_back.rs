@@ -58,7 +58,7 @@ impl ClockBack {
         if at > before {
             // the clock was set forward again, in spring: only as much stays as keeps the rows in order
             let least = stamp.max(before + self.step);
-            if at - before > self.longest && least < at {
+            if at - before > self.longest {
                 self.shift = least - stamp;
                 return Place::After(least);
             }
