@@ -28,6 +28,7 @@ fn identity_each_bad_row_is_told_with_its_line_and_its_rain() {
         ("soon,0.2", "CutOff 1 [5] 0.2"),
         // these are good, as far as they can be
         ("2014-06-03 10:15,0.2", "LastLineOpen 1 [5]"),
+        ("2014-06-03 10:15,0", "LastLineOpen 1 [5]"),
         ("2014-06-03 10:15,T", "Trace 1 [5]; LastLineOpen 1 [5]"),
         ("2014-06-03 10:15,trace,\n", "Trace 1 [5]"),
         ("2014-06-03 10:15,0.2,,,\n", ""),

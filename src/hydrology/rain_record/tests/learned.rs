@@ -45,6 +45,8 @@ fn identity_the_step_is_the_most_frequent_time_between_rows() {
         (&[300, 300, 300, 900], false, 300.0, true),
         (&[300, 300, 300, 300], false, 300.0, false),
         (&[60, 60, 60, 600], false, 60.0, true),
+        // half of all are a usual step here as well, whatever divides all
+        (&[600, 600, 1_200, 900], false, 600.0, true),
         // tips of a bucket in a downpour: their rain is spread over a minute at least
         (&[59, 59, 59, 600], false, 60.0, true),
         (&[59, 59, 59, 600], true, 59.0, false),
@@ -299,5 +301,8 @@ fn identity_newest_first_is_refused() {
     }
     let one = RecordOptions { step: Some(Duration::from_min(1.0)), ..RecordOptions::default() };
     assert!(read_with(&day("rain_in", "10:00,0 10:00,0"), &one).is_ok());
+    // a time that stays is neither
+    let stays = day("rain_in", "10:06,0 10:05,0 10:05,0 10:05,0 10:04,0 10:03,0");
+    assert!(matches!(error_with(&stays, &one), RecordError::Backwards));
     assert!(matches!(error_with(&text(3, 0), &RecordOptions::default()), RecordError::Backwards));
 }

@@ -104,7 +104,7 @@ fn identity_a_long_stream_is_read_in_pieces() {
         // a mebibyte first and no more; a line that goes on beyond is not looked at
         assert_eq!(given.get(), MEBIBYTE);
         assert_eq!(lines.unread().len(), MEBIBYTE);
-        let whole = text.as_bytes()[..MEBIBYTE].iter().filter(|byte| **byte == b'\n').count();
+        let whole = text[..MEBIBYTE].matches('\n').count();
         assert_eq!(lines.ahead().count(), whole);
         let mut want = text.lines();
         let mut most_held = 0;

@@ -6,7 +6,9 @@
     clippy::indexing_slicing,
     clippy::float_cmp,
     clippy::format_push_string,
-    reason = "a test fails by panicking"
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a test fails by panicking; its numbers are small"
 )]
 
 mod bad_rows;
