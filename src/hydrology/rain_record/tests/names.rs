@@ -109,6 +109,8 @@ fn regress_units_and_kinds_in_a_column_name() {
         ("in rain", None, None),
         // brackets come first, unless they speak of something else
         ("rain mm (in)", None, Some(Inch)),
+        ("rain mm(in)", None, Some(Inch)),
+        ("(in) rain", None, Some(Inch)),
         ("rain [in]", None, Some(Inch)),
         ("rain (in", None, Some(Inch)),
         ("rain_in (north gauge)", None, Some(Inch)),
