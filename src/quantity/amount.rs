@@ -32,7 +32,7 @@ pub enum Style {
     SmallAtMost,
     /// A bore, to the thousandth of an inch or tenth of a millimetre: `2.067 in`, `52.5 mm`.
     Bore,
-    /// A conductivity of the ground: `0.40 ft/day`, `0.12 m/day`.
+    /// A conductivity of the ground: `0.4 ft/day`, `0.12 m/day`.
     Seepage,
     /// The open area of a grate: `62 in2`, `400 cm2`.
     Opening,

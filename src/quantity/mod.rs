@@ -15,6 +15,9 @@ mod scan;
 mod types;
 mod units;
 
+#[cfg(test)]
+mod tests;
+
 pub use amount::{Amount, Style, UnitSystem};
 pub use read::{accepted, described, read, read_pair, read_si, read_size};
 pub use read_error::ReadError;

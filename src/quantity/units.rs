@@ -281,9 +281,8 @@ fn named(spelling: &str) -> Option<&'static Unit> {
 
 /// Whether a unit is of those countries where a comma is the decimal point.
 pub(super) fn metric(symbol: &str) -> bool {
-    !["ft", "in", "yd", "gal", "gpm", "gph", "acre", "psi", "lb", "hp", "F"].iter().any(|us| symbol.contains(us))
-        && symbol.contains(['m', 'L', 'g', 'b', 'P', 'W', 'N'])
-        && !matches!(symbol, "min" | "gpm" | "mi")
+    let known = ["m", "mm", "cm", "um", "L", "kPa", "bar", "Pa", "kg", "N", "kN", "W", "kW"];
+    symbol.split(|letter: char| !letter.is_ascii_alphabetic()).any(|part| known.contains(&part))
 }
 
 /// Whether capitals make another unit of it: `M` may be a thousand, `Mm` a million metres. `MM` on a drawing is not.

@@ -58,7 +58,7 @@ impl ClockBack {
         if at > before {
             // the clock was set forward again, in spring: only as much stays as keeps the rows in order
             let least = stamp.max(before + self.step);
-            if at - before > self.longest && least < at {
+            if at - before > self.longest {
                 self.shift = least - stamp;
                 return Place::After(least);
             }
@@ -71,7 +71,7 @@ impl ClockBack {
         let by_hour = at + HOUR;
         let hour_fits = by_hour > before && by_hour - before <= self.longest;
         let placed = if hour_fits { by_hour } else { before + self.step.min(HOUR) };
-        if before - at > MOST_BACK || placed - stamp > MOST_BACK + self.step.min(HOUR) {
+        if placed - stamp > MOST_BACK + self.step.min(HOUR) {
             return Place::Back;
         }
         self.shift = placed - stamp;

@@ -114,8 +114,8 @@ fn named_time(column: &str, names: &[String], rows: &[Vec<&[u8]>]) -> Result<(La
         return Ok((Layout::Stamp, vec![one]));
     }
     let columns = column.split('+').map(|part| named(part, names)).collect::<Result<Vec<_>, _>>()?;
+    // one name alone was looked for above
     let layout = match columns.as_slice() {
-        [_] => Layout::Stamp,
         [_, hour] if sort_of(rows, *hour) == Some(Sort::Clock) => Layout::DateAndClock,
         [_, _] => Layout::DateAndHour,
         [first, ..] if sort_of(rows, *first) == Some(Sort::Date) => Layout::DateAndHour,

@@ -115,7 +115,7 @@ impl Placer {
         let rest = time - self.step.min(time);
         let is_gap = rest > 0 && self.gap.is_some_and(|gap| time > gap);
         if self.kind == RainKind::Cumulative
-            && row.rain.is_some_and(|rain| rain > 0.0 && !self.limit.believes(rain, self.step.min(time) as f64))
+            && row.rain.is_some_and(|rain| !self.limit.believes(rain, self.step.min(time) as f64))
         {
             notes.remark(RemarkKind::SpreadOverGap, row.line);
             return self.fall(row, time, notes);

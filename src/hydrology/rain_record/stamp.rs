@@ -56,11 +56,10 @@ pub(super) fn stamp(cell: &[u8]) -> Option<Stamp> {
     if rest.is_empty() {
         return Some(Stamp { date, clock: None });
     }
-    let packed = cell.iter().take_while(|byte| byte.is_ascii_digit()).count() > 8;
+    // nothing else stands between the two where the digits of both are written as one number
     let rest = match rest.split_first()? {
         (b'T' | b't' | b' ' | b',', after) => after.trim_ascii_start(),
-        _ if packed => rest,
-        _ => return None,
+        _ => rest,
     };
     Some(Stamp { date, clock: Some(clock(rest)?) })
 }

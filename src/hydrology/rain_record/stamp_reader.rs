@@ -76,12 +76,13 @@ impl StampReader {
 
     fn remember(&mut self, cell: &[u8], clock: Option<Clock>, seconds: i64) {
         self.before.clear();
-        let Some(clock) = clock.filter(|clock| !clock.halved && clock.seconds < DAY) else { return };
+        let Some(clock) = clock.filter(|clock| !clock.halved) else { return };
         let Some(colon) = cell.iter().position(|byte| *byte == b':') else { return };
         let parts =
             (cell.get(..colon.saturating_sub(2)), cell.get(colon.saturating_sub(2)..colon), cell.get(colon + 3..));
-        // the colon may be that of an offset behind `1405`
+        // the colon may be that of an offset behind `1405`; a leap second is of the next minute
         if let (Some(before @ [.., b'T' | b't' | b' ' | b',']), Some([b'0'..=b'9', b'0'..=b'9']), Some(behind)) = parts
+            && !behind.starts_with(b":60")
         {
             self.before.extend_from_slice(before);
             self.behind.clear();

@@ -108,13 +108,19 @@ fn unit_of(text: &str, alone: bool) -> Option<(RainUnit, bool)> {
     let names_inch = has(&words, &["inch", "inches"]);
     let names_mm = has(&words, &["mm", "millimetre", "millimetres", "millimeter", "millimeters"]);
     let parts = |known: &[&str]| known.iter().any(|part| lower.contains(part));
+    // `mm/100` is no `mm/10`
+    let fraction = |known: &[&str]| {
+        known
+            .iter()
+            .any(|part| lower.split(part).skip(1).any(|rest| !rest.starts_with(|next: char| next.is_ascii_digit())))
+    };
     if has(&words, &["cm", "centimetre", "centimetres", "centimeter", "centimeters", "m", "feet", "ft"]) {
         return None;
     }
-    if parts(&["0.01 in", "0.01in", "0.01\"", "1/100 in", "1/100in", "in/100", "hundredth", "100ths"]) {
+    if fraction(&["0.01 in", "0.01in", "0.01\"", "1/100 in", "1/100in", "in/100", "hundredth", "100ths"]) {
         return (!names_mm).then_some((RainUnit::HundredthInch, rated(&words)));
     }
-    if parts(&["0.1 mm", "0.1mm", "1/10 mm", "1/10mm", "mm/10"]) || (has(&words, &["tenth", "tenths"]) && names_mm) {
+    if fraction(&["0.1 mm", "0.1mm", "1/10 mm", "1/10mm", "mm/10"]) || (has(&words, &["tenth", "tenths"]) && names_mm) {
         return (!names_inch).then_some((RainUnit::TenthMillimetre, rated(&words)));
     }
     // another fraction of a unit
@@ -151,7 +157,8 @@ fn unit_of(text: &str, alone: bool) -> Option<(RainUnit, bool)> {
         let behind = words.get(at + 1..)?;
         (behind.is_empty() || alone || rate_behind(behind) == Some(true)).then_some(at)
     })?;
-    if names_inch && names_mm {
+    // `(in, mm)` is both, `(in mm)` is not
+    if names_mm && (names_inch || (alone && has(&words, &["in"]) && !lower.contains("in m"))) {
         return None;
     }
     let unit = if names_mm { RainUnit::Millimetre } else { RainUnit::Inch };
