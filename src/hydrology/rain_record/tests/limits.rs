@@ -13,7 +13,9 @@ fn published_the_greatest_rainfalls_are_believed() {
     // 1947 from Jennings 1950; all from memory): depth in millimetres, time in minutes
     for usual_min in [1.0, 60.0, 1_440.0] {
         let limit = Limit::new(None, RainUnit::Millimetre, Duration::from_min(usual_min));
-        for (mm, minutes) in [(31.2, 1.0), (305.0, 42.0), (401.0, 60.0), (1_825.0, 1_440.0)] {
+        for (mm, minutes) in
+            [(31.2, 1.0), (305.0, 42.0), (401.0, 60.0), (1_825.0, 1_440.0), (3_930.0, 4_320.0), (4_936.0, 5_760.0)]
+        {
             assert!(limit.believes(mm / 1_000.0, minutes * 60.0), "{mm} mm in {minutes} min");
             assert!(!limit.believes(3.0 * mm / 1_000.0, minutes * 60.0), "three times {mm} mm in {minutes} min");
         }
@@ -22,14 +24,21 @@ fn published_the_greatest_rainfalls_are_believed() {
 
 #[test]
 fn identity_the_envelope_at_its_bounds() {
-    // 16.6 in × h^0.475: an hour 16.6 in; 24 h 16.6 × 4.52481 = 75.1118 in; 5 min 16.6 × 0.307177 = 5.09914 in; a
+    // 16.6 in × h^0.475: an hour 16.6 in; 24 h 16.6 × 4.52481 = 75.1118 in; 48 h 16.6 × 6.28912
+    // = 104.399 in, and a second more 1.4 times that; 5 min 16.6 × 0.307177 = 5.09914 in; a
     // second, and whatever is shorter, 16.6 × 0.020453 = 0.339519 in
     let inch = |inch: f64| RainDepth::from_inch(inch).m();
     for usual_s in [1.0, 300.0, 3_600.0, 86_400.0] {
         let limit = Limit::new(None, RainUnit::Inch, Duration::from_s(usual_s));
-        for (seconds, most) in
-            [(0.1, 0.339_519_2), (1.0, 0.339_519_2), (300.0, 5.099_141), (3_600.0, 16.6), (86_400.0, 75.111_84)]
-        {
+        for (seconds, most) in [
+            (0.1, 0.339_519_2),
+            (1.0, 0.339_519_2),
+            (300.0, 5.099_141),
+            (3_600.0, 16.6),
+            (86_400.0, 75.111_84),
+            (172_800.0, 104.399_3),
+            (172_801.0, 146.159_5),
+        ] {
             assert!(limit.believes(inch(most * 0.999_99), seconds), "{most} in {seconds} s");
             assert!(!limit.believes(inch(most * 1.000_01), seconds), "{most} in {seconds} s");
         }

@@ -106,7 +106,7 @@ fn identity_a_long_stream_is_read_in_pieces() {
         assert_eq!(lines.unread().len(), MEBIBYTE);
         let whole = text[..MEBIBYTE].matches('\n').count();
         assert_eq!(lines.ahead().count(), whole);
-    assert_eq!(lines.ahead().last().unwrap().1, text.lines().nth(whole - 1).unwrap().as_bytes());
+        assert_eq!(lines.ahead().last().unwrap().1, text.lines().nth(whole - 1).unwrap().as_bytes());
         let mut want = text.lines();
         let mut most_held = 0;
         while let Some(line) = lines.next_line().unwrap() {
