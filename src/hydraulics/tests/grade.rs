@@ -83,12 +83,22 @@ fn identity_a_slack_part_ends_where_the_pipe_is_full() {
 /// A second fall to the end: from 40 m, 1 m under the crown, to the end that is backed up 0.5 m, free, or 0.3 m under.
 #[test]
 fn identity_a_second_slack_part_and_the_end() {
-    for (at_end, to) in [(1.5, 46.666_667), (1.0, 50.0), (0.7, 50.0)] {
+    for (at_end, to) in [(1.5, 46.666_667), (1.0, 50.0), (0.7, 50.0), (-0.5, 50.0)] {
         let mut rows = BEYOND_A_SUMMIT.to_vec();
         rows[4] = (40.0, 4.0, 3.0, 3.8, true);
         rows.push((50.0, 1.0, at_end, 1.0, true));
         assert_eq!(parts(&rows), [[10.0, 23.333_333, 2.0, 20.0], [40.0, to, 0.2, 40.0]], "{at_end}");
     }
+    // full again before the last stretch: from 0.5 m under to 2 m over the crown, a fifth of the way
+    let rows = [
+        BEYOND_A_SUMMIT[0],
+        BEYOND_A_SUMMIT[1],
+        BEYOND_A_SUMMIT[2],
+        (30.0, 3.5, 3.0, 2.0, true),
+        (40.0, 1.0, 3.0, 2.0, true),
+        (50.0, 1.0, 1.0, 1.0, true),
+    ];
+    assert_eq!(parts(&rows), [[10.0, 32.0, 2.0, 20.0]]);
     // slack all the way to a free end, in one part
     let rows = [
         (0.0, 5.0, 4.0, 4.5, false),
