@@ -50,7 +50,8 @@ const ELSE: &str = "\
 |---|---|---|---|
 | Formulas and whole yards against numpy, scipy, mpmath and fluids, made anew | `tests/crosscheck/check.sh` | 15 tables with 9874 values and 10 yards followed in time: all agree | 2026-11-28 |
 | Random files: site files, rain tables, rain records, the whole job in every form | `tests/fuzz/run.sh 900` | 63 minutes, 450,000 inputs, the last 17 minutes on the code as it is: no panic; at most 2.3 s of the processor for one input in a build with checks and counters, and 3 MB. A list left open that took 40 s to read was found by hand, is mended, and is kept as a test | 2026-11-28 |
-| The physics changed one operator at a time | `tests/mutants.sh MODULE` | not yet run over whole modules | |
+| The physics changed one operator at a time | `tests/mutants.sh PART` | caught by the unit tests of the library alone, of those that compile: hydraulics 798 of 825 (97 %), pump_selection 243 of 257 (94 %), collection 1054 of 1119 (94 %), hydrology without the rain records 935 of 984 (95 %), the reader of rain records 685 of 707 (a part of its files), basin 213 of 234 (91 %); nearly all others are explained in `tests/mutants_left.txt`. Of routing only a sample was tried (90 of 114, before tests were added), of quantity none to its end | 2026-11-29 |
+| Lines of the physics that its tests reach | `tests/coverage.sh` | quantity 99.7 %, hydrology 99.0, collection 99.8, hydraulics 100, basin 99.4, pump_selection 98.3, routing 98.2: 6327 of 6384 lines | 2026-11-29 |
 ";
 
 /// The whole page.
