@@ -9,33 +9,22 @@
     reason = "a test fails by panicking"
 )]
 
+#[path = "support/folder.rs"]
+mod support;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use sumpwright::design::design;
 use sumpwright::report::problems::{self, Look};
-use sumpwright::site::{self, Files, Severity};
-
-/// A folder of files that a site file may name.
-struct Folder(PathBuf);
-
-impl Files for Folder {
-    fn read(&self, path: &str) -> Result<String, String> {
-        fs::read_to_string(self.0.join(path)).map_err(|_| "there is no such file".to_owned())
-    }
-}
+use sumpwright::site::{self, Severity};
+use support::{Folder, toml_files};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad")
 }
 
 fn files() -> Vec<PathBuf> {
-    let mut files: Vec<PathBuf> = fs::read_dir(folder())
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
-        .collect();
-    files.sort();
-    files
+    toml_files(&folder())
 }
 
 /// What is said of a file, and whether it can be used.

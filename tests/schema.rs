@@ -8,21 +8,16 @@
     reason = "a test fails by panicking"
 )]
 
+#[path = "support/folder.rs"]
+mod support;
+
 use jsonschema::Validator;
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
 use sumpwright::quantity::UnitSystem;
-use sumpwright::site::{self, Files, Problem, ProblemKind};
-
-/// A folder of files that a site file may name.
-struct Folder(PathBuf);
-
-impl Files for Folder {
-    fn read(&self, path: &str) -> Result<String, String> {
-        fs::read_to_string(self.0.join(path)).map_err(|_| "there is no such file".to_owned())
-    }
-}
+use sumpwright::site::{self, Problem, ProblemKind};
+use support::{Folder, toml_files};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -42,14 +37,8 @@ fn problems(text: &str, folder: &Path) -> Vec<Problem> {
     site::read(text, &Folder(folder.to_owned())).problems.into_iter().filter(Problem::is_error).collect()
 }
 
-fn toml_files(folder: &str) -> Vec<PathBuf> {
-    let mut files: Vec<PathBuf> = fs::read_dir(root().join(folder))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
-        .collect();
-    files.sort();
-    files
+fn files(folder: &str) -> Vec<PathBuf> {
+    toml_files(&root().join(folder))
 }
 
 /// Whether a problem is one of a value by itself, which the schema has to see as well.
@@ -107,7 +96,7 @@ fn published_the_schemas_are_schemas() {
 fn identity_what_the_reader_takes_the_schema_takes() {
     let validator = validator(&site::schema());
     let mut seen = 0;
-    for path in ["examples", "tests/bad", "tests/cases"].iter().flat_map(|folder| toml_files(folder)) {
+    for path in ["examples", "tests/bad", "tests/cases"].iter().flat_map(|folder| files(folder)) {
         let text = String::from_utf8_lossy(&fs::read(&path).unwrap()).into_owned();
         let Some(json) = as_json(&text).filter(|_| problems(&text, path.parent().unwrap()).is_empty()) else {
             continue;
@@ -125,7 +114,7 @@ fn identity_what_is_wrong_by_itself_both_refuse() {
     let validator = validator(&site::schema());
     let mut refused = 0;
     let mut wrong = Vec::new();
-    for path in toml_files("tests/bad") {
+    for path in files("tests/bad") {
         let text = String::from_utf8_lossy(&fs::read(&path).unwrap()).into_owned();
         let Some(json) = as_json(&text) else { continue };
         let found = problems(&text, path.parent().unwrap());
@@ -167,7 +156,7 @@ fn identity_a_value_of_another_sort_both_refuse_or_take() {
     let others =
         [json!(true), json!(-7), json!(3.5), json!("word"), json!("12"), json!([]), json!(["word"]), json!({})];
     let mut wrong = Vec::new();
-    for path in toml_files("examples") {
+    for path in files("examples") {
         let text = fs::read_to_string(&path).unwrap();
         let whole = as_json(&text).unwrap();
         let mut all = Vec::new();
