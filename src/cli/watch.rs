@@ -36,8 +36,7 @@ pub(super) fn watch(options: &SizeOptions) -> Said {
     let mut options = options.clone();
     let mut watched = Vec::new();
     loop {
-        let (files, texts) = Texts::of(&options.file);
-        for folder in files.iter().map(|file| input::folder_of(file).to_path_buf()) {
+        for folder in Texts::of(&options.file).0.iter().map(|file| input::folder_of(file).to_path_buf()) {
             if !watched.contains(&folder) {
                 if let Err(error) = watcher.watch(&folder, RecursiveMode::NonRecursive) {
                     return not_watched(&error);
@@ -45,6 +44,8 @@ pub(super) fn watch(options: &SizeOptions) -> Said {
                 watched.push(folder);
             }
         }
+        // read once they are watched, so that no change falls between
+        let (files, texts) = Texts::of(&options.file);
         let said = size(&options);
         // whoever was reading has had enough
         if show(&said).is_err() {
