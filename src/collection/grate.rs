@@ -5,7 +5,7 @@
 //! an inch the weir law is optimistic: the grass around the grate and surface tension govern there.
 
 use super::orifice::orifice_flow;
-use crate::numeric::{bracketed_root, inverse_twelfth_root};
+use crate::numeric::{bracketed_root, lesser};
 use crate::quantity::factor::FOOT;
 use crate::quantity::{Area, Flow, Head, Length, Level, Real};
 
@@ -16,8 +16,8 @@ pub const GRATE_SOURCE: &str = "Texas DOT Hydraulic Design Manual, grate inlets 
 const WEIR_COEFFICIENT_FT: f64 = 3.0;
 /// The orifice coefficient.
 const ORIFICE_COEFFICIENT: f64 = 0.67;
-/// How sharply the flow turns from the one law to the other.
-const BLEND: f64 = 12.0;
+/// The least share of both laws that is left where they meet and are rounded off.
+const LEAST_SHARE: f64 = 0.9375;
 
 /// What crosses the rim of a grate as over a weir: Q = Cw P d^1.5 with Cw 3.0 in feet, 1.66 in metres.
 ///
@@ -64,20 +64,10 @@ impl GrateKernel {
             return (0.0, 0.0);
         }
         let root = depth_m.sqrt();
-        let weir = (self.weir * depth_m * root, 1.5 * self.weir * root);
-        let orifice = (self.orifice * root, 0.5 * self.orifice / root);
-        let (lesser, greater) = if weir.0 < orifice.0 { (weir, orifice) } else { (orifice, weir) };
-        let ratio = lesser.0 / greater.0;
-        let square = ratio * ratio;
-        let fourth = square * square;
-        let twelfth = fourth * fourth * fourth;
-        if twelfth < f64::EPSILON {
-            return lesser;
-        }
-        let whole = 1.0 + twelfth;
-        let share = inverse_twelfth_root(whole);
-        let by_lesser = share / whole;
-        (lesser.0 * share, lesser.1 * by_lesser + greater.1 * by_lesser * twelfth * ratio)
+        // both go with the root: what is left of them is a straight line and a constant
+        let (share, by_weir, by_orifice) = lesser(self.weir * depth_m, self.orifice);
+        let slope = 1.5 * self.weir * root * by_weir + 0.5 * self.orifice / root * by_orifice;
+        (share * root, slope)
     }
 }
 
@@ -119,21 +109,17 @@ impl Grate {
     }
     /// What it takes with water standing that deep over it.
     ///
-    /// The lesser of [`weir_flow`] and [`orifice_flow`], rounded off where they meet: (Qw⁻¹² + Qo⁻¹²)^(-1/12), never
-    /// above either law, 5.6 % below both where they are equal and less than 0.4 % below the lesser beyond 1.3 times
-    /// that depth. The manuals leave the zone between open; the rounding is this project's own. Nothing without depth
-    /// or when it is clogged whole; not a number where an input is none.
+    /// The lesser of [`weir_flow`] and [`orifice_flow`], rounded off where they meet: never above either law, 6.25 %
+    /// below both where they are equal, and the lesser itself from two thirds of that depth down and from one and a
+    /// half times it up. The manuals leave the zone between open; the rounding is this project's own. Nothing without
+    /// depth or when it is clogged whole; not a number where an input is none.
     pub fn flow(&self, depth: Length) -> Flow {
         if self.is_nan() || depth.m().is_nan() {
             return Flow::from_m3s(f64::NAN);
         }
         let (open, depth) = (self.open(), depth.max(Length::ZERO));
         let (weir, orifice) = (weir_flow(open.perimeter, depth), openings_flow(open.open_area, depth));
-        let (lesser, greater) = (weir.min(orifice), weir.max(orifice));
-        if lesser <= Flow::ZERO || !lesser.is_finite() {
-            return lesser;
-        }
-        lesser * libm::pow(1.0 + libm::pow(lesser / greater, BLEND), -1.0 / BLEND)
+        Flow::from_m3s(lesser(weir.m3s(), orifice.m3s()).0)
     }
     /// The grate as the two numbers that its flow follows from.
     pub(crate) fn kernel(&self) -> GrateKernel {
@@ -161,7 +147,7 @@ impl Grate {
             let (over, through) = (flow / weir, flow / orifice);
             libm::pow(over, 2.0 / 3.0).max(through * through)
         };
-        let (low, high) = (depth_m(flow), depth_m(flow * (libm::pow(2.0, 1.0 / BLEND) * (1.0 + 1e-9))));
+        let (low, high) = (depth_m(flow), depth_m(flow * ((1.0 + 1e-9) / LEAST_SHARE)));
         let miss = |depth_m: f64| (self.flow(Length::from_m(depth_m)) - flow) / flow;
         // far on one side the rounding is nothing, and the last bit may hide the change of sign
         Some(Length::from_m(bracketed_root(low * (1.0 - 1e-9), high, 0.0, miss).map_or(low, |root| root.x)))

@@ -1,7 +1,7 @@
 //! Solvers that the physics shares.
 
-mod inverse_root;
+mod lesser;
 mod root;
 
-pub(crate) use inverse_root::inverse_twelfth_root;
+pub(crate) use lesser::lesser;
 pub use root::{Root, RootError, bracketed_root, root_between};

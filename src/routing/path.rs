@@ -7,11 +7,10 @@
 use super::RoutingError;
 use crate::collection::Grate;
 use crate::collection::GrateKernel;
+use crate::numeric::lesser;
 use crate::quantity::factor::GRAVITY;
 use crate::quantity::{Length, Level};
 
-/// Below this difference of levels a drowned flow goes straight with it, so that it can turn round smoothly.
-const SMOOTH_M: f64 = 1e-3;
 /// The coefficient of a broad crest, Q = C L h^1.5, in metres and seconds: 2.6 in feet, the low end of the handbooks'
 /// range for grass and roadways (from memory), so that the water over it is not told too shallow.
 pub const BROAD_CREST: f64 = 1.435;
@@ -153,16 +152,28 @@ impl Law {
     const NONE: Self = Self { q: 0.0, up: 0.0, down: 0.0 };
 }
 
-/// The root of a difference of levels with its sign, straight within [`SMOOTH_M`], and its slope.
+/// The root of a difference of levels with its sign, and its slope.
+///
+/// Within [`ROUNDED_M`] it is √w u (195 - 117 u² + 65 u⁴ - 15 u⁶)/128, u the difference over w: straight through
+/// nothing, and smooth to the third derivative where it becomes the root itself.
 #[inline(always)]
 fn smooth_root(head_m: f64) -> (f64, f64) {
-    let square = head_m * head_m + SMOOTH_M * SMOOTH_M;
-    let fourth = square.sqrt().sqrt();
-    (head_m / fourth, (1.0 - 0.5 * head_m * head_m / square) / fourth)
+    let size_m = head_m.abs();
+    if size_m >= ROUNDED_M {
+        let root = size_m.sqrt();
+        return (root.copysign(head_m), 0.5 / root);
+    }
+    let u = head_m * (1.0 / ROUNDED_M);
+    let square = u * u;
+    let root = u * (195.0 - square * (117.0 - square * (65.0 - 15.0 * square))) * (ROOT_OF_ROUNDED / 128.0);
+    let slope = 195.0 - square * (351.0 - square * (325.0 - 105.0 * square));
+    (root, slope * (ROOT_OF_ROUNDED / ROUNDED_M / 128.0))
 }
 
-/// The higher of two levels is rounded off where they are no further apart.
+/// The higher of two levels and the root of their difference are rounded off where they are no further apart.
 const ROUNDED_M: f64 = 2.5e-3;
+/// The root of that.
+const ROOT_OF_ROUNDED: f64 = 0.05;
 /// One over 16w³ of that.
 const SCALE: f64 = 1.0 / (16.0 * ROUNDED_M * ROUNDED_M * ROUNDED_M);
 
@@ -184,31 +195,11 @@ fn higher(moves_m: f64, stays_m: f64) -> (f64, f64) {
     (stays_m + square * near * (3.0 * ROUNDED_M - apart), 4.0 * square * (2.0 * ROUNDED_M - apart))
 }
 
-/// A ratio of flows to the eighth below which the greater one does not count.
-const LEAST_EIGHTH: f64 = 1e-14;
-
-/// The lesser of two flows, rounded off where they meet: (a⁻⁸ + b⁻⁸)^(-1/8), 8 % below both where they are equal.
+/// The lesser of two flows, rounded off where they are near.
 #[inline(always)]
-fn lesser(one: Law, other: Law) -> Law {
-    let (small, large) = if one.q < other.q { (one, other) } else { (other, one) };
-    if small.q <= 0.0 {
-        return small;
-    }
-    let ratio = small.q / large.q;
-    let square = ratio * ratio;
-    let eighth = square * square * square * square;
-    if eighth < LEAST_EIGHTH {
-        return small;
-    }
-    let whole = 1.0 + eighth;
-    let share = 1.0 / whole.sqrt().sqrt().sqrt();
-    // d/da of (a⁻⁸ + b⁻⁸)^(-1/8) is share^9, of b the same times ratio^9
-    let (by_small, by_large) = (share / whole, share / whole * eighth * ratio);
-    Law {
-        q: small.q * share,
-        up: small.up * by_small + large.up * by_large,
-        down: small.down * by_small + large.down * by_large,
-    }
+fn lesser_law(one: Law, other: Law) -> Law {
+    let (q, by_one, by_other) = lesser(one.q, other.q);
+    Law { q, up: one.up * by_one + other.up * by_other, down: one.down * by_one + other.down * by_other }
 }
 
 impl Path {
@@ -324,7 +315,7 @@ fn through_grate(upper_m: f64, lower_m: f64, rim_m: f64, grate: GrateKernel, pip
         return along;
     }
     let (q, up) = grate.flow_and_slope(upper_m - rim_m);
-    lesser(Law { q, up, down: 0.0 }, along)
+    lesser_law(Law { q, up, down: 0.0 }, along)
 }
 
 /// A grate right over the store below: a free fall, or what the difference drives through its openings either way.

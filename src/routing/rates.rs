@@ -177,16 +177,20 @@ impl Rates {
         for (((store, volume), piece), level) in on.zip(&mut self.levels) {
             *level = store.level_and_area_in(*piece, *volume);
         }
-        for (index, (way, ends)) in kernel.ways.iter().zip(&kernel.ends).enumerate() {
+        self.come(coming, after_s);
+        let known = self.flows.iter_mut().zip(&mut self.slopes);
+        for ((way, ends), (q, slopes)) in kernel.ways.iter().zip(&kernel.ends).zip(known) {
             let (upper_m, upper_m2) = self.levels[ends.from];
             let (lower_m, lower_m2) = self.levels[ends.to];
             if SLOPES {
                 let law = way.law(upper_m, lower_m);
-                self.flows[index] = law.q;
-                self.slopes[index] = (law.up / upper_m2, law.down / lower_m2);
+                *q = law.q;
+                *slopes = (law.up / upper_m2, law.down / lower_m2);
             } else {
-                self.flows[index] = way.flow(upper_m, lower_m);
+                *q = way.flow(upper_m, lower_m);
             }
+            self.change[ends.from] -= *q;
+            self.change[ends.to] += *q;
         }
         if let Some(station) = &system.station {
             let (level_m, area_m2) = self.levels[station.store];
@@ -197,21 +201,38 @@ impl Rates {
                 (true, true) => station.both.at(level_m),
             };
             self.flows[kernel.pumps] = q;
+            self.change[station.store] -= q;
             if SLOPES {
                 self.slopes[kernel.pumps] = (slope / area_m2, 0.0);
             }
         }
-        self.come_and_go::<SLOPES>(kernel, coming, after_s);
+        self.seep::<SLOPES>(kernel, coming, after_s);
     }
 
     /// The same with something else coming, for levels and pumps that did not change since [`Rates::at`].
     pub(super) fn forced(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
-        self.come_and_go::<true>(kernel, coming, after_s);
+        self.come(coming, after_s);
+        let (paths, pumps) = (kernel.ways.len(), kernel.pumps);
+        for (index, (flow, ends)) in self.flows.iter().zip(&kernel.ends).enumerate() {
+            if index < paths || index == pumps {
+                self.change[ends.from] -= flow;
+                self.change[ends.to] += flow;
+            }
+        }
+        self.seep::<true>(kernel, coming, after_s);
     }
 
-    /// What seeps in, and what all flows do to the stores.
+    /// What comes from outside into each store.
     #[inline(always)]
-    fn come_and_go<const SLOPES: bool>(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
+    fn come(&mut self, coming: &Coming, after_s: f64) {
+        for (change, (inflow, growth, bend)) in self.change.iter_mut().zip(&coming.inflow) {
+            *change = inflow + (growth + bend * after_s) * after_s;
+        }
+    }
+
+    /// What seeps in.
+    #[inline(always)]
+    fn seep<const SLOPES: bool>(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
         let system = &kernel.system;
         if SLOPES {
             self.drift = false;
@@ -223,18 +244,12 @@ impl Rates {
             let head_m = table_m + rise * after_s - if drowned { level_m } else { seep.from.m() };
             let flows = head_m > 0.0;
             self.flows[index] = if flows { seep.per_metre * head_m } else { 0.0 };
+            self.change[seep.store] += self.flows[index];
             if SLOPES {
                 self.slopes[index] = (0.0, if flows && drowned { -seep.per_metre / area_m2 } else { 0.0 });
                 self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };
                 self.drift |= self.drifts[index] != 0.0;
             }
-        }
-        for (change, (inflow, growth, bend)) in self.change.iter_mut().zip(&coming.inflow) {
-            *change = inflow + (growth + bend * after_s) * after_s;
-        }
-        for (flow, ends) in self.flows.iter().zip(&kernel.ends) {
-            self.change[ends.from] -= flow;
-            self.change[ends.to] += flow;
         }
     }
 }

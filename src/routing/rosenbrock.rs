@@ -139,18 +139,19 @@ impl Stepper {
     /// Takes a step of a length; what it comes to is then told by the others.
     pub(super) fn step(&mut self, start: Start<'_>, step_s: f64) {
         self.step_s = step_s;
-        self.factor(&start, step_s);
+        let per_step = 1.0 / step_s;
+        self.factor(&start, per_step);
         self.rates.pieces.copy_from_slice(&start.rates.pieces);
-        self.stage::<0>(&start, step_s);
-        self.stage::<1>(&start, step_s);
-        self.stage::<2>(&start, step_s);
-        self.stage::<3>(&start, step_s);
-        self.stage::<4>(&start, step_s);
-        self.stage::<5>(&start, step_s);
+        self.stage::<0>(&start, step_s, per_step);
+        self.stage::<1>(&start, step_s, per_step);
+        self.stage::<2>(&start, step_s, per_step);
+        self.stage::<3>(&start, step_s, per_step);
+        self.stage::<4>(&start, step_s, per_step);
+        self.stage::<5>(&start, step_s, per_step);
     }
 
     #[inline(always)]
-    fn stage<const STAGE: usize>(&mut self, start: &Start<'_>, step_s: f64) {
+    fn stage<const STAGE: usize>(&mut self, start: &Start<'_>, step_s: f64, per_step: f64) {
         if STAGE > 0 {
             for ((at, stages), volume) in self.at.iter_mut().zip(&self.stages).zip(start.volumes) {
                 *at = volume + before::<STAGE>(&A, stages);
@@ -163,7 +164,6 @@ impl Stepper {
             along[STAGE] = *rate;
         }
         let drift_s = DRIFTS[STAGE] * step_s;
-        let per_step = 1.0 / step_s;
         let known = rates.change.iter().zip(&start.coming.inflow).zip(&self.stages);
         for (right, ((change, (_, growth, bend)), stages)) in self.right.iter_mut().zip(known) {
             *right = change + drift_s * (growth + 2.0 * bend * start.after_s);
@@ -196,6 +196,9 @@ impl Stepper {
 
     /// What went along a way up to a share of the step that started from these rates.
     pub(super) fn moved(&self, kernel: &Kernel, start: &Rates, flow: usize, share: f64) -> f64 {
+        if self.is_still(start, flow) {
+            return 0.0;
+        }
         let whole = self.stages_along(kernel, start, flow);
         let end = weighed(&ALONG[0], &whole);
         if share >= 1.0 {
@@ -206,9 +209,17 @@ impl Stepper {
 
     /// What went along a way within the step.
     pub(super) fn cubic_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> Cubic {
+        if self.is_still(start, flow) {
+            return Cubic::default();
+        }
         let whole = self.stages_along(kernel, start, flow);
         let [end, bend, twist] = [0, 1, 2].map(|part| weighed(&ALONG[part], &whole));
         Cubic::new(0.0, end, bend, twist)
+    }
+
+    /// Whether nothing went along a way within the step, as over a crest that stays dry.
+    fn is_still(&self, start: &Rates, flow: usize) -> bool {
+        self.along[flow] == [0.0; STAGES] && start.slopes[flow] == (0.0, 0.0) && start.drifts[flow] == 0.0
     }
 
     fn stages_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> [f64; STAGES] {
@@ -224,11 +235,11 @@ impl Stepper {
 
     /// I/(γh) - J, with its columns eliminated in place. What leaves one store enters another or is lost, so it is
     /// dominated by its diagonal, and needs no exchange of rows.
-    fn factor(&mut self, start: &Start<'_>, step_s: f64) {
+    fn factor(&mut self, start: &Start<'_>, per_step: f64) {
         let n = self.stores;
         self.matrix.fill(0.0);
         for store in 0..n {
-            self.matrix[store * n + store] = 1.0 / (GAMMA * step_s);
+            self.matrix[store * n + store] = per_step / GAMMA;
         }
         for (ends, (up, down)) in start.kernel.ends.iter().zip(&start.rates.slopes) {
             let (from, to) = (ends.from, ends.to);
@@ -262,6 +273,7 @@ impl Stepper {
 }
 
 /// Solves with a matrix eliminated by [`Stepper::factor`].
+#[inline(always)]
 fn solve(matrix: &[f64], right: &mut [f64], n: usize) {
     if let ([a], [x, _]) = (matrix, &mut *right) {
         *x *= a;
@@ -271,6 +283,13 @@ fn solve(matrix: &[f64], right: &mut [f64], n: usize) {
         // two stores, as most yards have
         *y = (*y - c * *x) * d;
         *x = (*x - b * *y) * a;
+        return;
+    }
+    if let ([a, b, c, d, e, f, g, h, i], [x, y, z, _]) = (matrix, &mut *right) {
+        *y -= d * *x;
+        *z = (*z - (g * *x + h * *y)) * i;
+        *y = (*y - f * *z) * e;
+        *x = (*x - (b * *y + c * *z)) * a;
         return;
     }
     for row in 1..n {

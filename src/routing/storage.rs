@@ -13,6 +13,8 @@ struct Knot {
     per_m2: f64,
     /// How the area grows with the level above it.
     growth_m: f64,
+    /// One over that growth, where it is enough to tell the level by the area.
+    per_growth: Option<f64>,
 }
 
 /// Level against volume of one store, strictly rising.
@@ -38,7 +40,7 @@ impl StageStorage {
         let mut knots: Vec<Knot> = Vec::with_capacity(surface.len());
         for (level, area) in surface {
             let area_m2 = area.max(least).m2();
-            let mut knot = Knot { level_m: level.m(), area_m2, volume_m3: 0.0, per_m2: 1.0 / area_m2, growth_m: 0.0 };
+            let mut knot = Knot { level_m: level.m(), area_m2, volume_m3: 0.0, per_m2: 1.0 / area_m2, growth_m: 0.0, per_growth: None };
             if let Some(last) = knots.last_mut() {
                 let rise_m = knot.level_m - last.level_m;
                 if rise_m < 0.0 {
@@ -46,6 +48,7 @@ impl StageStorage {
                 }
                 if rise_m > 0.0 {
                     last.growth_m = (knot.area_m2 - last.area_m2) / rise_m;
+                    last.per_growth = (last.growth_m > LEAST_GROWTH * last.area_m2).then(|| 1.0 / last.growth_m);
                 }
                 knot.volume_m3 = last.volume_m3 + f64::midpoint(last.area_m2, knot.area_m2) * rise_m;
             }
@@ -151,6 +154,9 @@ impl StageStorage {
         // the root that stays exact where the area hardly grows
         let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
         let area_m2 = square.max(LEAST_SQUARE * knot.area_m2 * knot.area_m2).sqrt();
+        if let Some(per_growth) = knot.per_growth && more_m3 >= 0.0 {
+            return (knot.level_m + (area_m2 - knot.area_m2) * per_growth, area_m2);
+        }
         (knot.level_m + 2.0 * more_m3 / (knot.area_m2 + area_m2), area_m2)
     }
     /// The volume at a level, in the kernel's numbers.
@@ -159,9 +165,12 @@ impl StageStorage {
     }
 }
 
+/// An area that grows by more than so much of itself in a metre tells the level to 1e-12 m.
+const LEAST_GROWTH: f64 = 1e-3;
 /// Beyond the end of its piece an area that shrinks stays above this share of itself, squared.
 const LEAST_SQUARE: f64 = 1e-4;
-const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0 };
+const EMPTY: Knot =
+    Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0, per_growth: None };
 
 #[cfg(test)]
 mod tests {

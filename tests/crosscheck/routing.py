@@ -27,8 +27,8 @@ from scipy.optimize import brentq
 
 HERE = pathlib.Path(__file__).parent
 G = 9.80665
-SMOOTH = 1e-3
 ROUNDED = 2.5e-3
+NEAR = 0.2
 WEIR_FT, ORIFICE = 3.0, 0.67
 CREST = 1.435
 ENTRY = 0.5
@@ -38,8 +38,11 @@ ENTRY = 0.5
 
 
 def root(head):
-    """Signed square root, straight where the head is nothing."""
-    return head / (head * head + SMOOTH * SMOOTH) ** 0.25
+    """Signed square root, straight through nothing: smooth to the third derivative where the rounding ends."""
+    if abs(head) >= ROUNDED:
+        return math.copysign(math.sqrt(abs(head)), head)
+    u = head / ROUNDED
+    return math.sqrt(ROUNDED) * (195 * u - 117 * u**3 + 65 * u**5 - 15 * u**7) / 128
 
 
 def greater(moves, stays):
@@ -50,11 +53,13 @@ def greater(moves, stays):
     return stays + (apart + ROUNDED) ** 3 * (3 * ROUNDED - apart) / (16 * ROUNDED**3)
 
 
-def rounded_least(one, other, power):
-    """The lesser of two positive flows by the p-norm of their inverses."""
-    if one > other:
-        one, other = other, one
-    return one * (1 + (one / other) ** power) ** (-1 / power) if one > 0 else 0.0
+def rounded_least(one, other):
+    """The lesser of two flows, rounded off where their difference is less than a fifth of their sum."""
+    total, apart = one + other, one - other
+    if abs(apart) >= NEAR * total:
+        return min(one, other)
+    u = apart / (NEAR * total)
+    return total / 2 * (1 - NEAR * (5 + 15 * u**2 - 5 * u**4 + u**6) / 16)
 
 
 class Grate:
@@ -66,7 +71,7 @@ class Grate:
     def flow(self, depth):
         if depth <= 0:
             return 0.0
-        return rounded_least(self.weir * depth**1.5, self.orifice * math.sqrt(depth), 12)
+        return rounded_least(self.weir * depth**1.5, self.orifice * math.sqrt(depth))
 
 
 class Pipe:
@@ -198,7 +203,7 @@ def way(path):
 
             def flow(h):
                 through = along(h)
-                return rounded_least(grate.flow(h[a] - rim), through, 8) if through > 0 else through
+                return rounded_least(grate.flow(h[a] - rim), through) if through > 0 else through
 
             return flow, [lambda h: h[a] - rim, along]
 

@@ -40,8 +40,8 @@ def lean_grate(path):
     rim, grate = path["rim"], routing.Grate(path["perimeter"], path["open_area"], path["clogged"])
     pipe, count = routing.Pipe(**path["pipes"][0]), len(path["pipes"])
     k, crown, weir, orifice = pipe.k * count, pipe.down + pipe.bore, grate.weir, grate.orifice
-    ss, sqrt, w = routing.SMOOTH**2, math.sqrt, routing.ROUNDED
-    per = 1 / (16 * w**3)
+    sqrt, w, near = math.sqrt, routing.ROUNDED, routing.NEAR
+    per, scale = 1 / (16 * w**3), k * sqrt(w) / 128
 
     def flow(upper, lower):
         depth = upper - rim
@@ -53,17 +53,37 @@ def lean_grate(path):
         else:
             over = (apart + w) ** 3 * (3 * w - apart) * per
         head = (upper if depth > 0 else rim) - crown - over
-        along = k * head / sqrt(sqrt(head * head + ss))
+        if head >= w:
+            along = k * sqrt(head)
+        elif head <= -w:
+            along = -k * sqrt(-head)
+        else:
+            u = head / w
+            s = u * u
+            along = scale * u * (195 - s * (117 - s * (65 - 15 * s)))
         if along <= 0:
             return along
         if depth <= 0:
             return 0.0
         r = sqrt(depth)
-        a, b = weir * depth * r, orifice * r
-        through = a * (1 + (a / b) ** 12) ** (-1 / 12) if a < b else b * (1 + (b / a) ** 12) ** (-1 / 12)
-        if through < along:
-            return through * (1 + (through / along) ** 8) ** -0.125
-        return along * (1 + (along / through) ** 8) ** -0.125
+        a, b = weir * depth, orifice
+        total, apart = a + b, a - b
+        if apart >= near * total:
+            through = b * r
+        elif apart <= -near * total:
+            through = a * r
+        else:
+            u = apart / (near * total)
+            s = u * u
+            through = r * total / 2 * (1 - near / 16 * (5 + s * (15 - s * (5 - s))))
+        total, apart = through + along, through - along
+        if apart >= near * total:
+            return along
+        if apart <= -near * total:
+            return through
+        u = apart / (near * total)
+        s = u * u
+        return total / 2 * (1 - near / 16 * (5 + s * (15 - s * (5 - s))))
 
     return flow
 

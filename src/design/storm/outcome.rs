@@ -128,7 +128,7 @@ impl StormOutcome {
 }
 
 /// The error of a level allowed in one step.
-pub(crate) const TOLERANCE: Length = Length::from_mm(0.05);
+pub(crate) const TOLERANCE: Length = Length::from_mm(0.1);
 /// Water is followed for so long after the rain, and no longer.
 const FOLLOWED: Duration = Duration::from_day(10.0);
 /// How often it is looked whether the yard is at rest.

@@ -17,10 +17,6 @@ use crate::routing::system::{Seep, Station, System};
 /// and fro.
 const WELL_BELOW_M: f64 = 2e-3;
 
-/// The pumped store's level may err by so many times the tolerance for what runs in too early or too late: it does not add
-/// up, since what comes too early is short later.
-const TOO_EARLY: f64 = 10.0;
-
 /// A system in two parts.
 #[derive(Clone, Debug)]
 pub(super) struct Parts {
@@ -214,7 +210,7 @@ impl Router<'_> {
         parts.pumped.volumes[0] = self.whole.volumes[parts.basin];
         let above = &mut parts.above;
         if !parts.into.is_empty() {
-            above.runs_into_m2 = parts.pumped.rates.levels[0].1 * TOO_EARLY;
+            above.runs_into_m2 = parts.pumped.rates.levels[0].1;
         }
         above.begin(&parts.coming_above, idle, after_s);
         let likely_s = above.likely_bend_s();
