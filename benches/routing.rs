@@ -27,7 +27,9 @@ fn main() {
     for number in [4, 8] {
         let case = &cases[number - 1];
         let (system, timeline) = (case.system(), case.timeline());
-        for tolerance_m in [3e-4, 2e-4, 1e-4, 6e-5, 3e-5, 2e-5, 1e-5, 6e-6, 3e-6, 2e-6, 1e-6, 6e-7, 3e-7, 2e-7, 1e-7, 1e-8, 1e-9] {
+        for tolerance_m in
+            [3e-4, 2e-4, 1e-4, 6e-5, 3e-5, 2e-5, 1e-5, 6e-6, 3e-6, 2e-6, 1e-6, 6e-7, 3e-7, 2e-7, 1e-7, 1e-8, 1e-9]
+        {
             let (steps, miss_m) = check(case, &system, &timeline, tolerance_m);
             let least_us =
                 (0..ROUNDS).map(|_| round(case, &system, &timeline, tolerance_m)).fold(f64::INFINITY, f64::min);

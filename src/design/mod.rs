@@ -70,7 +70,7 @@ pub use storm::{
     SoilTakesLess, StormOutcome, StormsResult,
 };
 pub use surge::{SurgeIn, SurgeResult};
-pub use trial::{Trial, trial};
+pub use trial::{Trial, trial, trial_of_goal};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};

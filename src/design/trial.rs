@@ -1,12 +1,13 @@
 //! A site tried in its design storm alone: what stands against it, in a part of the time of a whole design.
 
 use super::finding::{Finding, Severity};
-use super::line;
+use super::line::{self, LineAtRest};
 use super::pump::PumpResult;
 use super::runoff::{self, StormResult};
 use super::storm::{self, NotFollowed, StormOutcome};
+use super::way_in::{self, GroundwaterResult};
+use super::way_off;
 use super::{DesignError, basis, checks, flotation, gravity_way, groundwater_run, measured, second, storm_words};
-use super::{way_in, way_off};
 use crate::site::Site;
 use crate::working::Silent;
 
@@ -43,6 +44,48 @@ impl Trial {
 /// # Errors
 /// As [`super::design`].
 pub fn trial(site: &Site) -> Result<Trial, DesignError> {
+    let Followed { ground, storm, rest, pump, in_storm, missed } = followed(site)?;
+    let way_in = way_in::way_in(site, &storm, &mut Silent);
+    let flotation = flotation::flotation(site, &mut Silent);
+    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
+    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
+    let mut findings = checks::site(site, &storm, &rest, &found);
+    let way_off = way_off::way_off(site, &pump);
+    let groundwater_run = groundwater_run::groundwater_run(site, &pump, &storm);
+    let measured = measured::measured(site, &ground, &storm, Some(&pump));
+    let beyond =
+        checks::Beyond { way_off: way_off.as_ref(), groundwater_run: groundwater_run.as_ref(), measured: &measured };
+    findings.extend(checks::chosen(site, &pump, &storm, &beyond));
+    findings.extend(pump.findings.iter().cloned());
+    findings.extend(missed);
+    findings.extend(second::alone(site, &pump, &storm, &rest));
+    findings.retain(|finding| finding.severity == Severity::Stop);
+    Ok(Trial { pump, storm, in_storm, stops: findings })
+}
+
+/// Tries a site for its goal alone: of the stops only those of the pump and of its storm, in a part of the time again.
+///
+/// # Errors
+/// As [`super::design`].
+pub fn trial_of_goal(site: &Site) -> Result<Trial, DesignError> {
+    let Followed { storm, pump, in_storm, missed, .. } = followed(site)?;
+    let of_pump = pump.findings.iter().filter(|finding| finding.severity == Severity::Stop).cloned();
+    let stops = of_pump.chain(missed).collect();
+    Ok(Trial { pump, storm, in_storm, stops })
+}
+
+/// The pump used, and the design storm followed with it.
+struct Followed {
+    ground: GroundwaterResult,
+    storm: StormResult,
+    rest: LineAtRest,
+    pump: PumpResult,
+    in_storm: Result<StormOutcome, NotFollowed>,
+    /// A steady rain that misses the goal where the design storm keeps it.
+    missed: Option<Finding>,
+}
+
+fn followed(site: &Site) -> Result<Followed, DesignError> {
     let ground = way_in::groundwater(site, &mut Silent);
     let storm = runoff::storm(site, site.rain.design, &ground, &mut Silent).map_err(|source| DesignError::Rain {
         storm: storm_words(site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period), site.units),
@@ -56,22 +99,9 @@ pub fn trial(site: &Site) -> Result<Trial, DesignError> {
         None => super::follow(site, &mut pump, &storm, &rest).map(|ready| with = Some(ready)),
     };
     let in_storm = followed.and_then(|()| pump.in_storm.clone().ok_or(NotFollowed::NoFlow));
-    let way_in = way_in::way_in(site, &storm, &mut Silent);
-    let flotation = flotation::flotation(site, &mut Silent);
-    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
-    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
-    let mut findings = checks::site(site, &storm, &rest, &found);
-    let way_off = way_off::way_off(site, &pump);
-    let groundwater_run = groundwater_run::groundwater_run(site, &pump, &storm);
-    let measured = measured::measured(site, &ground, &storm, Some(&pump));
-    let beyond =
-        checks::Beyond { way_off: way_off.as_ref(), groundwater_run: groundwater_run.as_ref(), measured: &measured };
-    findings.extend(checks::chosen(site, &pump, &storm, &beyond));
-    findings.extend(pump.findings.iter().cloned());
-    if let Ok(nested) = &in_storm {
-        findings.extend(storm::longest_missed(site, &pump, &storm, (nested, with), &rest));
-    }
-    findings.extend(second::alone(site, &pump, &storm, &rest));
-    findings.retain(|finding| finding.severity == Severity::Stop);
-    Ok(Trial { pump, storm, in_storm, stops: findings })
+    let missed = match &in_storm {
+        Ok(nested) => storm::longest_missed(site, &pump, &storm, (nested, with), &rest),
+        Err(_) => None,
+    };
+    Ok(Followed { ground, storm, rest, pump, in_storm, missed })
 }

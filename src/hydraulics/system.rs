@@ -15,7 +15,7 @@ use crate::quantity::{Flow, Head, Length, Level, Velocity};
 /// the losses up to it plus the velocity head there. An inner point's lift is to the top of the bore, since the pipe
 /// must fill over it; no credit is given for a siphon beyond. The end's lift is to the
 /// outlet, the full ditch or the top of the pipe's end, whichever is highest.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SystemCurve {
     pub(super) method: FrictionMethod,
     viscosity_m2s: f64,
@@ -34,7 +34,7 @@ pub struct SystemCurve {
 }
 
 /// A stretch of one pipe in SI numbers.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stretch {
     length_m: f64,
     /// With the equivalent length of fittings.
@@ -47,13 +47,13 @@ pub(super) struct Stretch {
     pub(super) velocity_head: f64,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Hole {
     size: ReliefHole,
     level_m: Option<f64>,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Point {
     /// Which stretch it lies in, and how far along it (0 to 1).
     pub(super) stretch: usize,

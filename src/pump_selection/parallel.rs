@@ -156,14 +156,23 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
     if highest <= rest {
         return (Together::CannotLift, None);
     }
+    // two alike do the same: it is worked out once
+    let like = |index: usize| {
+        pumps.iter().take(index).position(|earlier| Some(earlier) == pumps.get(index)).filter(|known| running(*known))
+    };
+    let like: Vec<Option<usize>> = (0..pumps.len()).map(|index| like(index).filter(|_| running(index))).collect();
     let all_against = |head: Head| -> Vec<Against> {
-        let one = |(index, (curve, own)): (usize, &OnItsRiser<'_>)| {
-            if running(index) {
-                return against(curve, own, water_level, head);
-            }
-            Against::Nothing(shut(branch(curve, own, water_level, curve.first_flow()), own, head, water_level))
-        };
-        pumps.iter().enumerate().map(one).collect()
+        let mut all: Vec<Against> = Vec::with_capacity(pumps.len());
+        for ((index, (curve, own)), like) in pumps.iter().enumerate().zip(&like) {
+            let known = like.and_then(|known| all.get(known)).copied();
+            all.push(known.unwrap_or_else(|| {
+                if running(index) {
+                    return against(curve, own, water_level, head);
+                }
+                Against::Nothing(shut(branch(curve, own, water_level, curve.first_flow()), own, head, water_level))
+            }));
+        }
+        all
     };
     let sum = |all: &[Against]| -> Flow { all.iter().map(|one| one.branch().line_flow).sum() };
     let miss = |head: f64| {

@@ -40,7 +40,14 @@ impl StageStorage {
         let mut knots: Vec<Knot> = Vec::with_capacity(surface.len());
         for (level, area) in surface {
             let area_m2 = area.max(least).m2();
-            let mut knot = Knot { level_m: level.m(), area_m2, volume_m3: 0.0, per_m2: 1.0 / area_m2, growth_m: 0.0, per_growth: None };
+            let mut knot = Knot {
+                level_m: level.m(),
+                area_m2,
+                volume_m3: 0.0,
+                per_m2: 1.0 / area_m2,
+                growth_m: 0.0,
+                per_growth: None,
+            };
             if let Some(last) = knots.last_mut() {
                 let rise_m = knot.level_m - last.level_m;
                 if rise_m < 0.0 {
@@ -154,7 +161,9 @@ impl StageStorage {
         // the root that stays exact where the area hardly grows
         let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
         let area_m2 = square.max(LEAST_SQUARE * knot.area_m2 * knot.area_m2).sqrt();
-        if let Some(per_growth) = knot.per_growth && more_m3 >= 0.0 {
+        if let Some(per_growth) = knot.per_growth
+            && more_m3 >= 0.0
+        {
             return (knot.level_m + (area_m2 - knot.area_m2) * per_growth, area_m2);
         }
         (knot.level_m + 2.0 * more_m3 / (knot.area_m2 + area_m2), area_m2)
@@ -169,8 +178,7 @@ impl StageStorage {
 const LEAST_GROWTH: f64 = 1e-3;
 /// Beyond the end of its piece an area that shrinks stays above this share of itself, squared.
 const LEAST_SQUARE: f64 = 1e-4;
-const EMPTY: Knot =
-    Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0, per_growth: None };
+const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0, per_growth: None };
 
 #[cfg(test)]
 mod tests {

@@ -76,11 +76,12 @@ pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Le
         .filter_map(crate::site::Drain::as_pipe)
         .collect();
     let trenches: Vec<_> = site.drains.iter().filter(|drain| drain.ends_at_basin() && drain.french.is_some()).collect();
+    let rooms: Vec<_> = trenches.iter().map(|drain| room_below(site, drain)).collect();
     let held = |level: Level| -> Volume {
         let up = level - basin.floor;
         let own = plan * up - displaced_between(bodies, tallest, Length::ZERO, up);
         let in_pipes: Volume = pipes.iter().map(|pipe| pipe.standing(level).1).sum();
-        let in_stone: Volume = trenches.iter().map(|drain| room_below(site, drain, level)).sum();
+        let in_stone: Volume = rooms.iter().map(|below| below(level)).sum();
         own + in_pipes + in_stone
     };
     let mut levels = vec![basin.floor, basin.floor + tallest.max(Length::ZERO), basin.rim];
@@ -102,9 +103,10 @@ pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Le
     levels.sort_by(|one, other| one.m().total_cmp(&other.m()));
     levels.dedup_by(|one, other| (*one - *other).abs() < Length::from_mm(0.5));
     let mut surface = Vec::with_capacity(2 * levels.len());
-    for pair in levels.windows(2) {
-        let [low, high] = pair else { continue };
-        let area = (held(*high) - held(*low)) / (*high - *low);
+    let held: Vec<(Level, Volume)> = levels.iter().map(|level| (*level, held(*level))).collect();
+    for pair in held.windows(2) {
+        let [(low, less), (high, more)] = pair else { continue };
+        let area = (*more - *less) / (*high - *low);
         surface.push((*low, area));
         surface.push((*high, area));
     }

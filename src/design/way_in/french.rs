@@ -71,15 +71,20 @@ fn room(drain: &Drain, stone: &Trench, trench: &FrenchTrench, full: Level) -> Op
 
 /// The room of a French drain's stone and pipe that is filled up to a level: above its invert and above groundwater. None
 /// where the trench was not entered.
-pub(in crate::design) fn room_below(site: &Site, drain: &Drain, level: Level) -> Volume {
-    let trench = drain.french.as_ref().and_then(|french| french.trench.as_ref());
-    let found = || {
-        let (trench, low) = (trench?, drain.down_invert.or(drain.up_invert)?);
-        let full = site.groundwater.seasonal_high.map_or(low, |high| high.max(low));
-        let stone = trench.stone?;
-        Some(room(drain, &stone, trench, full)? - room(drain, &stone, trench, level.max(full))?)
+pub(in crate::design) fn room_below<'s>(site: &Site, drain: &'s Drain) -> impl Fn(Level) -> Volume + use<'s> {
+    let seasonal_high = site.groundwater.seasonal_high;
+    let known = || {
+        let trench = drain.french.as_ref()?.trench.as_ref()?;
+        let (stone, low) = (trench.stone?, drain.down_invert.or(drain.up_invert)?);
+        let full = seasonal_high.map_or(low, |high| high.max(low));
+        Some((trench, stone, full, room(drain, &stone, trench, full)?))
     };
-    found().unwrap_or(Volume::ZERO)
+    let known = known();
+    move |level| {
+        known
+            .and_then(|(trench, stone, full, all)| Some(all - room(drain, &stone, trench, level.max(full))?))
+            .unwrap_or(Volume::ZERO)
+    }
 }
 
 pub(super) fn french(site: &Site, tree: &Tree, storm: &StormResult) -> Vec<FrenchResult> {

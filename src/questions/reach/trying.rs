@@ -3,7 +3,9 @@
 use super::Extent;
 use super::asked::Job;
 use super::search::{first_so, last_done};
-use crate::design::{Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, with_run_length};
+use crate::design::{
+    Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, trial_of_goal, with_run_length,
+};
 use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
 
@@ -95,7 +97,7 @@ impl Trying {
             }
             Job::Scour => on_the_line(&site, &self.pump, WaterLevel::Off)
                 .is_some_and(|found| found.slowest >= site.limits.least_velocity.value),
-            Job::Goal => trial(&site).is_ok_and(|tried| goal_kept(&tried)),
+            Job::Goal => trial_of_goal(&site).is_ok_and(|tried| goal_kept(&tried)),
             Job::Everything => trial(&site).is_ok_and(|tried| tried.holds()),
         }
     }
@@ -163,8 +165,15 @@ impl Trying {
     /// Whether the job is done at a step so narrowly that the floats alone could undo it; none where it is not done.
     fn just_done(&self, steps: u32) -> Option<bool> {
         let site = self.with(self.grid.length(steps));
-        let tried = trial(&site).ok()?;
-        let done = if self.job == Job::Everything { tried.holds() } else { goal_kept(&tried) };
+        let (tried, done) = if self.job == Job::Everything {
+            let tried = trial(&site).ok()?;
+            let holds = tried.holds();
+            (tried, holds)
+        } else {
+            let tried = trial_of_goal(&site).ok()?;
+            let kept = goal_kept(&tried);
+            (tried, kept)
+        };
         if !done {
             return None;
         }
