@@ -67,6 +67,9 @@ pub(super) enum Command {
     /// Take the job off: quantities, hours, prices, the sum; and the customer's proposal
     #[command(after_help = super::takeoff::HELP)]
     Takeoff(super::takeoff::TakeoffOptions),
+    /// Tell what a word of the report means, why it matters and what changes it
+    #[command(after_help = EXPLAIN_HELP)]
+    Explain(ExplainOptions),
     /// Print the built-in tables with their sources
     #[command(
         after_help = "Examples:\n  sumpwright tables\n  sumpwright tables pipes\n  sumpwright tables pipes --format csv"
@@ -324,6 +327,23 @@ pub(super) struct CheckOptions {
     /// The site file, or - to read it from standard input
     pub(super) file: PathBuf,
 }
+
+#[derive(Debug, Args)]
+pub(super) struct ExplainOptions {
+    /// A term, the name of a finding or of a problem, or a key of the site file; without one, all of them
+    pub(super) words: Vec<String>,
+}
+
+const EXPLAIN_HELP: &str = "\
+Examples:
+  sumpwright explain velocity-below-scour
+  sumpwright explain duty point
+  sumpwright explain clear_within
+  sumpwright explain
+
+Exit codes:
+  0  it is explained
+  2  there is nothing of that name; what may be meant is said";
 
 #[derive(Debug, Args)]
 pub(super) struct SchemaOptions {

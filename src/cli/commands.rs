@@ -7,7 +7,8 @@ use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, design, desig
 use crate::quantity::Duration;
 use crate::questions::margins::{Margins, margins};
 use crate::questions::storm::{Course, StormAsked, StormError, course};
-use crate::report::layout::paragraph;
+use crate::report::explain::{self as explaining, Found};
+use crate::report::layout::{clean, paragraph};
 use crate::report::problems::{self, Look};
 use crate::report::{html, json, tables as rendered, text, working};
 use crate::site::{self, Problem, Site};
@@ -33,6 +34,7 @@ yard's numbers in it, and run it again.
   sumpwright options yard.toml   the cheapest set that holds
   sumpwright margins yard.toml   how wrong the estimate may be
   sumpwright takeoff yard.toml   quantities, hours, what it costs
+  sumpwright explain WORD        what a word of the report means
   sumpwright tables              the built-in tables with their sources
   sumpwright help                all commands and options
 "
@@ -195,6 +197,26 @@ pub(super) fn schema(options: &SchemaOptions) -> Said {
         SchemaOf::PriceList => site::price_list_schema(),
     };
     options.destination.deliver(out, String::new(), Ending::Fine)
+}
+
+pub(super) fn explain(words: &[String]) -> Said {
+    let word = words.join(" ");
+    if word.trim().is_empty() {
+        return Said::out(explaining::list(), Ending::Fine);
+    }
+    match explaining::look_up(&word) {
+        Found::These(entries, keys) => Said::out(explaining::page(&entries, &keys), Ending::Fine),
+        Found::Perhaps(words) => {
+            let near = match words.as_slice() {
+                [] => String::new(),
+                [one] => format!("did you mean `{one}`? "),
+                words => format!("perhaps one of these: {}; ", words.join(", ")),
+            };
+            let help = format!("help: {near}`sumpwright explain` lists all words");
+            let asked = clean(&word);
+            Said::err(format!("error: there is nothing told of `{asked}`\n{}", paragraph(&help)), Ending::BadInput)
+        }
+    }
 }
 
 pub(super) fn tables(options: &TablesOptions) -> Said {

@@ -95,6 +95,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Papers(options)) => papers::papers(&options),
         Some(Command::Takeoff(options)) => takeoff::takeoff(&options),
         Some(Command::Check(options)) => commands::check(&options),
+        Some(Command::Explain(options)) => commands::explain(&options.words),
         Some(Command::Tables(options)) => commands::tables(&options),
         Some(Command::Schema(options)) => commands::schema(&options),
         Some(Command::Completions(options)) => shells::completions(&options),

@@ -277,7 +277,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     if let Some(start_up) = &start_up {
         measured.extend(start_up::results(start_up));
         findings.extend(start_up::findings(start_up));
-        findings.extend(start_up::impossible(start_up, &site.measured.start_up));
+        findings.extend(start_up::uncompared(start_up, &site.measured.start_up));
     } else if follow && site.measured.start_up != MeasuredStartUp::default() {
         findings.push(start_up::not_compared());
     }

@@ -42,7 +42,7 @@ pub use model::{
 };
 pub use price_list::{PriceList, price_list};
 pub use problem::{Problem, ProblemKind, Severity};
-pub use reference::reference;
+pub use reference::{KeyEntry, key_entries, reference};
 pub use schema::{price_list_schema, schema};
 
 use syntax::Parsed;

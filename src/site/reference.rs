@@ -20,6 +20,51 @@ pub fn reference() -> String {
     page
 }
 
+/// What the reference says of one key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeyEntry {
+    /// Where it stands: `[goal] clear_within`, or `[goal]` for a table.
+    pub path: String,
+    /// The key alone.
+    pub name: &'static str,
+    /// What it means.
+    pub doc: &'static str,
+    /// What sort of value it takes.
+    pub kind: String,
+    /// Which values.
+    pub range: String,
+    /// What is taken when it is left out.
+    pub default: &'static str,
+    /// An example, as the file writes it.
+    pub example: String,
+}
+
+/// What the reference says of every key, in its order.
+pub fn key_entries() -> Vec<KeyEntry> {
+    let mut all = Vec::new();
+    entries(&mut all, "", SITE);
+    all
+}
+
+fn entries(all: &mut Vec<KeyEntry>, table: &str, keys: &'static [Key]) {
+    for key in keys {
+        let inner = key.keys();
+        let inside = if table.is_empty() { key.name.to_owned() } else { format!("{table}.{}", key.name) };
+        let path = match (inner, table) {
+            (Some(_), _) => format!("[{inside}]"),
+            (None, "") => key.name.to_owned(),
+            (None, table) => format!("[{table}] {}", key.name),
+        };
+        let example = if key.example.is_empty() { String::new() } else { format!("{} = {}", key.name, key.example) };
+        let (kind, range) = (kind(key), if inner.is_some() { String::new() } else { range(key) });
+        let entry = KeyEntry { path, name: key.name, doc: key.doc, kind, range, default: key.default, example };
+        all.push(entry);
+        if let Some(inner) = inner {
+            entries(all, &inside, inner);
+        }
+    }
+}
+
 const INTRODUCTION: &str = "# The site file
 
 This page is written by the program from its declaration of the keys; a test keeps it fresh.

@@ -305,7 +305,8 @@ fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
             let crosses = |limit: Flow| (design.line_flow >= limit) != (darcy.line_flow >= limit);
             let scour =
                 bench.site.discharge.runs.iter().any(|run| crosses(limits.least_velocity.value * run.pipe.area()));
-            if bench.site.goal.flow.is_some_and(crosses) {
+            // of two that join the flow asked for is that of both
+            if bench.site.goal.flow.filter(|_| !bench.joins()).is_some_and(crosses) {
                 Some("whether it delivers the flow asked for")
             } else if scour {
                 Some("whether grit is carried along")
@@ -345,9 +346,12 @@ fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<F
     let new = off.duty.point()?;
     let lost = percent(result.wear);
     let steady = steady_up_to(bench.site, storm.groundwater.flow, bench.site.basin.level(bench.site.basin.off));
-    let needed = bench.site.goal.flow.unwrap_or(Flow::ZERO).max(steady);
+    // of two that join the flow asked for is that of both
+    let asked = bench.site.goal.flow.filter(|_| !bench.joins());
+    let needed = asked.unwrap_or(Flow::ZERO).max(steady);
     match result.worn_off {
-        Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Some(
+        // before the first point of its curve nothing is known
+        Duty::CannotLift { .. } | Duty::LeakTakesAll => Some(
             Finding::caution(
                 "worn-pump-never-stops",
                 phrase!(

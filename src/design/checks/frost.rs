@@ -39,7 +39,7 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
             findings.extend(gap_behind_ice(site, rest, &frost));
         }
     }
-    findings.extend(outlet_freezes(site));
+    findings.extend(outlet_freezes(site, &frost));
     findings.extend(vent_freezes(site, &frost));
     findings
 }
@@ -50,9 +50,9 @@ pub(super) fn with_pump(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> 
 }
 
 /// Lids and boxes at the end hold water of their own.
-fn outlet_freezes(site: &Site) -> Option<Finding> {
+fn outlet_freezes(site: &Site, frost: &Frost) -> Option<Finding> {
     let kind = catalog::outlet(&site.discharge.outlet.kind)?.kind;
-    matches!(kind, "pop-up" | "bubbler box").then(|| {
+    (frost.depth > Length::ZERO && matches!(kind, "pop-up" | "bubbler box")).then(|| {
         Finding::note(
             "outlet-freezes",
             phrase!("a {} keeps water at its foot and freezes shut, whatever the line does", kind),

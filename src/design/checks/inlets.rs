@@ -137,12 +137,13 @@ fn larger_than_needed(storm: &StormResult, way_in: &WayIn) -> Option<Finding> {
     }
     let one = |inlet: &InletResult| {
         let label = inlet.smaller.map_or_else(String::new, |entry| format!(" ({} would do)", entry.label));
-        Some((format!("`{}`{label}", inlet.name), inlet.depth.filter(|_| inlet.roomy)?))
+        let (depth, allowed) = inlet.depth.zip(inlet.allowed).filter(|_| inlet.roomy)?;
+        Some((format!("`{}`{label}", inlet.name), depth, allowed))
     };
-    let all: Vec<(String, Length)> = way_in.inlets.iter().filter_map(one).collect();
-    let deepest = all.iter().map(|(_, depth)| *depth).reduce(Length::max)?;
-    let allowed = way_in.inlets.iter().find_map(|inlet| inlet.allowed)?;
-    let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
+    let all: Vec<(String, Length, Length)> = way_in.inlets.iter().filter_map(one).collect();
+    let deepest = all.iter().map(|(_, depth, _)| *depth).reduce(Length::max)?;
+    let allowed = all.iter().map(|(.., allowed)| *allowed).reduce(Length::min)?;
+    let names: Vec<&str> = all.iter().map(|(name, ..)| name.as_str()).collect();
     Some(
         Finding::note(
             "grate-larger-than-needed",

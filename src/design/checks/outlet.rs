@@ -150,7 +150,12 @@ fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     };
     let kept_out = match kept_out_by(site, full) {
         Some(point) => phrase!("the high point at {} keeps the ditch out of the basin", point.at),
-        None => phrase!("only the check valve keeps the ditch out of the basin"),
+        None if site.discharge.check_valve.is_some() => {
+            phrase!("only the check valve keeps the ditch out of the basin")
+        }
+        None => {
+            phrase!("it runs back only while the basin stands lower than the ditch, which is never above the off level")
+        }
     };
     Some(
         Finding::caution(

@@ -441,14 +441,24 @@ fn battery(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
     let battery = storms.power_cut.battery.as_ref()?;
     let flat = battery.flat_at?;
     let (depth, clear) = against(&site.goal, &battery.outcome);
-    let keeps = depth != Some(false) && clear != Some(false);
+    let reached = battery.outcome.protected.iter().find(|(.., at)| at.is_some()).map(|(place, ..)| place.as_str());
+    let stands = battery.outcome.depth() > site.limits.film.value;
+    // without a goal only water that does not stand at all is known to do no harm
+    let no_goal = depth.is_none() && clear.is_none();
+    let keeps = depth != Some(false) && clear != Some(false) && reached.is_none() && !(no_goal && stands);
+    let then = match reached {
+        _ if keeps => phrase!("The worst is over by then."),
+        Some(place) => phrase!("Then water reaches `{}`.", place),
+        None if no_goal => phrase!("Then {}.", stands_words(&battery.outcome, &site.limits.film).say(site.units)),
+        None => phrase!("Then water stands deeper or longer than you allow."),
+    };
     let message = phrase!(
         "with no power from the start of {} the battery is flat after {}: the pump then has run {} of the {} that the storm asks for. {}",
         name,
         flat,
         battery.without_stopping,
         battery.needed,
-        if keeps { "The worst is over by then." } else { "Then water stands deeper or longer than you allow." }
+        then.say(site.units)
     );
     let finding = if keeps {
         Finding::note("battery-goes-flat", message)

@@ -158,11 +158,14 @@ pub(in crate::design) fn findings(start_up: &StartUp) -> Vec<Finding> {
         .collect()
 }
 
-/// What is said of a run that cannot have been: the pump does not get the water down against what is said to run in.
-pub(in crate::design) fn impossible(start_up: &StartUp, measured: &MeasuredStartUp) -> Option<Finding> {
-    let (took, inflow) = measured.empties_in.zip(measured.inflow)?;
-    let compared = start_up.compared.iter().any(|known| matches!(known.found, Found::Run { .. }));
-    (!compared).then(|| {
+/// What is said of a run that cannot be compared: where more is said to run in than the pump moves it cannot have been.
+pub(in crate::design) fn uncompared(start_up: &StartUp, measured: &MeasuredStartUp) -> Option<Finding> {
+    let took = measured.empties_in?;
+    if start_up.compared.iter().any(|known| matches!(known.found, Found::Run { .. })) {
+        return None;
+    }
+    let too_much = measured.inflow.filter(|inflow| *inflow >= start_up.run.mean_flow());
+    Some(too_much.map_or_else(not_compared, |inflow| {
         Finding::caution(
             "start-up-inflow-too-large",
             phrase!(
@@ -173,14 +176,14 @@ pub(in crate::design) fn impossible(start_up: &StartUp, measured: &MeasuredStart
             ),
         )
         .cure(phrase!("measure `inflow` again with the pump off: area of the basin times the rise in a minute"))
-    })
+    }))
 }
 
 /// What is said where nothing is to be expected.
 pub(in crate::design) fn not_compared() -> Finding {
     Finding::note(
         "start-up-not-compared",
-        phrase!("What was measured at the first start cannot be compared: the duty does not lie within the points of the pump's curve all the way from the on level to the off level."),
+        phrase!("What was measured at the first start cannot be compared: for that a run down to the off level has to be worked out, with the duty within the points of the pump's curve all the way and room between the floats."),
     )
     .cure(phrase!("more points of the pump's curve, from its data sheet"))
 }

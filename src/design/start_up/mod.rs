@@ -8,7 +8,7 @@ mod run;
 
 pub use band::{Band, Part, PartRange};
 pub use compare::{Compared, Found};
-pub(super) use compare::{findings, impossible, not_compared, results};
+pub(super) use compare::{findings, not_compared, results, uncompared};
 
 use super::bench::Bench;
 use super::line::LineAtRest;

@@ -211,7 +211,7 @@ fn show_working<W: Working>(grate: &Grate, flow: Flow, depth: Length, number: us
     let depth = w.solved(
         ("d", number),
         "depth over the grate at which it lets its flow in",
-        "weir and orifice together, (Qw^-12 + Qo^-12)^(-1/12) = Q, or the common level of several grates",
+        "the lesser of weir and orifice, rounded off where they are near, equal to Q; or the common level of several grates",
         depth,
         residual,
         0,

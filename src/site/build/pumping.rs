@@ -97,7 +97,7 @@ fn second_levels(reader: &mut Reader<'_>, root: &Node, node: &Node, count: u32) 
             continue;
         }
         let show = |length: Length| Amount::small(length).show(reader.units);
-        let word = if may_meet { "above" } else { "not below" };
+        let (word, seen_from_above) = if may_meet { ("above", "below") } else { ("not below", "not above") };
         let message =
             format!("`{lower_name}` at {} is {word} `{upper_name}` at {} above the floor", show(low), show(high));
         let own = if lower_name.starts_with("lag") { lower_name } else { upper_name };
@@ -107,9 +107,7 @@ fn second_levels(reader: &mut Reader<'_>, root: &Node, node: &Node, count: u32) 
             None => node.at(other),
         };
         let problem = Problem::error(ProblemKind::FloatOrder, node.place_of(own), message)
-            .label(
-                format!("{word} `{other}`").replace("above `", if own == lower_name { "above `" } else { "below `" }),
-            )
+            .label(format!("{} `{other}`", if own == lower_name { word } else { seen_from_above }))
             .also(other_place, format!("`{other}`"))
             .help(ORDER);
         reader.say(problem);
