@@ -37,7 +37,8 @@ fn drill_label(inches: f64) -> Option<String> {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 127")]
     let mut top = sixty_fourths as u32;
     let mut bottom = 64;
-    while top.is_multiple_of(2) && bottom > 1 {
+    // below 128, so odd after six halvings at most
+    while top.is_multiple_of(2) {
         top /= 2;
         bottom /= 2;
     }
