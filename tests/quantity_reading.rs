@@ -230,6 +230,8 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
     ("9 gpm", Dimension::Length, "`gpm` is a unit of flow, not of length", "`ft`, `in`, `m`, `mm`", "gpm"),
     ("9 gallons per minute", Dimension::Volume, "is a unit of flow, not of volume", "`gal`", "gallons per minute"),
     ("2 h", Dimension::ReturnPeriod, "`h` is a unit of time, not of return period", "use `yr`", "h"),
+    ("5 ft", Dimension::Duration, "`ft` is a unit of length, not of time", "`min`", "ft"),
+    ("5 ft", Dimension::ReturnPeriod, "`ft` is a unit of length, not of return period", "use `yr`", "ft"),
     ("2 yr", Dimension::Duration, "`yr` is a unit of return period, not of time", "`min`", "yr"),
     ("9 yd", Dimension::RainDepth, "`yd` is not used for a rain depth", "`in`, `mm`, `cm`", "yd"),
     ("4 ft/s", Dimension::Intensity, "`ft/s` is not used for a rainfall intensity", "`in/h`", "ft/s"),
