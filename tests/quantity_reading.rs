@@ -18,6 +18,9 @@ const READ: &[(&str, Dimension, f64, f64)] = &[
     ("150 feet", Dimension::Length, 150.0, FOOT),
     ("150 FT.", Dimension::Length, 150.0, FOOT),
     ("  150\u{a0}ft ", Dimension::Length, 150.0, FOOT),
+    ("\u{feff}150\u{200b}ft", Dimension::Length, 150.0, FOOT),
+    ("\u{a0}150\tft\u{2003}", Dimension::Length, 150.0, FOOT),
+    ("150 ft .", Dimension::Length, 150.0, FOOT),
     ("150-ft", Dimension::Length, 150.0, FOOT),
     ("150 lf", Dimension::Length, 150.0, FOOT),
     ("+150 ft", Dimension::Length, 150.0, FOOT),
@@ -56,6 +59,9 @@ const READ: &[(&str, Dimension, f64, f64)] = &[
     ("3ft6in", Dimension::Length, 42.0, INCH),
     ("3 ft, 6 in", Dimension::Length, 42.0, INCH),
     ("3ft2in", Dimension::Length, 38.0, INCH),
+    ("3ft2.5in", Dimension::Length, 38.5, INCH),
+    ("3ft2-1/2in", Dimension::Length, 38.5, INCH),
+    ("12 ft.6 in", Dimension::Length, 150.0, INCH),
     ("3' 6\"", Dimension::Length, 42.0, INCH),
     ("3'6\"", Dimension::Length, 42.0, INCH),
     ("3\u{2032} 6\u{2033}", Dimension::Length, 42.0, INCH),
@@ -159,6 +165,7 @@ const READ: &[(&str, Dimension, f64, f64)] = &[
     ("6 hr", Dimension::Duration, 6.0, 3600.0),
     ("2 days", Dimension::Duration, 48.0, 3600.0),
     ("1 h 30 min", Dimension::Duration, 90.0, 60.0),
+    ("1h20min", Dimension::Duration, 80.0, 60.0),
     ("10 yr", Dimension::ReturnPeriod, 10.0, 1.0),
     ("10 years", Dimension::ReturnPeriod, 10.0, 1.0),
     ("10-yr", Dimension::ReturnPeriod, 10.0, 1.0),
@@ -177,6 +184,9 @@ const READ: &[(&str, Dimension, f64, f64)] = &[
     ("2 percent", Dimension::Slope, 0.02, 1.0),
     ("1:100", Dimension::Slope, 0.01, 1.0),
     ("1 : 100", Dimension::Slope, 0.01, 1.0),
+    ("1:1", Dimension::Slope, 1.0, 1.0),
+    ("2:100", Dimension::Slope, 0.02, 1.0),
+    ("-2:100", Dimension::Slope, -0.02, 1.0),
     ("1/4 in per ft", Dimension::Slope, 1.0 / 48.0, 1.0),
     ("1/4 in/ft", Dimension::Slope, 1.0 / 48.0, 1.0),
     ("¼\" per foot", Dimension::Slope, 1.0 / 48.0, 1.0),
@@ -234,12 +244,19 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
     ("5 ft", Dimension::ReturnPeriod, "`ft` is a unit of length, not of return period", "use `yr`", "ft"),
     ("2 yr", Dimension::Duration, "`yr` is a unit of return period, not of time", "`min`", "yr"),
     ("9 yd", Dimension::RainDepth, "`yd` is not used for a rain depth", "`in`, `mm`, `cm`", "yd"),
+    ("5 ft/s", Dimension::Length, "`ft/s` is a unit of velocity, not of length", "`ft`", "ft/s"),
+    ("4 in/h", Dimension::Length, "`in/h` is a unit of rainfall intensity, not of length", "`ft`", "in/h"),
+    ("3 in", Dimension::Intensity, "`in` is a unit of length, not of rainfall intensity", "`in/h`", "in"),
+    ("3 in", Dimension::Velocity, "`in` is a unit of length, not of velocity", "`ft/s`", "in"),
     ("4 ft/s", Dimension::Intensity, "`ft/s` is not used for a rainfall intensity", "`in/h`", "ft/s"),
     ("40 ft of water", Dimension::Length, "is a unit of head, not of length", "`ft`", "ft of water"),
     ("3 ft 6 in", Dimension::Flow, "`ft` is a unit of length, not of flow", "`gpm`", "ft"),
     ("9 gpn", Dimension::Flow, "`gpn` is not a unit of flow", "did you mean `9 gpm`?", "gpn"),
     ("9 inchs", Dimension::Length, "`inchs` is not a unit of length", "did you mean `9 in`?", "inchs"),
     ("9 ft deep", Dimension::Length, "`ft deep` is not a unit of length", "did you mean `9 ft`?", "ft deep"),
+    ("9 ft-", Dimension::Length, "`ft-` is not a unit of length", "did you mean `9 ft`?", "ft-"),
+    ("9 ft,", Dimension::Length, "`ft,` is not a unit of length", "did you mean `9 ft`?", "ft,"),
+    ("9oz", Dimension::Volume, "`oz` is not a unit of volume", "use one of `gal`", "oz"),
     ("9 parsecs", Dimension::Length, "`parsecs` is not a unit of length", "use one of `ft`", "parsecs"),
     ("9 gpm/ft", Dimension::Flow, "`gpm/ft` is not a unit of flow", "use one of `gpm`", "gpm/ft"),
     ("20 K", Dimension::Temperature, "`K` is not a unit of temperature", "use one of `F`, `C`", "K"),
@@ -264,6 +281,13 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
     ("3\u{2013}4 ft", Dimension::Length, "`3-4` is more than one number", "of a range, write one end", "3\u{2013}4"),
     ("3 - 4 ft", Dimension::Length, "more than one number", "of a range", "3 - 4"),
     ("3 to 4 ft", Dimension::Length, "`3 to 4 ft` is more than one number", "of a range", "3 to 4 ft"),
+    (
+        "1 ft 2 ft 3 ft 4 ft 5/0 ft",
+        Dimension::Length,
+        "more than one number",
+        "such as `150 ft`",
+        "1 ft 2 ft 3 ft 4 ft 5/0 ft",
+    ),
     ("3 ft or 4 ft", Dimension::Length, "more than one number", "of a range", "3 ft or 4 ft"),
     ("3 ft 4 ft", Dimension::Length, "more than one number", "of a range", "3 ft 4 ft"),
     ("3 ft -6 in", Dimension::Length, "more than one number", "of a range", "3 ft -6 in"),
@@ -274,6 +298,10 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
     ("1 2.5 in", Dimension::Length, "more than one number", "of a range", "1 2.5 in"),
     ("3/ in", Dimension::Length, "`/ in` is not a unit of length", "use one of `ft`", "/ in"),
     ("1/2-3/4 in", Dimension::Length, "more than one number", "of a range", "1/2-3"),
+    ("1 in 100", Dimension::Length, "more than one number", "such as `150 ft`", "1 in 100"),
+    ("3 4 ft", Dimension::Length, "more than one number", "such as `150 ft`", "3 4 ft"),
+    ("1.5 000 ft", Dimension::Length, "more than one number", "such as `150 ft`", "1.5 000 ft"),
+    ("1:100 ft", Dimension::Slope, "more than one number", "such as `2 %`", "1:100 ft"),
     ("1 in 100", Dimension::Slope, "more than one number", "write `1:100`", "1 in 100"),
     ("1:100", Dimension::Length, "more than one number", "such as `150 ft`", "1:100"),
     ("inf ft", Dimension::Length, "`inf` is not a number", "write it like `150 ft`", "inf"),
@@ -336,6 +364,21 @@ fn what_is_refused_and_with_which_words() {
                 assert_eq!(error.span().and_then(|span| text.get(span)), Some(*at), "{text:?}: {error:?}");
             }
         }
+    }
+}
+
+/// Where there is one unit only, there is nothing to choose from.
+#[test]
+fn a_hint_names_a_choice_where_there_is_one() {
+    for (text, dimension, hint) in [
+        ("10", Dimension::ReturnPeriod, "write `10 yr`"),
+        ("2", Dimension::Level, "write `2 ft` or `2 m`, whichever it is"),
+        ("10 yr storm", Dimension::ReturnPeriod, "did you mean `10 yr`?"),
+        ("60 F or so", Dimension::Temperature, "did you mean `60 F`? The units are `F`, `C`"),
+        ("9 in", Dimension::ReturnPeriod, "use `yr`"),
+        ("9 in", Dimension::Temperature, "use one of `F`, `C`"),
+    ] {
+        assert_eq!(read_si(text, dimension).expect_err(text).hint().as_deref(), Some(hint), "{text}");
     }
 }
 

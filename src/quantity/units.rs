@@ -230,7 +230,8 @@ pub(super) const fn asked(dimension: Dimension) -> Asked {
     Asked { dimension, described, example, accepted, propose }
 }
 
-/// A unit that is written as two numbers with the next smaller one, and how many of that make one.
+/// A unit that is written as two numbers with the next smaller one, and how many of that make one. What is written in
+/// the larger is written in the smaller too.
 pub(super) const COMPOUNDS: &[(&str, &str, f64)] =
     &[("ft", "in", 12.0), ("h", "min", 60.0), ("min", "s", 60.0), ("day", "h", 24.0)];
 

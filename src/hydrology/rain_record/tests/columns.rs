@@ -1,6 +1,6 @@
 //! Which columns are found, by their names, by what the user says, by numbers.
 
-use super::{error, error_with, read, read_with, shown};
+use super::{error, error_with, read, read_with, shown, told};
 use crate::hydrology::rain_record::{RainUnit, RecordError, RecordOptions, SkipReason, StampConvention};
 use crate::quantity::Duration;
 
@@ -96,6 +96,15 @@ fn identity_columns_that_the_user_names() {
         ("4", "6", "B | rain_mm"),
     ] {
         assert_eq!(found(text, &of(time, rain)), want, "{time} {rain}");
+    }
+    // a bare hour among times of day is not read; nor is an hour behind a date that has its time already
+    for rows in [
+        "2014-06-03,10:00,0\n2014-06-03,11,9\n2014-06-03,12:00,0\n",
+        "2014-06-03,10,0\n2014-06-03 05:00,11,9\n2014-06-03,12,0\n",
+    ] {
+        let (_, notes) = read_with(&format!("a,b,rain_in\n{rows}"), &of("a+b", "rain_in")).unwrap();
+        assert_eq!(told(&notes), "TimeUnreadable 1 [3] 9", "{rows}");
+        assert_eq!(notes.used, 2, "{rows}");
     }
     for (time, rain, asked) in [
         ("d", "rain_in", "d"),
