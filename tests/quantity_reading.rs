@@ -293,6 +293,8 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
     ("3 ft -6 in", Dimension::Length, "more than one number", "of a range", "3 ft -6 in"),
     ("1 ft 2 in 3 in", Dimension::Length, "more than one number", "such as `150 ft`", "1 ft 2 in 3 in"),
     ("1 000 ft", Dimension::Length, "more than one number", "write `1000 ft`", "1 000 ft"),
+    ("3, 600 ft", Dimension::Length, "more than one number", "such as `150 ft`", "3, 600 ft"),
+    ("3-.5 ft", Dimension::Length, "more than one number", "of a range, write one end", "3-.5 ft"),
     ("1 /2 in", Dimension::Length, "more than one number", "a mixed number is written", "1 /2 in"),
     ("1 2/ in", Dimension::Length, "more than one number", "a mixed number is written", "1 2/ in"),
     ("1 2.5 in", Dimension::Length, "more than one number", "of a range", "1 2.5 in"),
