@@ -244,7 +244,6 @@ pub(super) fn normal(text: &str) -> String {
             '²' => plain.push('2'),
             '³' => plain.push('3'),
             'º' => plain.push('°'),
-            _ if letter.is_whitespace() => plain.push(' '),
             _ => plain.extend(letter.to_lowercase()),
         }
     }
@@ -326,7 +325,7 @@ pub(super) fn nearest(normal: &str, accepted: &[&'static str]) -> Option<&'stati
             std::iter::once(symbol).chain(unit.spellings.iter().copied()).map(move |name| (symbol, name))
         })
         .map(|(symbol, name)| (symbol, name.to_lowercase()))
-        .filter(|(_, name)| name.len() > 1 && name.chars().next() == normal.chars().next())
+        .filter(|(_, name)| name.chars().next() == normal.chars().next())
         .map(|(symbol, name)| (strsim::osa_distance(normal, &name), symbol))
         .filter(|(distance, _)| *distance <= allowed)
         .min_by_key(|(distance, _)| *distance)
