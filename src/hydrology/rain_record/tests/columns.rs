@@ -213,9 +213,9 @@ fn identity_without_a_header_columns_are_numbered() {
     // one row alone
     let hour = RecordOptions { step: Some(Duration::from_h(1.0)), ..of(Some("1"), Some("2")) };
     assert_eq!(shown(&read_with("2014-06-03 10:00,0.5\n", &hour).unwrap().0), "09:00-10:00 0.5");
-    // its time of day tells that the second column is no hour
-    let joined = RecordOptions { step: Some(Duration::from_h(1.0)), ..of(Some("1+2"), Some("3")) };
-    assert_eq!(shown(&read_with("2014-06-03,10:00,0.5\n", &joined).unwrap().0), "09:00-10:00 0.5");
+    // its date tells that the three columns of time are not year, month and day
+    let joined = RecordOptions { step: Some(Duration::from_h(1.0)), ..of(Some("1+2+3"), Some("4")) };
+    assert_eq!(shown(&read_with("2014-06-03,10,30,0.5\n", &joined).unwrap().0), "09:30-10:30 0.5");
     // figures are no names, though none is a time
     assert!(matches!(error("0.25,1.5\n0.5,1.5\n"), RecordError::NoHeader { line: 1 }));
 }
