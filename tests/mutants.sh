@@ -64,7 +64,7 @@ echo "$part: $((caught + by_all)) of $tried mutants caught, $((100 * (caught + b
   "$caught by its own tests ($hung by hanging), $by_all by all; $(count own/mutants.out/unviable.txt) did not compile"
 # the place in the file moves, the name does not
 names=$(sed -E 's/:[0-9]+:[0-9]+: /: /' <<<"$missed" | grep . | sort | uniq -c | awk '{$1 = $1} 1' || true)
-explained=$(grep -v '^#' tests/mutants_left.txt | sed 's/ *|.*//' || true)
+explained=$(grep -v '^#' tests/mutants_left.txt | sed 's/ | .*//' || true)
 awk -v by="$explained" '
   BEGIN { n = split(by, lines, "\n"); for (i = 1; i <= n; i++) { c = lines[i] + 0; sub(/^[0-9]+ /, "", lines[i]); known[lines[i]] = c } }
   { c = $1; sub(/^[0-9]+ /, ""); if (c > known[$0] + 0) { print "not explained: " c " " $0; bad = 1 } }

@@ -64,13 +64,11 @@ impl Cursor {
         let start = self.next;
         self.skip_digits();
         let whole_end = self.next;
-        if self.peek(0) == Some('/') && self.digit(self.next + 1) && whole_end > start {
+        // a number begins with a digit or a point
+        if self.peek(0) == Some('/') && self.digit(self.next + 1) {
             return self.fraction(start, start);
         }
-        let more = matches!(self.peek(0), Some('.'))
-            || matches!(self.peek(0), Some(',')) && self.digit(self.next + 1)
-            || matches!(self.peek(0), Some('e' | 'E'));
-        if whole_end > start && !more {
+        if !matches!(self.peek(0), Some('.' | ',' | 'e' | 'E')) {
             let whole = self.value(start..whole_end);
             if let Some(part) = self.mixed_fraction(start)? {
                 return Ok(whole + part);

@@ -37,7 +37,8 @@ fn drill_label(inches: f64) -> Option<String> {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 127")]
     let mut top = sixty_fourths as u32;
     let mut bottom = 64;
-    while top.is_multiple_of(2) && bottom > 1 {
+    // below 128, so odd after six halvings at most
+    while top.is_multiple_of(2) {
         top /= 2;
         bottom /= 2;
     }
@@ -259,7 +260,7 @@ pub(super) fn rounded(value: f64, decimals: i32) -> String {
     let (kept, power) = round_half_away(&all, power, decimals);
     let places = usize::try_from(decimals).unwrap_or(0);
     let mut text = String::new();
-    if value < 0.0 && kept.iter().any(|digit| *digit > 0) {
+    if value < 0.0 && !kept.is_empty() {
         text.push('-');
     }
     let lowest = -i32::try_from(places).unwrap_or(0);
@@ -380,6 +381,7 @@ mod tests {
             (2.309, 3, "2.31"),
             (-0.102_04, 3, "-0.102"),
             (0.000_123_4, 3, "0.000123"),
+            (0.000_1, 3, "0.0001"),
             (0.000_012_34, 3, "1.23e-5"),
             (9.999e-5, 3, "1.00e-4"),
         ] {

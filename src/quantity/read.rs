@@ -215,8 +215,7 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
             if home == dimension
                 || matches!(home, Dimension::Length)
                     && matches!(dimension, Dimension::Level | Dimension::Head | Dimension::RainDepth)
-                || matches!(home, Dimension::Velocity) && matches!(dimension, Dimension::Intensity)
-                || matches!(home, Dimension::Intensity) && matches!(dimension, Dimension::Velocity) =>
+                || matches!(home, Dimension::Velocity) && matches!(dimension, Dimension::Intensity) =>
         {
             ReadError::UnusualUnit { unit, wanted, accepted, at }
         }
@@ -287,9 +286,6 @@ fn two_parts(first: &Part, second: &Part, scanned: &Scanned, asked: &Asked) -> R
     let Some((unit, small, limit)) = compound(larger.symbol, Some(smaller.symbol)) else {
         return Err(several(scanned, None, asked));
     };
-    if !asked.accepted.contains(small) {
-        resolve(second, 1.0, asked)?;
-    }
     let (whole, part) = (first.number.value, second.number.value);
     if libm::trunc(whole) < whole {
         let instead = format!("{} {unit}", plain(scanned.sign * (whole + part / limit)));

@@ -3,7 +3,7 @@
 
 use super::units::{self, capital_matters, find, imperial, metric, nearest, normal};
 use super::{
-    Amount, Area, Dimension, Duration, Flow, Head, Intensity, Length, Level, Measure, Power, Pressure, ReadError,
+    Amount, Area, Dimension, Duration, Flow, Head, Intensity, Length, Level, Measure, Power, Pressure, ReadError, Real,
     Slope, Temperature, UnitSystem, Velocity, Viscosity, Volume, read, read_pair, read_si, read_size,
 };
 use approx::assert_relative_eq;
@@ -389,5 +389,65 @@ fn identity_pairs_and_sizes_at_their_bounds() {
     }
     for text in ["10000 mm", "10000 in", "0 mm", "-1 in"] {
         assert!(matches!(read_size(text), Err(ReadError::NotASize { .. })), "{text}");
+    }
+}
+
+const DIMENSIONS: [Dimension; 19] = [
+    Dimension::Number,
+    Dimension::Length,
+    Dimension::Level,
+    Dimension::Area,
+    Dimension::Volume,
+    Dimension::Flow,
+    Dimension::Velocity,
+    Dimension::Intensity,
+    Dimension::RainDepth,
+    Dimension::Head,
+    Dimension::Pressure,
+    Dimension::Duration,
+    Dimension::ReturnPeriod,
+    Dimension::Temperature,
+    Dimension::Slope,
+    Dimension::Weight,
+    Dimension::Power,
+    Dimension::Density,
+    Dimension::Viscosity,
+];
+
+#[test]
+fn identity_what_is_written_in_the_larger_of_two_units_is_written_in_the_smaller() {
+    for dimension in DIMENSIONS {
+        let accepted = units::asked(dimension).accepted;
+        for (larger, smaller, _) in units::COMPOUNDS {
+            assert!(!accepted.contains(larger) || accepted.contains(smaller), "{dimension:?} {larger}");
+        }
+    }
+    // and a speed is written in all units of rain, slow as it is
+    let (rain, speed) = (units::asked(Dimension::Intensity).accepted, units::asked(Dimension::Velocity).accepted);
+    for unit in rain.iter().filter(|unit| find(&normal(unit)).unwrap().home == Dimension::Intensity) {
+        assert!(speed.contains(unit), "{unit}");
+    }
+}
+
+/// Against the constants of Rust's standard library.
+#[test]
+fn crosscheck_functions_of_a_plain_number() {
+    use std::f64::consts::{E, LN_10, LOG10_2, SQRT_2};
+    assert_relative_eq!(Real::value(-2.5), -2.5);
+    assert_relative_eq!(Real::powf(10.0, LOG10_2), 2.0, max_relative = 1e-14);
+    assert_relative_eq!(Real::sqrt(2.0), SQRT_2, max_relative = 1e-14);
+    assert_relative_eq!(Real::ln(10.0), LN_10, max_relative = 1e-14);
+    assert_relative_eq!(Real::log10(2.0), LOG10_2, max_relative = 1e-14);
+    assert_relative_eq!(Real::exp(1.0), E, max_relative = 1e-14);
+    assert_relative_eq!(Real::least(3.0, -4.0), -4.0);
+    assert_relative_eq!(Real::greatest(3.0, -4.0), 3.0);
+}
+
+#[test]
+fn identity_a_message_repeats_forty_characters() {
+    for (count, ending) in [(39, ""), (40, ""), (41, "..."), (42, "...")] {
+        let error = read_si(&"ü".repeat(count), Dimension::Length).unwrap_err();
+        let shown = "ü".repeat(count.min(40));
+        assert_eq!(error.to_string(), format!("there is no number in `{shown}{ending}`"), "{count}");
     }
 }

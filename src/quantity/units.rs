@@ -230,7 +230,8 @@ pub(super) const fn asked(dimension: Dimension) -> Asked {
     Asked { dimension, described, example, accepted, propose }
 }
 
-/// A unit that is written as two numbers with the next smaller one, and how many of that make one.
+/// A unit that is written as two numbers with the next smaller one, and how many of that make one. What is written in
+/// the larger is written in the smaller too.
 pub(super) const COMPOUNDS: &[(&str, &str, f64)] =
     &[("ft", "in", 12.0), ("h", "min", 60.0), ("min", "s", 60.0), ("day", "h", 24.0)];
 
@@ -243,7 +244,6 @@ pub(super) fn normal(text: &str) -> String {
             '²' => plain.push('2'),
             '³' => plain.push('3'),
             'º' => plain.push('°'),
-            _ if letter.is_whitespace() => plain.push(' '),
             _ => plain.extend(letter.to_lowercase()),
         }
     }
@@ -325,7 +325,7 @@ pub(super) fn nearest(normal: &str, accepted: &[&'static str]) -> Option<&'stati
             std::iter::once(symbol).chain(unit.spellings.iter().copied()).map(move |name| (symbol, name))
         })
         .map(|(symbol, name)| (symbol, name.to_lowercase()))
-        .filter(|(_, name)| name.len() > 1 && name.chars().next() == normal.chars().next())
+        .filter(|(_, name)| name.chars().next() == normal.chars().next())
         .map(|(symbol, name)| (strsim::osa_distance(normal, &name), symbol))
         .filter(|(distance, _)| *distance <= allowed)
         .min_by_key(|(distance, _)| *distance)

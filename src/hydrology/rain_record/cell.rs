@@ -103,10 +103,8 @@ impl RainReader {
         let mut copy = [0_u8; 40];
         let copy = copy.get_mut(..cell.len())?;
         copy.copy_from_slice(cell);
-        let mut digits = 0;
         for byte in &mut *copy {
             match byte {
-                b'0'..=b'9' => digits += 1,
                 b'.' | b',' => {
                     let sign = *byte;
                     if (sign == b',' && !self.comma_allowed) || self.sign.is_some_and(|known| known != sign) {
@@ -114,12 +112,12 @@ impl RainReader {
                     }
                     *byte = b'.';
                 }
-                b'-' | b'+' | b'e' | b'E' => {}
+                b'0'..=b'9' | b'-' | b'+' | b'e' | b'E' => {}
                 _ => return None,
             }
         }
         let number: f64 = std::str::from_utf8(copy).ok()?.parse().ok()?;
-        if digits == 0 || !number.is_finite() {
+        if !number.is_finite() {
             return None;
         }
         if let Some(sign) = cell.iter().find(|byte| matches!(byte, b'.' | b',')) {

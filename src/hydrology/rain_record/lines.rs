@@ -153,11 +153,7 @@ impl<R: Read> Lines<R> {
         let whole = self.at_end;
         let terminator = self.terminator;
         let unread = self.unread();
-        let known = if whole {
-            unread.len()
-        } else {
-            unread.iter().rposition(|byte| *byte == terminator).map_or(0, |last| last + 1)
-        };
+        let known = if whole { unread.len() } else { unread.iter().rposition(|byte| *byte == terminator).unwrap_or(0) };
         (self.number + 1..)
             .zip(unread.get(..known).unwrap_or_default().split(move |byte| *byte == terminator))
             .filter(|(_, line)| !passed_over(line))

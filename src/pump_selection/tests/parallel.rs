@@ -209,3 +209,20 @@ fn identity_a_pump_is_pushed_back_over_its_hump() {
         assert_eq!(given, if lower_first { [false, true] } else { [true, false] });
     }
 }
+
+/// Only a pump over its hump is pushed back: a weak one without a hump, held shut as long as the other runs (6.107 m at no
+/// flow against the hump's 6.2), has its share of 1.5 L/s when the hump is shut. With the hump's 2 L/s the line would ask
+/// for more than 6.2 m, which it asks for at 1.665 L/s.
+#[test]
+fn identity_a_weak_pump_comes_in_when_the_hump_is_pushed_back() {
+    let line = bare();
+    let (strong, weak) = (through(1.0, JUNCTION_M + RISER_M[2]), through(0.5, JUNCTION_M + RISER_M[0]));
+    let hump = pump(&[(0.0, 5.0), (2.0, 6.2), (3.0, 3.0)]);
+    let pumps = [(&strong, &line), (&hump, &line), (&weak, &line)];
+    let (flow, junction, branches) = meets(together(&pumps, water(), Level::from_m(5.0)));
+    assert_relative_eq!(flow, 1.5, max_relative = 1e-6);
+    assert_relative_eq!(junction, JUNCTION_M, max_relative = 1e-6);
+    for (branch, share) in branches.iter().zip([1.0, 0.0, 0.5]) {
+        assert_relative_eq!(branch.line_flow.ls(), share, max_relative = 1e-5);
+    }
+}

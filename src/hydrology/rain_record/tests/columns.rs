@@ -1,6 +1,6 @@
 //! Which columns are found, by their names, by what the user says, by numbers.
 
-use super::{error, error_with, read, read_with, shown};
+use super::{error, error_with, read, read_with, shown, told};
 use crate::hydrology::rain_record::{RainUnit, RecordError, RecordOptions, SkipReason, StampConvention};
 use crate::quantity::Duration;
 
@@ -96,6 +96,15 @@ fn identity_columns_that_the_user_names() {
         ("4", "6", "B | rain_mm"),
     ] {
         assert_eq!(found(text, &of(time, rain)), want, "{time} {rain}");
+    }
+    // a bare hour among times of day is not read; nor is an hour behind a date that has its time already
+    for rows in [
+        "2014-06-03,10:00,0\n2014-06-03,11,9\n2014-06-03,12:00,0\n",
+        "2014-06-03,10,0\n2014-06-03 05:00,11,9\n2014-06-03,12,0\n",
+    ] {
+        let (_, notes) = read_with(&format!("a,b,rain_in\n{rows}"), &of("a+b", "rain_in")).unwrap();
+        assert_eq!(told(&notes), "TimeUnreadable 1 [3] 9", "{rows}");
+        assert_eq!(notes.used, 2, "{rows}");
     }
     for (time, rain, asked) in [
         ("d", "rain_in", "d"),
@@ -204,6 +213,11 @@ fn identity_without_a_header_columns_are_numbered() {
     // one row alone
     let hour = RecordOptions { step: Some(Duration::from_h(1.0)), ..of(Some("1"), Some("2")) };
     assert_eq!(shown(&read_with("2014-06-03 10:00,0.5\n", &hour).unwrap().0), "09:00-10:00 0.5");
+    // its date tells that the three columns of time are not year, month and day
+    let joined = RecordOptions { step: Some(Duration::from_h(1.0)), ..of(Some("1+2+3"), Some("4")) };
+    assert_eq!(shown(&read_with("2014-06-03,10,30,0.5\n", &joined).unwrap().0), "09:30-10:30 0.5");
+    // figures are no names, though none is a time
+    assert!(matches!(error("0.25,1.5\n0.5,1.5\n"), RecordError::NoHeader { line: 1 }));
 }
 
 #[test]

@@ -59,6 +59,9 @@ fn identity_the_step_is_the_most_frequent_time_between_rows() {
         let gap = (!wet_rows_only).then_some(Duration::from_s((step * 1.5).floor()));
         assert_eq!(notes.longest_gap, gap, "{seconds:?} {dry}");
     }
+    // the times between the rows, not those of the day, are divided: 10 to 40 minutes from 10:01 on
+    let (_, notes) = read(&day("rain_in", "10:01,0.1 10:11,0.1 10:21,0.1 10:41,0.1 11:11,0.1 11:51,0.1"));
+    assert_eq!(step_of(&notes), (600.0, true));
     // the first 5 000 rows tell
     let long: Vec<i64> = (0..12_000).map(|row| if row < 4_990 { 60 } else { 300 }).collect();
     let (_, notes) = read_with(
