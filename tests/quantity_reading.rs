@@ -338,6 +338,8 @@ const REFUSED: &[(&str, Dimension, &str, &str, &str)] = &[
         "1:30",
     ),
     ("2 in", Dimension::Slope, "a slope is a fall over a distance", "write `2 in per ft`", "in"),
+    ("3 ft", Dimension::Slope, "a slope is a fall over a distance", "3 ft in 100 ft is `3 %`", "ft"),
+    ("1.5 m", Dimension::Slope, "a slope is a fall over a distance", "1.5 m in 100 m is `1.5 %`", "m"),
     ("10 mm", Dimension::Slope, "a slope is a fall over a distance", "write `10 mm per m`", "mm"),
     ("3:1", Dimension::Slope, "flat if the run does", "write the fall first: `1:3`", "3:1"),
     (

@@ -1,4 +1,4 @@
-//! The walkthroughs of docs/walkthroughs word for word: every file that a reader writes is written, every command line is
+//! The walkthroughs of docs/walkthroughs, and how to read the report, word for word: every file that a reader writes is written, every command line is
 //! run, and what it prints is what the page shows.
 //!
 //! A block ```` ```toml NAME ```` is written to the file NAME. A block ```` ```diff NAME ```` changes it: lines with `-` make
@@ -160,7 +160,8 @@ fn follow(page: &str, name: &str) -> (String, Vec<String>) {
 }
 
 fn walk(name: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/walkthroughs").join(format!("{name}.md"));
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs").join(format!("{name}.md"));
+    let name = path.file_stem().unwrap().to_str().unwrap();
     let page = fs::read_to_string(&path).unwrap();
     assert!(page.matches("\n$ sumpwright ").count() >= 4, "{name} runs too little");
     let (made, wrong) = follow(&page, name);
@@ -174,17 +175,22 @@ fn walk(name: &str) {
 
 #[test]
 fn identity_the_homeowners_weekend() {
-    walk("homeowners-weekend");
+    walk("walkthroughs/homeowners-weekend");
 }
 
 #[test]
 fn identity_the_contractors_kitchen_table() {
-    walk("contractors-kitchen-table");
+    walk("walkthroughs/contractors-kitchen-table");
 }
 
 #[test]
 fn identity_the_estimators_phone_call() {
-    walk("estimators-phone-call");
+    walk("walkthroughs/estimators-phone-call");
+}
+
+#[test]
+fn identity_how_to_read_the_report() {
+    walk("reading-the-report");
 }
 
 #[test]

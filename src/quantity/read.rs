@@ -195,8 +195,18 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
             ReadError::MetresForTime { unit, wanted, instead: metres_for_time(), at }
         }
         (Dimension::Length, Dimension::Slope) => {
-            let over = if matches!(found.symbol, "in" | "ft" | "yd") { "ft" } else { "m" };
-            ReadError::FallWithoutRun { unit, instead: format!("{number} {} per {over}", found.symbol), at }
+            let symbol = found.symbol;
+            let instead = match symbol {
+                "in" => format!("write `{number} in per ft`"),
+                "mm" | "cm" => format!("write `{number} {symbol} per m`"),
+                // over one foot or metre it would be a wall
+                _ => {
+                    format!(
+                        "say over what distance it falls so much: {number} {symbol} in 100 {symbol} is `{number} %`"
+                    )
+                }
+            };
+            ReadError::FallWithoutRun { unit, instead, at }
         }
         (Dimension::Pressure, Dimension::Length | Dimension::Level) => {
             let us = found.symbol == "psi";

@@ -285,7 +285,7 @@ pub enum ReadError {
     FallWithoutRun {
         /// The unit as written.
         unit: String,
-        /// What was probably meant.
+        /// What to write instead.
         instead: String,
         /// Where.
         at: Range<usize>,
@@ -364,8 +364,8 @@ impl ReadError {
             | Self::TooMany { instead, .. }
             | Self::NotWhole { instead, .. }
             | Self::WrongOrder { instead, .. }
-            | Self::SecondUnit { instead, .. }
-            | Self::FallWithoutRun { instead, .. } => format!("write `{instead}`"),
+            | Self::SecondUnit { instead, .. } => format!("write `{instead}`"),
+            Self::FallWithoutRun { instead, .. } => instead.clone(),
         })
     }
 
