@@ -108,7 +108,9 @@ const fn civil_from_days(days: i64) -> (i64, i64, i64) {
 
 /// Seconds from midnight. `24:00` ends the day; a leap second `:60` is the next minute's first.
 pub(super) const fn seconds_of_day(hour: i64, minute: i64, second: i64) -> Option<i64> {
-    let fits = hour >= 0 && minute >= 0 && minute <= 59 && second >= 0 && second <= 60;
-    let seconds = hour.saturating_mul(3_600) + minute * 60 + second;
-    if fits && hour <= 24 && seconds <= DAY { Some(seconds) } else { None }
+    if hour < 0 || hour > 24 || minute < 0 || minute > 59 || second < 0 || second > 60 {
+        return None;
+    }
+    let seconds = hour * 3_600 + minute * 60 + second;
+    if seconds <= DAY { Some(seconds) } else { None }
 }

@@ -110,3 +110,10 @@ proptest! {
         prop_assert_eq!(seconds(&Moment::from_seconds(at).to_string(), None), Some(at));
     }
 }
+
+#[test]
+fn regress_an_hour_of_twenty_digits_is_no_time() {
+    for (hour, minute, second) in [(i64::MAX, 59, 60), (0, i64::MAX, 0), (0, 0, i64::MAX), (i64::MIN, 0, 0)] {
+        assert_eq!(Moment::from_civil(2023, 11, 4, hour, minute, second), None);
+    }
+}
