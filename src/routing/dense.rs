@@ -166,6 +166,15 @@ mod tests {
     use approx::assert_abs_diff_eq;
     use proptest::prelude::*;
 
+    /// 1 + 2.25 s - 6 s² + 4 s³ grows by 12 (s - 1/4) (s - 3/4).
+    #[test]
+    fn identity_slopes_by_hand() {
+        let wave = Cubic::of_powers(1.0, [2.25, -6.0, 4.0]);
+        for (share, slope) in [(0.0, 2.25), (0.25, 0.0), (0.5, -0.75), (0.75, 0.0), (1.0, 2.25)] {
+            assert_abs_diff_eq!(wave.slope(share), slope, epsilon = 1e-12);
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, cases: 500, ..ProptestConfig::default() })]
 
