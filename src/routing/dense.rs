@@ -175,6 +175,28 @@ mod tests {
         }
     }
 
+    /// The crossing of a line, a parabola and a cubic that is flat at first, to the last digits. How many looks is what it
+    /// takes today: more would be a slower search.
+    #[test]
+    fn identity_a_search_ends_just_beyond_the_crossing_and_soon() {
+        let laws: [(fn(f64) -> f64, f64, u32); 3] = [
+            (|share| 3.0 * share - 1.0, 1.0 / 3.0, 1),
+            (|share| share * share - 0.5, f64::sqrt(0.5), 11),
+            (|share| share * share * share - 1e-3, 0.1, 23),
+        ];
+        for (law, exact, most) in laws {
+            let looks = std::cell::Cell::new(0_u32);
+            let over = |share: f64| {
+                looks.set(looks.get() + 1);
+                law(share)
+            };
+            let found = first_over((0.0, law(0.0)), (1.0, law(1.0)), &over);
+            assert_abs_diff_eq!(found, exact, epsilon = 1e-15);
+            assert!(law(found) >= 0.0);
+            assert!(looks.get() <= most, "{} looks for {exact}", looks.get());
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, cases: 500, ..ProptestConfig::default() })]
 
