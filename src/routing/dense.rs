@@ -166,6 +166,37 @@ mod tests {
     use approx::assert_abs_diff_eq;
     use proptest::prelude::*;
 
+    /// 1 + 2.25 s - 6 s² + 4 s³ grows by 12 (s - 1/4) (s - 3/4).
+    #[test]
+    fn identity_slopes_by_hand() {
+        let wave = Cubic::of_powers(1.0, [2.25, -6.0, 4.0]);
+        for (share, slope) in [(0.0, 2.25), (0.25, 0.0), (0.5, -0.75), (0.75, 0.0), (1.0, 2.25)] {
+            assert_abs_diff_eq!(wave.slope(share), slope, epsilon = 1e-12);
+        }
+    }
+
+    /// The crossing of a line, a parabola and a cubic that is flat at first, to the last digits. How many looks is what it
+    /// takes today: more would be a slower search.
+    #[test]
+    fn identity_a_search_ends_just_beyond_the_crossing_and_soon() {
+        let laws: [(fn(f64) -> f64, f64, u32); 3] = [
+            (|share| 3.0 * share - 1.0, 1.0 / 3.0, 1),
+            (|share| share * share - 0.5, f64::sqrt(0.5), 11),
+            (|share| share * share * share - 1e-3, 0.1, 23),
+        ];
+        for (law, exact, most) in laws {
+            let looks = std::cell::Cell::new(0_u32);
+            let over = |share: f64| {
+                looks.set(looks.get() + 1);
+                law(share)
+            };
+            let found = first_over((0.0, law(0.0)), (1.0, law(1.0)), &over);
+            assert_abs_diff_eq!(found, exact, epsilon = 1e-15);
+            assert!(law(found) >= 0.0);
+            assert!(looks.get() <= most, "{} looks for {exact}", looks.get());
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, cases: 500, ..ProptestConfig::default() })]
 

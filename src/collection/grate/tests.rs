@@ -29,6 +29,8 @@ fn identity_where_the_laws_meet_they_are_equal() {
     assert_relative_eq!(weir.gpm(), orifice.gpm(), max_relative = 1e-12);
     // 1 - 0.2 × 5/16
     assert_relative_eq!(grate.flow(depth) / weir, 0.9375, max_relative = 1e-12);
+    // most is rounded off there, so that the upper end of the search is just the depth
+    assert_relative_eq!(grate.depth_for(grate.flow(depth)).unwrap().m(), depth.m(), max_relative = 1e-9);
     assert_eq!(grate.flow(depth * 1.51), openings_flow(grate.open_area, depth * 1.51));
     assert_eq!(grate.flow(depth * 0.66), weir_flow(grate.perimeter, depth * 0.66));
     assert_eq!(grate.regime(depth * 0.49), GrateRegime::Weir);

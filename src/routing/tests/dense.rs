@@ -90,6 +90,10 @@ fn identity_where_a_cubic_crosses_a_level() {
         // above already, below already
         (1.125, true, 0.2, 1.0, Some(0.2)),
         (1.125, false, 0.6, 1.0, Some(0.6)),
+        // above already, on the way down
+        (1.125, true, 0.3, 1.0, Some(0.3)),
+        // just at the level it is not yet past it
+        (1.0, false, 0.0, 0.5, None),
         // never
         (1.3, true, 0.0, 1.0, None),
         (0.9, false, 0.0, 1.0, None),

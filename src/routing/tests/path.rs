@@ -57,6 +57,8 @@ fn crosscheck_a_pipe_out_of_a_box() {
             (1.2, 1.199, 0.000_443_743_146_34, 0.366_030_241, -0.366_030_241),
             (1.02, 1.06, -0.002_374_406_733_99, 0.029_680_084_2, -0.066_780_189_4),
             (0.5, 1.06, -0.002_908_042_470_05, 0.0, -0.069_671_850_8),
+            // a box filled just to the invert is as dry as one that is lower
+            (1.0, 1.06, -0.002_908_042_470_05, 0.0, -0.069_671_850_8),
             (0.5, 1.3, -0.008_744_578_660_94, 0.0, -0.014_574_297_8),
             (1.15, 1.3, -0.006_183_350_869_77, 0.020_611_169_6, -0.020_611_169_6),
             (1.0, 0.9, 0.0, 0.0, 0.0),
@@ -67,6 +69,10 @@ fn crosscheck_a_pipe_out_of_a_box() {
     // rounded off 2.5 mm under its lower end
     assert_relative_eq!(way.free_up_to_m(), 0.4975);
     assert_relative_eq!(way.dry_up_to_m(), 1.0);
+    assert_relative_eq!(pipe().times(2.0).up_m(), 1.0);
+    // between two other inverts: what lies above is its own
+    let low = FullPipe::new(Length::from_m(0.1), Length::from_m(10.0), 0.011, Level::from_m(0.25), Level::from_m(0.0));
+    assert_relative_eq!(low.unwrap().up_m(), 0.25);
     let twice = Path { from: 0, to: None, kind: PathKind::Pipe(pipe().times(2.0)) }.way();
     assert_relative_eq!(twice.flow(1.2, 0.9), 0.017_489_157_321_9, max_relative = 1e-9);
 }
@@ -137,6 +143,7 @@ fn identity_a_grate_with_its_pipes() {
             (2.2, 0.1, 2.0 * k * root(1.6), 2.0 * k * slope(1.6), 0.0),
             (2.2, 2.5, -2.0 * k * root(0.3), 2.0 * k * slope(0.3), -2.0 * k * slope(0.3)),
             (1.2, 2.5, -2.0 * k * root(0.5), 0.0, -2.0 * k * slope(0.5)),
+            (2.0, 2.5, -2.0 * k * root(0.5), 0.0, -2.0 * k * slope(0.5)),
             (1.9, 1.5, 0.0, 0.0, 0.0),
             (2.0, 2.0, 0.0, 0.0, 0.0),
         ],

@@ -134,12 +134,15 @@ fn identity_a_store_is_widened_by_hand() {
         assert_relative_eq!(wide.area_at(level(at)).m2(), area, max_relative = 1e-12);
         assert_relative_eq!(wide.volume_at(level(at)).m3(), volume, max_relative = 1e-12);
     }
-    let slope = store(&[(0.0, 1.0), (2.0, 5.0)]).widened(level(0.5), level(1.5), Area::from_m2(10.0)).unwrap();
-    for (at, area, volume) in
-        [(0.25, 1.5, 0.3125), (1.0, 13.0, 7.0), (1.75, 4.5, 14.8125), (2.0, 5.0, 16.0), (3.0, 5.0, 21.0)]
-    {
-        assert_relative_eq!(slope.area_at(level(at)).m2(), area, max_relative = 1e-12);
-        assert_relative_eq!(slope.volume_at(level(at)).m3(), volume, max_relative = 1e-12);
+    for floor in [0.0, 1.0, -3.0] {
+        let slope = store(&[(floor, 1.0), (floor + 2.0, 5.0)]);
+        let slope = slope.widened(level(floor + 0.5), level(floor + 1.5), Area::from_m2(10.0)).unwrap();
+        for (at, area, volume) in
+            [(0.25, 1.5, 0.3125), (1.0, 13.0, 7.0), (1.75, 4.5, 14.8125), (2.0, 5.0, 16.0), (3.0, 5.0, 21.0)]
+        {
+            assert_relative_eq!(slope.area_at(level(floor + at)).m2(), area, max_relative = 1e-12);
+            assert_relative_eq!(slope.volume_at(level(floor + at)).m3(), volume, max_relative = 1e-12);
+        }
     }
     // at the floor already, and by nothing
     let floor = prism.widened(level(0.0), level(1.0), more).unwrap();
