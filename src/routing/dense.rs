@@ -179,7 +179,8 @@ mod tests {
     /// takes today: more would be a slower search.
     #[test]
     fn identity_a_search_ends_just_beyond_the_crossing_and_soon() {
-        let laws: [(fn(f64) -> f64, f64, u32); 5] = [
+        type Law = (fn(f64) -> f64, f64, u32);
+        let laws: [Law; 5] = [
             (|share| 3.0 * share - 1.0, 1.0 / 3.0, 1),
             (|share| share * share - 0.5, f64::sqrt(0.5), 11),
             (|share| share * share * share - 1e-3, 0.1, 23),
