@@ -175,14 +175,17 @@ mod tests {
         }
     }
 
-    /// The crossing of a line, a parabola and a cubic that is flat at first, to the last digits. How many looks is what it
+    /// The crossing of a line, of parabolas and of a cubic, to the last digits. How many looks is what it
     /// takes today: more would be a slower search.
     #[test]
     fn identity_a_search_ends_just_beyond_the_crossing_and_soon() {
-        let laws: [(fn(f64) -> f64, f64, u32); 3] = [
+        type Law = (fn(f64) -> f64, f64, u32);
+        let laws: [Law; 5] = [
             (|share| 3.0 * share - 1.0, 1.0 / 3.0, 1),
             (|share| share * share - 0.5, f64::sqrt(0.5), 11),
             (|share| share * share * share - 1e-3, 0.1, 23),
+            (|share| share * share - 1e-10, 1e-5, 74),
+            (|share| 0.5 - (1.0 - share) * (1.0 - share), 1.0 - f64::sqrt(0.5), 11),
         ];
         for (law, exact, most) in laws {
             let looks = std::cell::Cell::new(0_u32);
@@ -195,6 +198,9 @@ mod tests {
             assert!(law(found) >= 0.0);
             assert!(looks.get() <= most, "{} looks for {exact}", looks.get());
         }
+        // so near the crossing already that a chord leads nowhere
+        let over = |share: f64| 2.0 * (share - 0.5) - 1e-18;
+        assert_abs_diff_eq!(first_over((0.5, over(0.5)), (1.0, over(1.0)), &over), 0.5, epsilon = 1e-15);
     }
 
     proptest! {
