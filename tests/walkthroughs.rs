@@ -111,8 +111,7 @@ fn follow(page: &str, name: &str) -> (String, Vec<String>) {
             }
             Some(("diff", file)) => {
                 let side = |sign: char| -> String {
-                    let lines = block.iter().filter_map(|line| line.strip_prefix(sign));
-                    lines.map(|line| format!("{line}\n")).collect()
+                    block.iter().filter_map(|line| line.strip_prefix(sign)).flat_map(|line| [line, "\n"]).collect()
                 };
                 let path = reader.folder.join(file);
                 let text = fs::read_to_string(&path).unwrap();

@@ -219,7 +219,8 @@ impl Stepper {
 
     /// Whether nothing went along a way within the step, as over a crest that stays dry.
     fn is_still(&self, start: &Rates, flow: usize) -> bool {
-        self.along[flow] == [0.0; STAGES] && start.slopes[flow] == (0.0, 0.0) && start.drifts[flow] == 0.0
+        let (up, down) = start.slopes[flow];
+        self.along[flow].iter().chain(&[up, down, start.drifts[flow]]).all(|value| *value == 0.0)
     }
 
     fn stages_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> [f64; STAGES] {
