@@ -7,7 +7,7 @@ use crate::basin::{displaced_between, height_for_volume, stored_between, usual_p
 use crate::hydraulics::{DrainBack, drain_back};
 use crate::pump_selection::{DutyPoint, Pump};
 use crate::quantity::{Area, Duration, Flow, Length, Level, Measure, Volume};
-use crate::site::Site;
+use crate::site::{Inlet, Site};
 use crate::working::Working;
 
 /// How the pump cycles.
@@ -340,6 +340,18 @@ pub fn surfaces_at(site: &Site) -> (Level, String) {
 }
 
 /// The room in the basin between the on level and the level at which water shows.
+/// Whether water comes out of the basin's lid before it stands at any grate: no grate is entered, or each lies above the
+/// basin's rim, or the lowest point of the low spot that it stands in does.
+pub(super) fn basin_shows_first(site: &Site) -> bool {
+    site.inlets.iter().all(|inlet| stands_from(site, inlet) > site.basin.rim)
+}
+
+/// The level from which water stands at a grate: its rim, or the lowest ground of its low spot where that lies higher.
+pub(super) fn stands_from(site: &Site, inlet: &Inlet) -> Level {
+    let spot = site.low_spots.iter().find(|spot| Some(&spot.name) == inlet.low_spot.as_ref());
+    spot.and_then(|spot| spot.surface.first()).map_or(inlet.rim, |(lowest, _)| lowest.max(inlet.rim))
+}
+
 pub fn room_above_on(site: &Site) -> Volume {
     let (level, _) = surfaces_at(site);
     site.basin.plan.area() * (level - site.basin.level(site.basin.on)).max(Length::ZERO)

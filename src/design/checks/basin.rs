@@ -7,7 +7,7 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
-use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
+use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, stands_from, surfaces_at};
 use crate::design::way_in::WayIn;
 use crate::quantity::{Amount, Area, Length, Level, Volume};
 use crate::site::{FrostPlan, Site};
@@ -21,6 +21,7 @@ pub(super) fn findings(site: &Site, way_in: &WayIn) -> Vec<Finding> {
     findings.extend(protected_places(site, way_in));
     findings.extend(spill_unknown(site));
     findings.extend(no_inlet(site));
+    findings.extend(rim_below_grates(site));
     findings
 }
 
@@ -220,6 +221,38 @@ fn no_inlet(site: &Site) -> Option<Finding> {
         )
         .cure(phrase!("enter each grate as an [[inlet]] with its rim"))
     })
+}
+
+/// Water comes out of the basin's lid before it stands at any grate.
+fn rim_below_grates(site: &Site) -> Option<Finding> {
+    let rim = site.basin.rim;
+    let lowest = site.inlets.iter().map(|inlet| (stands_from(site, inlet), inlet));
+    let (level, inlet) = lowest.reduce(|best, next| if next.0 < best.0 { next } else { best })?;
+    if level <= rim {
+        return None;
+    }
+    let what = match &inlet.low_spot {
+        Some(spot) if inlet.rim < level => format!("the lowest ground of `{spot}`"),
+        _ => format!("the lowest grate, `{}`,", inlet.name),
+    };
+    Some(
+        Finding::caution(
+            "basin-rim-below-grates",
+            phrase!(
+                "the basin's rim at {} lies {} below {} at {}: when more comes than is pumped, or the power is out, water wells out of the basin's lid before it stands at any grate",
+                rim,
+                Amount::small(level - rim),
+                what,
+                level
+            ),
+        )
+        .number("rim", Amount::of(rim))
+        .number("lowest_grate", Amount::of(level))
+        .cure(phrase!(
+            "the basin's rim raised to {} or higher, or the levels measured again; a lid alone holds no water back unless it is made to be tight",
+            level
+        )),
+    )
 }
 
 fn pump_fits(bench: &Bench<'_>) -> Option<Finding> {

@@ -368,7 +368,8 @@ fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow
     let steady = steady(site, network).0.inflow.iter().map(|(flow, _)| Flow::from_m3s(*flow)).sum::<Flow>();
     let seeps = network.most_seeping(site.groundwater.storm_high.map(|(high, _)| high));
     let mut least = station.first.flow(station.lead.off) - steady - seeps;
-    for (store, _) in network.hollows() {
+    // what stands round the basin's lid goes back into it: no grate takes it
+    for (store, _) in network.hollows().filter(|(store, _)| *store != network.basin) {
         let mut grates = network.system.paths.iter().filter(|path| path.from == store).filter_map(|path| {
             let PathKind::Grate { grate, .. } = &path.kind else { return None };
             Some(grate.flow(film))

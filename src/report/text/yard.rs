@@ -220,8 +220,24 @@ pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(Str
     add(
         "it then runs off",
         cut.leaves_by().map_or_else(
-            || "nowhere: it stays where it is".to_owned(),
+            || {
+                if cut.edge_entered() {
+                    "nowhere: it stays where it is".to_owned()
+                } else {
+                    "not known: no edge is entered (`spills_at`); reckoned as staying where it is".to_owned()
+                }
+            },
             |(name, to, volume)| {
+    if let Some(lid) = cut.wells_out() {
+        add(
+            "it then comes out",
+            format!(
+                "of the basin's own lid, at {}, and stands up to {} deep round it",
+                Amount::of(lid.rim).show(units),
+                small(lid.deepest, units)
+            ),
+        );
+    }
                 let to = to.map_or_else(String::new, |to| format!(" to {to}"));
                 format!("over the edge of `{name}`{to}: {}", Amount::of(volume).show(units))
             },

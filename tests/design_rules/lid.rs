@@ -1,0 +1,115 @@
+//! Water that comes out of the basin's own lid.
+
+use crate::given::{MAIN, design_with, finding, message, number, says};
+use approx::assert_relative_eq;
+use sumpwright::design::{Design, Severity, StormsResult, design};
+use sumpwright::quantity::{Length, Level};
+use sumpwright::report::text::sizing_report;
+use sumpwright::site::{NoFiles, read};
+
+const ID: &str = "basin-rim-below-grates";
+const RIM: &str = "rim = \"96.40 ft\"";
+
+fn storms(design: &Design) -> &StormsResult {
+    design.in_storms.as_ref().unwrap()
+}
+
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn identity_a_rim_below_the_grates_is_said_and_what_wells_out_counts() {
+    let low = design_with(MAIN, &[(RIM, "rim = \"95.50 ft\"")]);
+    assert_eq!(finding(&low, ID).severity, Severity::Caution);
+    assert_relative_eq!(number(&low, ID, "rim"), Level::from_ft(95.5).m());
+    assert_relative_eq!(number(&low, ID, "lowest_grate"), Level::from_ft(96.0).m());
+    assert!(message(&low, ID).contains("lies 6 in below the lowest grate, `corner grate`, at 96.00 ft"));
+    // without power it comes out of the lid, half a foot below the grate
+    let lid = storms(&low).power_cut.wells_out().unwrap();
+    assert!(lid.rim == Level::from_ft(95.5) && lid.deepest > Length::ZERO && lid.assumed);
+    let printed = flat(&sizing_report(&low));
+    assert!(printed.contains("of the basin's own lid, at 95.50 ft, and stands up to"), "{printed}");
+    // what stands there is what stands: no other place is deeper than the deepest
+    let outcome = &storms(&low).design().unwrap().nested;
+    assert!(outcome.hollows.iter().any(|hollow| hollow.name == "basin"));
+    assert!(outcome.imbalance.abs() < 1e-9);
+    // the cure cures, and a rim above the grate is no matter
+    for rim in ["rim = \"96.00 ft\"", RIM] {
+        let mended = design_with(MAIN, &[(RIM, rim)]);
+        assert!(!says(&mended, ID) && storms(&mended).power_cut.wells_out().is_none(), "{rim}");
+        assert!(storms(&mended).design().unwrap().nested.hollows.iter().all(|hollow| hollow.name != "basin"));
+    }
+}
+
+#[test]
+fn identity_a_rim_below_the_ground_of_a_low_spot_is_said_though_the_grate_lies_lower() {
+    let pit = design_with(MAIN, &[(RIM, "rim = \"95.80 ft\""), ("rim = \"96.00 ft\"", "rim = \"95.60 ft\"")]);
+    assert!(
+        message(&pit, ID).contains("2.4 in below the lowest ground of `corner` at 96.00 ft"),
+        "{}",
+        message(&pit, ID)
+    );
+}
+
+/// A yard without a grate: all runs straight into the basin. Invented.
+const NO_GRATE: &str = r#"
+format = 1
+[goal]
+return_period = "10 yr"
+standing_water = "1 in"
+[rain.depth."10 yr"]
+"5 min" = "0.50 in"
+"60 min" = "1.75 in"
+"24 h" = "4.1 in"
+[[catchment]]
+name = "roof"
+area = "3000 ft2"
+surface = "roof"
+[basin]
+inside_diameter = "30 in"
+rim = "50.0 ft"
+floor = "46.0 ft"
+off = "7 in"
+on = "27 in"
+[discharge]
+riser = { material = "PVC schedule 40", size = "2 in", length = "4 ft" }
+check_valve = { kind = "swing" }
+outlet = { kind = "open end", level = "53.0 ft" }
+[[discharge.run]]
+material = "PVC schedule 40"
+size = "2 in"
+length = "60 ft"
+[[pump]]
+name = "small"
+curve = [["0 gpm", "20 ft"], ["20 gpm", "15 ft"], ["40 gpm", "6 ft"]]
+"#;
+
+#[test]
+fn identity_without_a_grate_what_stands_round_the_basin_is_held_against_the_goal() {
+    let of = |text: &str| design(&read(text, &NoFiles).site.unwrap()).unwrap();
+    let small = of(NO_GRATE);
+    let outcome = &storms(&small).design().unwrap().nested;
+    // 3000 ft2 of roof shed over 100 gpm in 6 in/h of rain, the pump brings some 30
+    assert!(outcome.peak_inflow.gpm() > 100.0 && outcome.depth() > Length::from_inch(1.0));
+    assert!(outcome.deepest().unwrap().name == "basin" && outcome.imbalance.abs() < 1e-9);
+    assert!(says(&small, "goal-missed") && small.verdict.goal_met == Some(false));
+    // what stands above the rim is what went into the dish and was not pumped
+    assert!(outcome.highest_in_basin > Level::from_ft(50.0));
+    // a pump that takes all of it keeps the ground dry
+    let strong = NO_GRATE.replace(
+        "[\"0 gpm\", \"20 ft\"], [\"20 gpm\", \"15 ft\"], [\"40 gpm\", \"6 ft\"]",
+        "[\"0 gpm\", \"40 ft\"], [\"200 gpm\", \"30 ft\"], [\"400 gpm\", \"4 ft\"]",
+    );
+    let strong = of(&strong.replace("size = \"2 in\"", "size = \"4 in\""));
+    assert!(storms(&strong).design().unwrap().nested.depth() == Length::ZERO && !says(&strong, "goal-missed"));
+    assert!(!says(&small, ID), "said of grates alone");
+}
+
+#[test]
+fn identity_where_no_edge_is_entered_nobody_says_that_the_water_stays() {
+    let edge = "spills_at = \"96.60 ft\"\nspill_width = \"8 ft\"\nspills_to = \"street\"\n";
+    let printed = flat(&sizing_report(&design_with(MAIN, &[(edge, "")])));
+    assert!(printed.contains("not known: no edge is entered (`spills_at`)"), "{printed}");
+    assert!(flat(&sizing_report(&design_with(MAIN, &[]))).contains("over the edge of `corner` to street"));
+}
