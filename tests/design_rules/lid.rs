@@ -1,4 +1,4 @@
-//! Water that comes out of the basin's own lid.
+//! Water that comes out of the basin's own lid, a soil that nobody knows.
 
 use crate::given::{MAIN, design_with, finding, message, number, says};
 use approx::assert_relative_eq;
@@ -112,4 +112,24 @@ fn identity_where_no_edge_is_entered_nobody_says_that_the_water_stays() {
     let printed = flat(&sizing_report(&design_with(MAIN, &[(edge, "")])));
     assert!(printed.contains("not known: no edge is entered (`spills_at`)"), "{printed}");
     assert!(flat(&sizing_report(&design_with(MAIN, &[]))).contains("over the edge of `corner` to street"));
+}
+
+const SOIL: &str =
+    "[soil]\ntexture = \"silty clay loam\"\ninfiltration = \"0.30 in/h\"        # of this lawn, from a ring test\n";
+
+#[test]
+fn identity_of_a_soil_that_is_not_known_it_is_said_that_it_cannot_be_told() {
+    let unknown = design_with(MAIN, &[(SOIL, "")]);
+    assert_eq!(storms(&unknown).soil_not_known, ["lawn", "run-on from next door"]);
+    let printed = flat(&sizing_report(&unknown));
+    let said = "What comes if the soil of `lawn` and `run-on from next door` takes less than the runoff coefficient says cannot be told";
+    assert_eq!(printed.matches(said).count(), 2, "in the verdict and with the storms: {printed}");
+    let json: serde_json::Value = serde_json::from_str(&sumpwright::report::json::json(&unknown, None)).unwrap();
+    assert_eq!(json["in_storms"]["followed"]["soil_not_known"][0], "lawn");
+    // the group alone is enough to follow it
+    for soil in [SOIL, "[soil]\nhydrologic_group = \"D\"\n"] {
+        let known = design_with(MAIN, &[(SOIL, soil)]);
+        assert!(storms(&known).soil_not_known.is_empty(), "{soil}");
+        assert!(!flat(&sizing_report(&known)).contains("cannot be told"));
+    }
 }
