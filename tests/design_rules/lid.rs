@@ -1,6 +1,6 @@
-//! Water that comes out of the basin's own lid, a soil that nobody knows.
+//! Water that comes out of the basin's own lid, a soil that nobody knows, and what a number of starts stops.
 
-use crate::given::{MAIN, design_with, finding, message, number, says};
+use crate::given::{MAIN, TWO, cures, design_with, finding, message, number, number_after, says, site_with};
 use approx::assert_relative_eq;
 use sumpwright::design::{Design, Severity, StormsResult, design};
 use sumpwright::quantity::{Length, Level};
@@ -132,4 +132,60 @@ fn identity_of_a_soil_that_is_not_known_it_is_said_that_it_cannot_be_told() {
         assert!(storms(&known).soil_not_known.is_empty(), "{soil}");
         assert!(!flat(&sizing_report(&known)).contains("cannot be told"));
     }
+}
+
+#[test]
+fn identity_it_is_said_how_many_starts_stop_a_design() {
+    // nothing from the maker, and 10 in of [limits] as the built-in limit: 30 stop
+    let no_maker = ("starts_per_hour = 15\n", "");
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let at = |on: &'static str| design_with(MAIN, &[no_maker, medium, ("on = \"26 in\"", on)]);
+    let many = at("on = \"18 in\"");
+    assert!(finding(&many, "too-many-starts").severity == Severity::Caution);
+    assert!(message(&many, "too-many-starts").ends_with("(what stops a design is 3 times that limit, 30)"));
+    let far = at("on = \"11 in\"");
+    assert!(finding(&far, "too-many-starts").severity == Severity::Stop);
+    assert!(number(&far, "too-many-starts", "starts_per_hour") > 30.0);
+    // of what the maker says nothing is let pass
+    let maker = design_with(MAIN, &[medium, ("on = \"26 in\"", "on = \"11 in\"")]);
+    assert!(!message(&maker, "too-many-starts").contains("what stops a design"));
+}
+
+#[test]
+fn identity_the_on_level_that_is_asked_for_leaves_room_for_the_alarm_that_is_missing() {
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let narrow = [
+        medium,
+        ("alarm = \"30 in\"\n", ""),
+        ("inside_diameter = \"30 in\"", "inside_diameter = \"18 in\""),
+        ("outside_diameter = \"31.5 in\"", "outside_diameter = \"19.5 in\""),
+    ];
+    let design = design_with(MAIN, &narrow);
+    let cures = cures(&design, "too-many-starts");
+    assert!(says(&design, "no-alarm"));
+    // the inlet at 94.10 ft stands 32.4 in above the floor at 91.40 ft, the alarm 2 in above the on level
+    let on = number_after(&cures[0], "with the on level at ");
+    assert_relative_eq!(on, 30.4, epsilon = 0.05);
+    assert!(cures[0].ends_with("(room for an alarm float is left above it)"), "{cures:?}");
+    let site = site_with(MAIN, &narrow);
+    let inlet = site.basin.inlet_invert.unwrap() - site.basin.floor;
+    assert!(Length::from_inch(on + 2.0) <= inlet + Length::from_inch(0.05));
+}
+
+#[test]
+fn identity_what_the_wire_costs_is_not_judged_of_a_second_pump_whose_current_is_missing() {
+    assert!(!says(&design_with(TWO, &[]), "voltage-drop-unknown"));
+    let text = TWO.to_owned();
+    let first = text.find("running_amps").unwrap();
+    let line = text[first..].lines().next().unwrap();
+    let second = format!(
+        "\n[[pump]]\nname = \"other\"\ncurve = [[\"0 gpm\", \"31 ft\"], [\"20 gpm\", \"27 ft\"], [\"40 gpm\", \"20.5 ft\"], [\"60 gpm\", \"10 ft\"]]\nvolts = 115\n{line}\n"
+    );
+    let with = |second: &str| {
+        let text = text.replacen("[pumping]\n", "[pumping]\nuse = \"court pump\"\nlag = \"other\"\n", 1) + second;
+        design(&read(&text, &NoFiles).site.unwrap()).unwrap()
+    };
+    assert!(!says(&with(&second), "voltage-drop-unknown"));
+    let missing = with(&second.replace(line, ""));
+    assert!(message(&missing, "voltage-drop-unknown").contains("`running_amps` of the pump `other` not entered"));
 }

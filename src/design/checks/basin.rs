@@ -425,10 +425,11 @@ fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
         Enough::Wider { on, plan } => {
             let size = size_words(bench.site, plan);
             phrase!(
-                "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go",
+                "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go{}",
                 live,
                 size.say(bench.site.units),
-                Amount::small(on)
+                Amount::small(on),
+                if bench.site.basin.alarm.is_none() { " (room for an alarm float is left above it)" } else { "" }
             )
         }
     }
@@ -466,7 +467,7 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             if entered || starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
-                "with {} running in {} starts {} times an hour, more than the {} {}",
+                "with {} running in {} starts {} times an hour, more than the {} {}{}",
                 worst,
                 if cycle.turns > 1.0 { "each pump" } else { "the pump" },
                 if whole(starts) == whole(*limit) { format!("{starts:.1}") } else { whole(starts) },
@@ -477,6 +478,14 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
                     "entered in [limits]"
                 } else {
                     "usual where its maker says nothing"
+                },
+                if entered {
+                    String::new()
+                } else {
+                    format!(
+                        " (what stops a design is {FAR_BEYOND:.0} times that limit, {})",
+                        whole(*limit * FAR_BEYOND)
+                    )
                 }
             ),
         )
