@@ -116,8 +116,8 @@ fn identity_the_choices_are_all_that_no_other_is_better_than() {
             let alike = choices.iter().filter(|choice| choice.judged == set.judged).count();
             assert_eq!(alike, usize::from(!dominated), "{name}: {set:?}");
         }
-        // cost, where there is one, goes first; without any, the share to spare, before the share of the peak
-        let spare = |set: &Tried| set.judged.last().map(|last| (-last).div_euclid(1000));
+        // cost, where there is one, goes first; without any, the share to spare, and of those alike the share of the peak
+        let spare = |set: &Tried| set.judged.last().map(|last| -last);
         for two in choices.windows(2) {
             if found.costing.counts_money() {
                 assert!(two[0].cost().unwrap() <= two[1].cost().unwrap() + 1.0, "{name}");

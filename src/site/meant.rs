@@ -80,6 +80,52 @@ pub(super) fn money(text: &str) -> Option<String> {
     (plain && short && fine && !leads).then_some(number)
 }
 
+/// The units that a bare number of volts or amperes may carry, as people write them; none for other keys.
+pub(super) fn own_unit(key: &Key) -> Option<&'static [&'static str]> {
+    match key.name {
+        name if name.ends_with("volts") => {
+            Some(&["V", "v", "volt", "volts", "Volt", "Volts", "VAC", "VDC", "V AC", "V DC"])
+        }
+        name if name.ends_with("amps") => Some(&["A", "a", "amp", "amps", "Amp", "Amps", "ampere", "amperes"]),
+        name if name.ends_with("amp_hours") => Some(&["Ah", "AH", "ah", "amp-hours", "amp hours"]),
+        _ => None,
+    }
+}
+
+/// The number in a text with the unit that its key means in any case: `115 V` for volts.
+pub(super) fn number_with_own_unit(key: &Key, text: &str) -> Option<f64> {
+    let text = text.trim();
+    let end = text.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(text.len());
+    let (number, unit) = text.split_at_checked(end)?;
+    let plain = number.starts_with(|letter: char| letter.is_ascii_digit()) && !number.ends_with('.');
+    own_unit(key)?.contains(&unit.trim()).then(|| number.parse().ok()).flatten().filter(|_| plain)
+}
+
+/// The elbow that is meant by its angle alone: `45`, `90 deg`.
+pub(super) fn elbow(name: &str) -> Option<&'static str> {
+    let plain: String = name.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
+    match plain.to_lowercase().trim_end_matches("degrees").trim_end_matches("degree").trim_end_matches("deg") {
+        "45" | "45s" => Some("elbow 45"),
+        "90" | "90s" => Some("elbow 90"),
+        _ => None,
+    }
+}
+
+/// A check valve, no kind of it said.
+pub(super) fn is_check_valve(name: &str) -> bool {
+    let plain = name.trim().to_lowercase().replace(['-', '_'], " ");
+    matches!(
+        plain.as_str(),
+        "check"
+            | "check valve"
+            | "checkvalve"
+            | "non return"
+            | "non return valve"
+            | "nonreturn valve"
+            | "one way valve"
+    )
+}
+
 /// `true` or `false` in other words.
 pub(super) fn flag(text: &str) -> Option<&'static str> {
     match text.trim().to_lowercase().as_str() {

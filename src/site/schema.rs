@@ -6,6 +6,7 @@
 
 use super::keys::{FITTING, Key, Kind, PRICE_LIST, ROD, Range, SITE};
 use super::lists::MOST_FITTINGS;
+use super::meant::own_unit;
 use super::money::{LONGEST_LIST, MOST_MONEY};
 use super::words::as_number;
 use crate::quantity::{Dimension, accepted};
@@ -118,7 +119,16 @@ fn value(key: &Key) -> Value {
         Kind::Text | Kind::Name | Kind::Reference(_) => json!({ "type": "string", "pattern": NOT_BLANK }),
         Kind::Choice(words) => json!({ "type": "string", "enum": words }),
         Kind::Count => bounded("integer", key.range, Some(0)),
-        Kind::Number | Kind::Money => bounded("number", key.range, None),
+        Kind::Number | Kind::Money => {
+            let number = bounded("number", key.range, None);
+            match own_unit(key) {
+                Some(units) => {
+                    let pattern = format!("^\\s*[0-9]+(\\.[0-9]+)?\\s*({})\\s*$", units.join("|"));
+                    json!({ "anyOf": [number, { "type": "string", "pattern": pattern }] })
+                }
+                None => number,
+            }
+        }
         Kind::Ratio => share(key.range),
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::Texts => json!({ "type": "array", "items": { "type": "string" } }),

@@ -373,9 +373,6 @@ fn watched(site: &Site, yard: &Yard<'_>) -> (Vec<Spanned>, Vec<Watched>) {
         for (store, hollow) in network.hollows() {
             watch(reaches(&hollow.name), store, place.level);
         }
-        if network.hollows().next().is_none() {
-            watch(reaches(crate::site::BASIN), network.basin, place.level);
-        }
     }
     (about, watched)
 }
