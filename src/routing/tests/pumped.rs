@@ -59,7 +59,8 @@ struct Notes {
 impl Watch for Notes {
     fn stretch(&mut self, stretch: &Stretch<'_>) {
         assert!(stretch.from_s >= self.until_s - 1e-9 && stretch.until_s >= stretch.from_s);
-        assert_relative_eq!(stretch.volume_m3(7, stretch.from_s), 0.0);
+        // stores that are not there
+        assert_eq!([1, 7].map(|store| stretch.volume_m3(store, stretch.from_s)), [0.0; 2]);
         let mut at_s = 3.0 + ((stretch.from_s - 3.0) / 10.0).ceil() * 10.0;
         while at_s < stretch.until_s {
             let moment = stretch.at(at_s);
@@ -68,9 +69,13 @@ impl Watch for Notes {
             at_s += 10.0;
         }
         self.rises_s.extend(
-            stretch.crosses_s(0, Volume::from_m3(0.7), true, stretch.from_s).filter(|_| !stretch.running.any()),
+            stretch
+                .crosses_s(0, Volume::from_m3(0.7), true, stretch.from_s)
+                .filter(|at_s| !stretch.running.any() && *at_s > stretch.from_s),
         );
-        assert_eq!(stretch.crosses_s(7, Volume::from_m3(0.7), true, stretch.from_s), None);
+        for store in [1, 7] {
+            assert_eq!(stretch.crosses_s(store, Volume::from_m3(0.7), true, stretch.from_s), None);
+        }
         self.until_s = stretch.until_s;
     }
     fn switched(&mut self, switch: Switch) {
@@ -139,6 +144,7 @@ fn identity_cycles_by_hand() {
         for (found, by_hand) in notes.repeated[0].into_iter().zip([3.0, 475.0, 2400.0]) {
             close(found, by_hand);
         }
+        assert_eq!(notes.rises_s.len(), 2);
         for (found, by_hand) in notes.rises_s.iter().zip([150.0, 625.0]) {
             close(*found, by_hand);
         }
@@ -236,6 +242,80 @@ fn identity_the_second_pump_alone() {
     close(totals.ran_back_m3, 0.05);
     close(router.level(0).m(), 0.35);
     assert_eq!((totals.lead_starts, totals.lag_starts), (1, 1));
+}
+
+/// 2 L/s from 0.4 m: the second starts at 0.8 m and 200 s, just before the first would at 0.82, and draws the water down by
+/// 2 L/s to its 0.6 m in 100 s; from 0.65, as 50 L run back, up again in 75 s.
+#[test]
+fn identity_the_lower_float_comes_first() {
+    let mut system = tank(Some(floats(0.8, 0.6)));
+    system.station.as_mut().unwrap().lead = floats(0.82, 0.4);
+    for apart in [true, false] {
+        let mut router = router(&system, 0.4, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let mut notes = Notes::default();
+        router.run(390.0, &steady(0.002), &mut notes).unwrap();
+        let by_hand = [(200.0, true), (300.0, false), (375.0, true)];
+        assert_eq!(notes.switches.len(), by_hand.len(), "{:?}", notes.switches);
+        for (switch, (at_s, on)) in notes.switches.iter().zip(by_hand) {
+            close(switch.at_s, at_s);
+            assert_eq!((switch.pump, switch.on), (2, on));
+        }
+        close(router.level(0).m(), 0.77);
+    }
+}
+
+/// Of two floats at one level the first pump's is heard first, up and down: at 300 s, and after 0.6 m³ by 9 L/s.
+#[test]
+fn identity_of_floats_alike_the_first_is_heard_first() {
+    let system = tank(Some(floats(1.0, 0.4)));
+    for apart in [true, false] {
+        let mut router = router(&system, 0.4, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let mut notes = Notes::default();
+        router.run(320.0, &steady(0.002), &mut notes).unwrap();
+        router.run(80.0, &steady(0.0), &mut notes).unwrap();
+        let switches: Vec<(u8, bool)> = notes.switches.iter().map(|switch| (switch.pump, switch.on)).collect();
+        assert_eq!(switches, [(1, true), (2, true), (1, false), (2, false)]);
+        for (pair, at_s) in notes.switches.chunks(2).zip([300.0, 320.0 + (0.6 - 20.0 * 0.007) / 0.009]) {
+            for switch in pair {
+                close(switch.at_s, at_s);
+            }
+        }
+    }
+}
+
+/// A stretch ends a hair before the water is down at the float: when the next begins it counts as there, even if the water
+/// then rises. 0.6 m³ by 5 L/s take 120 s.
+#[test]
+fn identity_water_that_lacks_a_hair_of_a_float_is_at_it() {
+    let system = tank(None);
+    let mut router = router(&system, 1.0, &[]);
+    let mut notes = Notes::default();
+    router.run(120.0 - 2e-11, &steady(0.0), &mut notes).unwrap();
+    assert!(router.running().lead && router.volume(0).m3() > 0.4);
+    router.run(10.0, &steady(0.008), &mut notes).unwrap();
+    assert!(!router.running().any());
+    close(router.level(0).m(), 0.4 + 0.05 + 0.08);
+    close(notes.switches[1].at_s, 120.0);
+}
+
+/// In a glass of 1 cm², 0.1 mm below its float: at 1e-10 m³/s the pump starts after 100 s and not before.
+#[test]
+fn identity_a_float_in_a_small_store() {
+    let mut system = tank(None);
+    system.stores = vec![StageStorage::prism(Level::from_m(0.0), Area::from_m2(1e-4)).unwrap()];
+    system.station.as_mut().unwrap().lead = floats(0.2, 0.1);
+    let mut router = router(&system, 0.1999, &[]);
+    let mut notes = Notes::default();
+    router.run(99.0, &steady(1e-10), &mut notes).unwrap();
+    assert!(notes.switches.is_empty());
+    router.run(2.0, &steady(1e-10), &mut notes).unwrap();
+    close(notes.switches[0].at_s, 100.0);
 }
 
 /// 4 L/s and 2 more for each metre: the time from 1 to 0.4 m is ln(6 / 4.8) / 0.002 = 111.5718 s.
@@ -394,5 +474,56 @@ fn identity_the_highest_water_in_the_middle_of_a_step() {
         let (highest, at_s) = router.highest_level(0);
         close(highest.m(), 1.05);
         assert_relative_eq!(at_s, 100.0, epsilon = 1e-3);
+    }
+}
+
+/// When the water comes to be above a volume and below it again, each looked for from the one before on.
+struct Crossings {
+    volume: Volume,
+    above: bool,
+    at_s: Vec<f64>,
+}
+
+impl Watch for Crossings {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        let mut from_s = stretch.from_s;
+        while let Some(at_s) = stretch.crosses_s(0, self.volume, !self.above, from_s) {
+            self.at_s.push(at_s);
+            self.above = !self.above;
+            from_s = at_s;
+        }
+        // what is above or below it from the start on is so at the start itself, to the last digit
+        let start_m3 = stretch.volume_m3(0, stretch.from_s);
+        for (volume_m3, up) in [(start_m3 - 0.01, true), (start_m3 + 0.01, false)] {
+            let at_s = stretch.crosses_s(0, Volume::from_m3(volume_m3), up, stretch.from_s);
+            assert_eq!(at_s, Some(stretch.from_s));
+        }
+    }
+}
+
+/// The same water, 1 + 0.001 t - 5e-6 t², is so much over 1 m after 100 -+ sqrt(100² - 2e5 of it) s.
+#[test]
+fn identity_water_is_seen_to_rise_and_fall_within_a_step() {
+    let system = tank(None);
+    for over_m3 in [0.001, 0.007, 0.013, 0.02, 0.029, 0.034, 0.041, 0.0499] {
+        let mut watch = Crossings { volume: Volume::from_m3(1.0 + over_m3), above: false, at_s: Vec::new() };
+        let shrinking = Forcing { inflow: vec![(0.006, -1e-5)], table: Vec::new() };
+        router(&system, 1.0, &[]).run(250.0, &shrinking, &mut watch).unwrap();
+        let apart = f64::sqrt(1e4 - 2e5 * over_m3);
+        assert_eq!(watch.at_s.len(), 2, "{:?}", watch.at_s);
+        for (found, by_hand) in watch.at_s.iter().zip([100.0 - apart, 100.0 + apart]) {
+            assert_relative_eq!(*found, by_hand, epsilon = 1e-4);
+        }
+    }
+}
+
+/// A step that is cut short by a float goes on beyond it, but nobody sees water there: it turns at 1 m.
+#[test]
+fn identity_no_water_is_seen_beyond_a_float() {
+    let system = tank(None);
+    for (over_m3, times) in [(1e-6, 0), (-1e-3, 4)] {
+        let mut watch = Crossings { volume: Volume::from_m3(1.0 + over_m3), above: false, at_s: Vec::new() };
+        router(&system, 0.4, &[]).run(900.0, &steady(0.002), &mut watch).unwrap();
+        assert_eq!(watch.at_s.len(), times, "{:?}", watch.at_s);
     }
 }

@@ -3,8 +3,8 @@
 use crate::collection::Grate;
 use crate::quantity::{Area, Flow, Length, Level, Volume};
 use crate::routing::{
-    Change, Floats, Follower, Forcing, FullPipe, Mark, Path, PathKind, Rating, Router, RoutingError, Seep,
-    StageStorage, Station, System, Timeline, Unwatched,
+    Change, Floats, Follower, Forcing, FullPipe, Mark, Moments, Path, PathKind, Rating, Router, RoutingError, Seep,
+    StageStorage, Station, Stretch, System, Timeline, Unwatched, Watch,
 };
 use approx::assert_relative_eq;
 
@@ -300,6 +300,30 @@ fn identity_a_timeline_by_hand() {
     assert_eq!(follower.forcing().inflow[0], (0.003, 0.0));
 }
 
+/// Runoff that grows by 0.3 L/s each second from 10 to 20 s and shrinks by 0.1 until 50 s: the binary sum of 3e-4, -4e-4 and
+/// 1e-4 is not quite nothing, and what it leaves ends with the runoff, also where that ends in two ramps with a step between.
+#[test]
+fn identity_no_rounding_outlasts_the_runoff() {
+    let ramp = |at_s: f64, by: f64| (at_s, Change::Ramp { store: 0, by });
+    assert!(3e-4 - 4e-4 + 1e-4 != 0.0);
+    let ends = [
+        (vec![ramp(50.0, 1e-4)], 0.001),
+        (vec![ramp(50.0, 4e-5), (50.0, Change::Step { store: 0, by: 0.002 }), ramp(50.0, 6e-5)], 0.003),
+    ];
+    for (end, flow) in ends {
+        let mut changes = vec![ramp(10.0, 3e-4), ramp(20.0, -4e-4)];
+        changes.extend(end);
+        let (system, timeline) =
+            (pond(), Timeline::new(Forcing { inflow: vec![(0.001, 0.0)], table: vec![(-5.0, 0.0)] }, changes));
+        let mut follower = Follower::new(router(&system, &[0.0], &[]), &timeline);
+        follower.until(49.0, &mut Unwatched).unwrap();
+        // 1 L/s and the last 0.1 of the runoff's 3
+        close(follower.forcing().inflow[0].0 * 1e3, 1.1);
+        follower.until(60.0, &mut Unwatched).unwrap();
+        assert_eq!(follower.forcing().inflow[0], (flow, 0.0));
+    }
+}
+
 /// From 180 s on as if that were the start: 3.8 L/s that grow for 20 s and shrink for 100.
 #[test]
 fn identity_the_rest_of_a_timeline() {
@@ -344,6 +368,18 @@ fn identity_followed_until_it_rests() {
     close(dry.router.now_s(), 500.0);
 }
 
+/// Looks at the start and in the middle of whatever is followed.
+#[derive(Default)]
+struct Looks(Vec<(f64, Moments)>);
+
+impl Watch for Looks {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        for at_s in [stretch.from_s, f64::midpoint(stretch.from_s, stretch.until_s)] {
+            self.0.push((at_s, stretch.at(at_s)));
+        }
+    }
+}
+
 /// Groundwater that rises 1 mm/s from half a metre over where it comes into the basin: 1e-3 (0.5 t + 0.0005 t²) m³ beside what
 /// the hollow lets run off.
 #[test]
@@ -356,14 +392,22 @@ fn identity_groundwater_into_a_pumped_basin() {
         if !apart {
             router.never_apart();
         }
+        let mut looks = Looks::default();
         for t in [20.0, 60.0] {
             let elapsed = router.now_s();
             let table = (-4.5 + 1e-3 * elapsed, 1e-3);
             let forcing = Forcing { inflow: vec![(0.0, 0.0); 2], table: vec![table] };
-            router.run(t - elapsed, &forcing, &mut Unwatched).unwrap();
+            router.run(t - elapsed, &forcing, &mut looks).unwrap();
             let seeped = 1e-3 * (0.5 * t + 0.0005 * t * t);
             close(router.totals().seeps_m3[0], seeped);
             close(0.5 * (router.level(0).m() + 8.5), 0.36 - after(t) + seeped);
+        }
+        assert!(looks.0.len() >= 4);
+        for (t, moments) in looks.0 {
+            close(moments.paths_m3s[0], 0.02 * libm::pow(after(t), 1.5));
+            close(moments.seeps_m3s[0], 1e-3 * (0.5 + 1e-3 * t));
+            assert_eq!((moments.paths_m3s.len(), moments.seeps_m3s.len()), (1, 1));
+            assert_eq!((moments.inflow_m3s, moments.pumped_m3s), (vec![0.0; 2], 0.0));
         }
         assert_eq!(router.totals().lead_starts, 0);
     }
