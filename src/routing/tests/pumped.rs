@@ -386,6 +386,23 @@ fn identity_marks_see_what_runs_back() {
     assert_eq!(router.seen(9).times, 0);
 }
 
+/// 5 L/s come and 5 are pumped, so that the water stays at 1 m until the power fails at 60 s. What runs back then lifts it at
+/// once: the highest water is that of the start if nothing runs back; a mark just reached is not passed.
+#[test]
+fn identity_the_highest_water_may_be_what_runs_back() {
+    for (back_m3, highest_m, highest_s, over_s) in [(0.0, 1.0, 0.0, None), (0.25, 1.25, 60.0, Some(60.0))] {
+        let mut system = tank(None);
+        system.station.as_mut().unwrap().drain_back = Volume::from_m3(back_m3);
+        let marks = [1.25, 1.2, 0.5].map(|level| Mark { store: 0, level: Level::from_m(level) });
+        let mut router = router(&system, 1.0, &marks);
+        router.run(60.0, &steady(0.005), &mut Unwatched).unwrap();
+        router.power(false, &mut Unwatched);
+        let (highest, at_s) = router.highest_level(0);
+        assert_eq!((highest.m(), at_s), (highest_m, highest_s));
+        assert_eq!([0, 1, 2].map(|mark| router.seen(mark).since_s), [None, over_s, Some(0.0)]);
+    }
+}
+
 /// Inflow that grows by 0.01 L/s each second: 0.4 + 5e-6 t² is 1 m at √120000 = 346.41 s.
 #[test]
 fn identity_inflow_that_grows() {
