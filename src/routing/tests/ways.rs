@@ -400,7 +400,7 @@ impl Watch for Looks {
 }
 
 /// Groundwater that rises 1 mm/s from half a metre over where it comes into the basin: 1e-3 (0.5 t + 0.0005 t²) m³ beside what
-/// the hollow lets run off.
+/// the hollow lets run off; 0.1 L/s and 0.01 more each second from outside.
 #[test]
 fn identity_groundwater_into_a_pumped_basin() {
     let mut system = yard();
@@ -415,19 +415,41 @@ fn identity_groundwater_into_a_pumped_basin() {
         for t in [20.0, 60.0] {
             let elapsed = router.now_s();
             let table = (-4.5 + 1e-3 * elapsed, 1e-3);
-            let forcing = Forcing { inflow: vec![(0.0, 0.0); 2], table: vec![table] };
+            let forcing = Forcing { inflow: vec![(1e-4 + 1e-5 * elapsed, 1e-5), (0.0, 0.0)], table: vec![table] };
             router.run(t - elapsed, &forcing, &mut looks).unwrap();
             let seeped = 1e-3 * (0.5 * t + 0.0005 * t * t);
             close(router.totals().seeps_m3[0], seeped);
-            close(0.5 * (router.level(0).m() + 8.5), 0.36 - after(t) + seeped);
+            close(0.5 * (router.level(0).m() + 8.5), 0.36 - after(t) + seeped + 1e-4 * t + 5e-6 * t * t);
         }
         assert!(looks.0.len() >= 4);
         for (t, moments) in looks.0 {
             close(moments.paths_m3s[0], 0.02 * libm::pow(after(t), 1.5));
             close(moments.seeps_m3s[0], 1e-3 * (0.5 + 1e-3 * t));
             assert_eq!((moments.paths_m3s.len(), moments.seeps_m3s.len()), (1, 1));
-            assert_eq!((moments.inflow_m3s, moments.pumped_m3s), (vec![0.0; 2], 0.0));
+            close(moments.inflow_m3s[0], 1e-4 + 1e-5 * t);
+            assert_eq!((moments.inflow_m3s[1], moments.pumped_m3s), (0.0, 0.0));
         }
         assert_eq!(router.totals().lead_starts, 0);
     }
+}
+
+/// 5 L/s and a little more into the basin itself: it is pumped every 100 s, while the hollow runs off slower and slower as if
+/// there were no pump. Apart its steps go over the floats, together each of them ends one.
+#[test]
+fn identity_apart_takes_fewer_steps() {
+    let system = yard();
+    let [apart, together] = [true, false].map(|apart| {
+        let levels = [-8.5, 1.36].map(Level::from_m);
+        let mut router = Router::new(&system, &levels, &[], Length::from_m(1e-5)).unwrap();
+        if !apart {
+            router.never_apart();
+        }
+        let forcing = Forcing { inflow: vec![(0.005, 1e-9), (0.0, 0.0)], table: Vec::new() };
+        router.run(10_000.0, &forcing, &mut Unwatched).unwrap();
+        let left = libm::pow(1.0 / 0.6 + 100.0, -2.0);
+        assert_relative_eq!(router.level(1).m(), 1.0 + left, epsilon = 1e-4);
+        assert!((98..105).contains(&router.totals().lead_starts), "{}", router.totals().lead_starts);
+        router.steps()
+    });
+    assert!(apart + 50 < together, "{apart} {together}");
 }
