@@ -54,6 +54,7 @@ impl Dense {
             return None;
         }
         let over = |share: f64| if up { cubic.at(share) - volume } else { volume - cubic.at(share) };
+        let with_slope = |share: f64| (over(share), if up { cubic.slope(share) } else { -cubic.slope(share) });
         if over(from) > 0.0 {
             return Some(from);
         }
@@ -66,7 +67,7 @@ impl Dense {
             }
             let (at_low, at_high) = (over(low), over(high));
             if at_high > 0.0 {
-                return Some(first_over((low, at_low), (high, at_high), &over));
+                return Some(first_over((low, at_low), (high, at_high), &with_slope));
             }
             low = high;
         }
@@ -123,39 +124,44 @@ impl Cubic {
     }
 }
 
-/// Where something that is not over nothing at the low end and is at the high one comes to be: the first share found to be
-/// over, no more than the last digits beyond the crossing.
-fn first_over(low: (f64, f64), high: (f64, f64), over: &impl Fn(f64) -> f64) -> f64 {
-    let ((mut low, mut at_low), (mut high, mut at_high)) = (low, high);
-    // regula falsi that halves the end that stays (Illinois), with a bisection whenever it is slow
-    let mut side = 0_i8;
-    for round in 0..100 {
-        let width = high - low;
-        if width <= 4.0 * f64::EPSILON * high {
-            break;
+/// Where something that only grows, and is not over nothing at the low end but is at the high one, comes to be: the first
+/// share found to be over, no more than the last digits beyond the crossing. Told are its value and its slope.
+fn first_over(low: (f64, f64), high: (f64, f64), over: &impl Fn(f64) -> (f64, f64)) -> f64 {
+    let ((mut low, at_low), (mut high, at_high)) = (low, high);
+    let close = 2.0 * f64::EPSILON * high;
+    // Newton's method from the chord, with a bisection where it leaves what is known or is slow
+    let mut share = low - at_low * (high - low) / (at_high - at_low);
+    let mut stride = high - low;
+    while high - low > 2.0 * close {
+        if share <= low || share >= high {
+            share = low + 0.5 * (high - low);
         }
-        let chord = low - at_low * width / (at_high - at_low);
-        let middle = if round % 4 == 3 || chord <= low || chord >= high { low + 0.5 * width } else { chord };
-        if middle <= low || middle >= high {
-            break;
-        }
-        let at = over(middle);
+        let (at, slope) = over(share);
         if at > 0.0 {
-            (high, at_high) = (middle, at);
-            if side == 1 {
-                at_low *= 0.5;
-            }
-            side = 1;
+            high = share;
         } else {
-            if at == 0.0 {
-                return middle;
-            }
-            (low, at_low) = (middle, at);
-            if side == -1 {
-                at_high *= 0.5;
-            }
-            side = -1;
+            low = share;
         }
+        let newton = at / slope;
+        if newton.abs() <= close {
+            if at > 0.0 {
+                return high;
+            }
+            break;
+        }
+        let near = share - newton;
+        let fast = near > low && near < high && newton.abs() <= 0.5 * stride;
+        let next = if fast { near } else { low + 0.5 * (high - low) };
+        stride = (next - share).abs();
+        share = next;
+    }
+    // the crossing is as near as digits tell: the first that is over
+    let mut further = close;
+    while low + further < high {
+        if over(low + further).0 > 0.0 {
+            return low + further;
+        }
+        further *= 2.0;
     }
     high
 }
@@ -179,13 +185,15 @@ mod tests {
     /// takes today: more would be a slower search.
     #[test]
     fn identity_a_search_ends_just_beyond_the_crossing_and_soon() {
-        type Law = (fn(f64) -> f64, f64, u32);
-        let laws: [Law; 5] = [
-            (|share| 3.0 * share - 1.0, 1.0 / 3.0, 1),
-            (|share| share * share - 0.5, f64::sqrt(0.5), 11),
-            (|share| share * share * share - 1e-3, 0.1, 23),
-            (|share| share * share - 1e-10, 1e-5, 74),
-            (|share| 0.5 - (1.0 - share) * (1.0 - share), 1.0 - f64::sqrt(0.5), 11),
+        type Law = (fn(f64) -> (f64, f64), f64, u32);
+        let laws: [Law; 6] = [
+            (|share| (3.0 * share - 1.0, 3.0), 1.0 / 3.0, 2),
+            (|share| (share * share - 0.5, 2.0 * share), f64::sqrt(0.5), 6),
+            (|share| (share * share * share - 1e-3, 3.0 * share * share), 0.1, 10),
+            (|share| (share * share - 1e-10, 2.0 * share), 1e-5, 24),
+            (|share| (0.5 - (1.0 - share) * (1.0 - share), 2.0 * (1.0 - share)), 1.0 - f64::sqrt(0.5), 7),
+            // so flat that only halving gets there
+            (|share| if share > 0.3 { (1.0, 0.0) } else { (-1e-9, 0.0) }, 0.3, 60),
         ];
         for (law, exact, most) in laws {
             let looks = std::cell::Cell::new(0_u32);
@@ -193,14 +201,14 @@ mod tests {
                 looks.set(looks.get() + 1);
                 law(share)
             };
-            let found = first_over((0.0, law(0.0)), (1.0, law(1.0)), &over);
+            let found = first_over((0.0, law(0.0).0), (1.0, law(1.0).0), &over);
             assert_abs_diff_eq!(found, exact, epsilon = 1e-15);
-            assert!(law(found) >= 0.0);
+            assert!(law(found).0 >= 0.0);
             assert!(looks.get() <= most, "{} looks for {exact}", looks.get());
         }
         // so near the crossing already that a chord leads nowhere
-        let over = |share: f64| 2.0 * (share - 0.5) - 1e-18;
-        assert_abs_diff_eq!(first_over((0.5, over(0.5)), (1.0, over(1.0)), &over), 0.5, epsilon = 1e-15);
+        let over = |share: f64| (2.0 * (share - 0.5) - 1e-18, 2.0);
+        assert_abs_diff_eq!(first_over((0.5, over(0.5).0), (1.0, over(1.0).0), &over), 0.5, epsilon = 1e-15);
     }
 
     proptest! {

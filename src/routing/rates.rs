@@ -50,6 +50,9 @@ impl Coming {
     }
 }
 
+/// For a number of stores that is only known when it runs.
+pub(super) const ANY: usize = 0;
+
 /// Which pumps run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Running {
@@ -121,6 +124,14 @@ fn ends(system: &System) -> Vec<Ends> {
     paths.chain(seeps).chain(pumps).collect()
 }
 
+/// What comes from outside into each store.
+#[inline(always)]
+fn come(changes: &mut [f64], inflows: &[(f64, f64, f64)], after_s: f64) {
+    for (change, (inflow, growth, bend)) in changes.iter_mut().zip(inflows) {
+        *change = inflow + (growth + bend * after_s) * after_s;
+    }
+}
+
 impl Rates {
     pub(super) fn new(kernel: &Kernel) -> Self {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
@@ -145,11 +156,12 @@ impl Rates {
 
     /// Works out the flows for volumes, some time after the start of what comes, and how they change.
     pub(super) fn at(&mut self, kernel: &Kernel, coming: &Coming, running: Running, volumes: &[f64], after_s: f64) {
-        self.work_out::<true>(kernel, coming, running, volumes, after_s);
+        self.work_out::<true, ANY>(kernel, coming, running, volumes, after_s);
     }
 
     /// The same without how they change: the slopes and drifts stay what they were.
-    pub(super) fn flows_at(
+    #[inline(always)]
+    pub(super) fn flows_at<const STORES: usize>(
         &mut self,
         kernel: &Kernel,
         coming: &Coming,
@@ -157,11 +169,11 @@ impl Rates {
         volumes: &[f64],
         after_s: f64,
     ) {
-        self.work_out::<false>(kernel, coming, running, volumes, after_s);
+        self.work_out::<false, STORES>(kernel, coming, running, volumes, after_s);
     }
 
     #[inline(always)]
-    fn work_out<const SLOPES: bool>(
+    fn work_out<const SLOPES: bool, const STORES: usize>(
         &mut self,
         kernel: &Kernel,
         coming: &Coming,
@@ -173,15 +185,17 @@ impl Rates {
         if !kernel.stops_at_bends {
             self.find_pieces(kernel, volumes);
         }
-        let on = system.stores.iter().zip(volumes).zip(&self.pieces);
-        for (((store, volume), piece), level) in on.zip(&mut self.levels) {
+        let n = if STORES == ANY { volumes.len() } else { STORES };
+        let (levels, changes) = (&mut self.levels[..=n], &mut self.change[..=n]);
+        let on = system.stores[..n].iter().zip(volumes).zip(&self.pieces[..n]);
+        for (((store, volume), piece), level) in on.zip(&mut *levels) {
             *level = store.level_and_area_in(*piece, *volume);
         }
-        self.come(coming, after_s);
+        come(&mut changes[..n], &coming.inflow[..n], after_s);
         let known = self.flows.iter_mut().zip(&mut self.slopes);
         for ((way, ends), (q, slopes)) in kernel.ways.iter().zip(&kernel.ends).zip(known) {
-            let (upper_m, upper_m2) = self.levels[ends.from];
-            let (lower_m, lower_m2) = self.levels[ends.to];
+            let (upper_m, upper_m2) = levels[ends.from];
+            let (lower_m, lower_m2) = levels[ends.to];
             if SLOPES {
                 let law = way.law(upper_m, lower_m);
                 *q = law.q;
@@ -189,11 +203,11 @@ impl Rates {
             } else {
                 *q = way.flow(upper_m, lower_m);
             }
-            self.change[ends.from] -= *q;
-            self.change[ends.to] += *q;
+            changes[ends.from] -= *q;
+            changes[ends.to] += *q;
         }
         if let Some(station) = &system.station {
-            let (level_m, area_m2) = self.levels[station.store];
+            let (level_m, area_m2) = levels[station.store];
             let (q, slope) = match (running.lead, running.lag) {
                 (false, false) => (0.0, 0.0),
                 (true, false) => station.first.at(level_m),
@@ -201,7 +215,7 @@ impl Rates {
                 (true, true) => station.both.at(level_m),
             };
             self.flows[kernel.pumps] = q;
-            self.change[station.store] -= q;
+            changes[station.store] -= q;
             if SLOPES {
                 self.slopes[kernel.pumps] = (slope / area_m2, 0.0);
             }
@@ -211,7 +225,8 @@ impl Rates {
 
     /// The same with something else coming, for levels and pumps that did not change since [`Rates::at`].
     pub(super) fn forced(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
-        self.come(coming, after_s);
+        let n = coming.inflow.len();
+        come(&mut self.change[..n], &coming.inflow, after_s);
         let (paths, pumps) = (kernel.ways.len(), kernel.pumps);
         for (index, (flow, ends)) in self.flows.iter().zip(&kernel.ends).enumerate() {
             if index < paths || index == pumps {
@@ -220,14 +235,6 @@ impl Rates {
             }
         }
         self.seep::<true>(kernel, coming, after_s);
-    }
-
-    /// What comes from outside into each store.
-    #[inline(always)]
-    fn come(&mut self, coming: &Coming, after_s: f64) {
-        for (change, (inflow, growth, bend)) in self.change.iter_mut().zip(&coming.inflow) {
-            *change = inflow + (growth + bend * after_s) * after_s;
-        }
     }
 
     /// What seeps in.

@@ -11,7 +11,7 @@
 #![expect(clippy::unreadable_literal, reason = "coefficients as they are known")]
 
 use super::dense::{Cubic, Dense};
-use super::rates::{Coming, Kernel, Rates, Running};
+use super::rates::{ANY, Coming, Ends, Kernel, Rates, Running};
 
 const GAMMA: f64 = 0.25;
 const STAGES: usize = 6;
@@ -138,34 +138,48 @@ impl Stepper {
 
     /// Takes a step of a length; what it comes to is then told by the others.
     pub(super) fn step(&mut self, start: Start<'_>, step_s: f64) {
+        // yards of few stores have their loops unrolled
+        match self.stores {
+            1 => self.step_of::<1>(&start, step_s),
+            2 => self.step_of::<2>(&start, step_s),
+            3 => self.step_of::<3>(&start, step_s),
+            _ => self.step_of::<ANY>(&start, step_s),
+        }
+    }
+
+    fn step_of<const STORES: usize>(&mut self, start: &Start<'_>, step_s: f64) {
         self.step_s = step_s;
         let per_step = 1.0 / step_s;
-        self.factor(&start, per_step);
+        self.factor::<STORES>(start, per_step);
         self.rates.pieces.copy_from_slice(&start.rates.pieces);
-        self.stage::<0>(&start, step_s, per_step);
-        self.stage::<1>(&start, step_s, per_step);
-        self.stage::<2>(&start, step_s, per_step);
-        self.stage::<3>(&start, step_s, per_step);
-        self.stage::<4>(&start, step_s, per_step);
-        self.stage::<5>(&start, step_s, per_step);
+        self.stage::<0, STORES>(start, step_s, per_step);
+        self.stage::<1, STORES>(start, step_s, per_step);
+        self.stage::<2, STORES>(start, step_s, per_step);
+        self.stage::<3, STORES>(start, step_s, per_step);
+        self.stage::<4, STORES>(start, step_s, per_step);
+        self.stage::<5, STORES>(start, step_s, per_step);
     }
 
     #[inline(always)]
-    fn stage<const STAGE: usize>(&mut self, start: &Start<'_>, step_s: f64, per_step: f64) {
+    fn stage<const STAGE: usize, const STORES: usize>(&mut self, start: &Start<'_>, step_s: f64, per_step: f64) {
+        let n = if STORES == ANY { self.stores } else { STORES };
+        let stages = &mut self.stages[..n];
         if STAGE > 0 {
-            for ((at, stages), volume) in self.at.iter_mut().zip(&self.stages).zip(start.volumes) {
+            let at = &mut self.at[..n];
+            for ((at, stages), volume) in at.iter_mut().zip(&*stages).zip(&start.volumes[..n]) {
                 *at = volume + before::<STAGE>(&A, stages);
             }
             let after_s = start.after_s + TIMES[STAGE] * step_s;
-            self.rates.flows_at(start.kernel, start.coming, start.running, &self.at, after_s);
+            self.rates.flows_at::<STORES>(start.kernel, start.coming, start.running, at, after_s);
         }
         let rates = if STAGE == 0 { start.rates } else { &self.rates };
         for (along, rate) in self.along.iter_mut().zip(&rates.flows) {
             along[STAGE] = *rate;
         }
         let drift_s = DRIFTS[STAGE] * step_s;
-        let known = rates.change.iter().zip(&start.coming.inflow).zip(&self.stages);
-        for (right, ((change, (_, growth, bend)), stages)) in self.right.iter_mut().zip(known) {
+        let right = &mut self.right[..=n];
+        let known = rates.change[..n].iter().zip(&start.coming.inflow[..n]).zip(&*stages);
+        for (right, ((change, (_, growth, bend)), stages)) in right[..n].iter_mut().zip(known) {
             *right = change + drift_s * (growth + 2.0 * bend * start.after_s);
             if STAGE > 0 {
                 *right += before::<STAGE>(&C, stages) * per_step;
@@ -173,18 +187,18 @@ impl Stepper {
         }
         if start.rates.drift && drift_s != 0.0 {
             for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
-                self.right[ends.to] += drift_s * drift;
+                right[ends.to] += drift_s * drift;
             }
         }
-        solve(&self.matrix, &mut self.right, self.stores);
-        for (stages, value) in self.stages.iter_mut().zip(&self.right) {
+        solve(&self.matrix[..n * n], &mut right[..n]);
+        for (stages, value) in stages.iter_mut().zip(&*right) {
             stages[STAGE] = *value;
         }
     }
 
-    /// The estimated error of each store, and how much more it holds at the end of the step.
-    pub(super) fn errors_and_ends(&self) -> impl Iterator<Item = (f64, f64)> {
-        self.stages[..self.stores].iter().map(|stages| (stages[STAGES - 1], weighed(&END, stages)))
+    /// The estimated error of each store, and its surface at the end of the step, to that error.
+    pub(super) fn errors_and_areas(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.stages[..self.stores].iter().zip(&self.rates.levels).map(|(stages, (_, area))| (stages[STAGES - 1], *area))
     }
 
     /// What the stores hold inside the step, from what they held at its start.
@@ -199,11 +213,14 @@ impl Stepper {
         if self.is_still(start, flow) {
             return 0.0;
         }
+        if share >= 1.0 {
+            let (along, Ends { from, to }) = (&ALONG[0], kernel.ends[flow]);
+            let ((up, down), drift_s) = (start.slopes[flow], start.drifts[flow] * self.step_s);
+            let stages = up * weighed(along, &self.stages[from]) + down * weighed(along, &self.stages[to]);
+            return self.step_s * (weighed(along, &self.along[flow]) + stages + drift_s * weighed(along, &DRIFTS));
+        }
         let whole = self.stages_along(kernel, start, flow);
         let end = weighed(&ALONG[0], &whole);
-        if share >= 1.0 {
-            return end;
-        }
         Cubic::new(0.0, end, weighed(&ALONG[1], &whole), weighed(&ALONG[2], &whole)).at(share)
     }
 
@@ -236,37 +253,39 @@ impl Stepper {
 
     /// I/(γh) - J, with its columns eliminated in place. What leaves one store enters another or is lost, so it is
     /// dominated by its diagonal, and needs no exchange of rows.
-    fn factor(&mut self, start: &Start<'_>, per_step: f64) {
-        let n = self.stores;
-        self.matrix.fill(0.0);
+    #[inline(always)]
+    fn factor<const STORES: usize>(&mut self, start: &Start<'_>, per_step: f64) {
+        let n = if STORES == ANY { self.stores } else { STORES };
+        let matrix = &mut self.matrix[..n * n];
+        matrix.fill(0.0);
         for store in 0..n {
-            self.matrix[store * n + store] = per_step / GAMMA;
+            matrix[store * n + store] = per_step / GAMMA;
         }
         for (ends, (up, down)) in start.kernel.ends.iter().zip(&start.rates.slopes) {
             let (from, to) = (ends.from, ends.to);
             if from < n {
-                self.matrix[from * n + from] += up;
+                matrix[from * n + from] += up;
                 if to < n {
-                    self.matrix[to * n + from] -= up;
-                    self.matrix[from * n + to] += down;
+                    matrix[to * n + from] -= up;
+                    matrix[from * n + to] += down;
                 }
             }
             if to < n {
-                self.matrix[to * n + to] -= down;
+                matrix[to * n + to] -= down;
             }
         }
         for pivot in 0..n {
-            let inverse = 1.0 / self.matrix[pivot * n + pivot];
-            self.matrix[pivot * n + pivot] = inverse;
+            let inverse = 1.0 / matrix[pivot * n + pivot];
+            matrix[pivot * n + pivot] = inverse;
             for row in pivot + 1..n {
-                if self.matrix[row * n + pivot] == 0.0 {
+                if matrix[row * n + pivot] == 0.0 {
                     continue;
                 }
-                let factor = self.matrix[row * n + pivot] * inverse;
-                self.matrix[row * n + pivot] = factor;
+                let factor = matrix[row * n + pivot] * inverse;
+                matrix[row * n + pivot] = factor;
                 for column in pivot + 1..n {
-                    let above = self.matrix[pivot * n + column];
-                    self.matrix[row * n + column] -= factor * above;
+                    let above = matrix[pivot * n + column];
+                    matrix[row * n + column] -= factor * above;
                 }
             }
         }
@@ -275,24 +294,8 @@ impl Stepper {
 
 /// Solves with a matrix eliminated by [`Stepper::factor`].
 #[inline(always)]
-fn solve(matrix: &[f64], right: &mut [f64], n: usize) {
-    if let ([a], [x, _]) = (matrix, &mut *right) {
-        *x *= a;
-        return;
-    }
-    if let ([a, b, c, d], [x, y, _]) = (matrix, &mut *right) {
-        // two stores, as most yards have
-        *y = (*y - c * *x) * d;
-        *x = (*x - b * *y) * a;
-        return;
-    }
-    if let ([a, b, c, d, e, f, g, h, i], [x, y, z, _]) = (matrix, &mut *right) {
-        *y -= d * *x;
-        *z = (*z - (g * *x + h * *y)) * i;
-        *y = (*y - f * *z) * e;
-        *x = (*x - (b * *y + c * *z)) * a;
-        return;
-    }
+fn solve(matrix: &[f64], right: &mut [f64]) {
+    let n = right.len();
     for row in 1..n {
         let mut sum = right[row];
         for column in 0..row {

@@ -43,7 +43,7 @@ pub(super) struct Engine {
     pub(super) volumes: Vec<f64>,
     /// How long the next step should be; nothing where that is not known.
     pub(super) step_s: f64,
-    /// Length and error of the last step that was taken.
+    /// Length and fourth root of the error of the last step that was taken.
     before: Option<(f64, f64)>,
     tolerance_m: f64,
     /// The surface of what these stores run into, whose level errs by their volumes too; boundless where there is none.
@@ -102,24 +102,19 @@ impl Engine {
             self.stepper.step(start, step_s);
             *steps += 1;
             let mut worst = 0.0_f64;
-            for (store, ((error, end), (_, begins_m2))) in
-                self.stepper.errors_and_ends().zip(&self.rates.levels).enumerate()
-            {
+            for ((error, ends_m2), (_, begins_m2)) in self.stepper.errors_and_areas().zip(&self.rates.levels) {
                 // a hollow that runs empty has less surface at the end, and the same volume is more of a level there
-                let ends_m2 = self.kernel.system.stores[store]
-                    .level_and_area_in(self.rates.pieces[store], self.volumes[store] + end)
-                    .1;
                 let least_m2 = begins_m2.min(ends_m2).min(self.runs_into_m2);
                 worst = worst.max((error / (self.tolerance_m * least_m2)).abs());
             }
             if worst <= 1.0 {
-                let worst = worst.max(LEAST_ERROR);
-                let mut grow = SAFETY / fourth_root(worst);
+                let root = fourth_root(worst.max(LEAST_ERROR));
+                let mut grow = SAFETY / root;
                 if let Some((before_s, before)) = self.before {
-                    grow = grow.min(SAFETY * step_s / before_s * fourth_root(before / (worst * worst)));
+                    grow *= (step_s * before / (before_s * root)).min(1.0);
                 }
                 let grow = grow.clamp(0.2, if rejected { 1.0 } else { 6.0 });
-                self.before = Some((step_s, worst));
+                self.before = Some((step_s, root));
                 // a step cut short by the end of the stretch says nothing against a longer one
                 let next_s = if step_s < wanted_s { wanted_s.max(step_s * grow) } else { step_s * grow };
                 self.step_s = next_s.min(step_s * 1e6);

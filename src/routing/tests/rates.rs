@@ -1,7 +1,7 @@
 //! The flows of a moment and how they change, by hand.
 
 use crate::quantity::{Area, Flow, Length, Level, Volume};
-use crate::routing::rates::{Coming, Kernel, Rates};
+use crate::routing::rates::{ANY, Coming, Kernel, Rates};
 use crate::routing::{Floats, Forcing, Path, PathKind, Rating, Running, Seep, StageStorage, Station, System};
 use approx::assert_relative_eq;
 
@@ -118,7 +118,7 @@ fn identity_flows_of_a_moment_with_something_else_coming() {
     let whole = rates.clone();
     let mut flows = Rates::new(&kernel);
     flows.find_pieces(&kernel, &volumes);
-    flows.flows_at(&kernel, &second, lead, &volumes, 10.0);
+    flows.flows_at::<ANY>(&kernel, &second, lead, &volumes, 10.0);
     assert_eq!((&flows.flows, &flows.change[..2]), (&whole.flows, &whole.change[..2]));
     // nobody asked how they change
     assert_eq!((flows.drift, flows.slopes[0], flows.drifts[1]), (false, (0.0, 0.0), 0.0));
