@@ -7,5 +7,6 @@ mod method;
 mod path;
 mod pumped;
 mod rates;
+mod rosenbrock;
 mod storage;
 mod ways;

@@ -59,7 +59,9 @@ struct Notes {
 impl Watch for Notes {
     fn stretch(&mut self, stretch: &Stretch<'_>) {
         assert!(stretch.from_s >= self.until_s - 1e-9 && stretch.until_s >= stretch.from_s);
-        assert_relative_eq!(stretch.volume_m3(7, stretch.from_s), 0.0);
+        // stores that are not there
+        let none = stretch.at(stretch.from_s).volumes_m3.len();
+        assert_eq!([none, 7].map(|store| stretch.volume_m3(store, stretch.from_s)), [0.0; 2]);
         let mut at_s = 3.0 + ((stretch.from_s - 3.0) / 10.0).ceil() * 10.0;
         while at_s < stretch.until_s {
             let moment = stretch.at(at_s);
@@ -68,9 +70,13 @@ impl Watch for Notes {
             at_s += 10.0;
         }
         self.rises_s.extend(
-            stretch.crosses_s(0, Volume::from_m3(0.7), true, stretch.from_s).filter(|_| !stretch.running.any()),
+            stretch
+                .crosses_s(0, Volume::from_m3(0.7), true, stretch.from_s)
+                .filter(|at_s| !stretch.running.any() && *at_s > stretch.from_s),
         );
-        assert_eq!(stretch.crosses_s(7, Volume::from_m3(0.7), true, stretch.from_s), None);
+        for store in [none, 7] {
+            assert_eq!(stretch.crosses_s(store, Volume::from_m3(0.7), true, stretch.from_s), None);
+        }
         self.until_s = stretch.until_s;
     }
     fn switched(&mut self, switch: Switch) {
@@ -139,6 +145,7 @@ fn identity_cycles_by_hand() {
         for (found, by_hand) in notes.repeated[0].into_iter().zip([3.0, 475.0, 2400.0]) {
             close(found, by_hand);
         }
+        assert_eq!(notes.rises_s.len(), 2);
         for (found, by_hand) in notes.rises_s.iter().zip([150.0, 625.0]) {
             close(*found, by_hand);
         }
@@ -177,6 +184,58 @@ fn identity_a_recording_shows_all_again() {
     let mut nothing = Notes::default();
     recording.again(&two, &mut nothing);
     assert!(nothing.seen.is_empty());
+}
+
+/// The same cycles until just the next stop: those that are wholly left are counted. The second stop is at 975 s.
+#[test]
+fn identity_only_whole_cycles_are_counted() {
+    for (until_s, starts, level, cycles) in
+        [(1100.0, 2, 0.7, None), (2400.0, 5, 0.45, Some(2.0)), (1500.0, 3, 0.55, Some(1.0))]
+    {
+        let system = tank(None);
+        let mut router = router(&system, 0.4, &[]);
+        let mut notes = Notes::default();
+        router.run(until_s, &steady(0.002), &mut notes).unwrap();
+        assert_eq!(notes.repeated.first().map(|repeated| repeated[0]), cycles);
+        // the pump may stop just behind the end
+        router.run(1e-3, &steady(0.002), &mut notes).unwrap();
+        close(router.now_s(), until_s + 1e-3);
+        assert_eq!(router.totals().lead_starts, starts);
+        assert_relative_eq!(router.level(0).m(), level, epsilon = 1e-5);
+    }
+}
+
+/// Beside it a pond of 100 m² that fills slowly. At the second stop three cycles of 475 s are left of 2500 s, then two, then one.
+/// With errors of 1 mm allowed in a step a millionth of that may change in all of them, 1e-7 m³: 5e-11 m³/s bring 0.7e-7 in
+/// three, 1e-10 bring 0.95e-7 in two, and 3e-10 bring 1.4e-7 in one.
+#[test]
+fn identity_cycles_are_counted_only_if_they_are_alike() {
+    let mut system = tank(None);
+    system.stores.push(StageStorage::prism(Level::from_m(0.0), Area::from_m2(100.0)).unwrap());
+    for (pond_m3s, cycles) in [(5e-11, Some(3.0)), (1e-10, Some(2.0)), (3e-10, None)] {
+        for apart in [true, false] {
+            let mut router = Router::new(&system, &[Level::from_m(0.4)], &[], Length::from_m(1e-3)).unwrap();
+            if !apart {
+                router.never_apart();
+            }
+            let mut notes = Notes::default();
+            let forcing = Forcing { inflow: vec![(0.002, 0.0), (pond_m3s, 0.0)], table: Vec::new() };
+            router.run(2500.0, &forcing, &mut notes).unwrap();
+            assert_eq!(notes.repeated.first().map(|repeated| repeated[0]), cycles);
+            assert_eq!(router.totals().lead_starts, 5);
+            close(router.level(0).m(), 0.65);
+        }
+    }
+}
+
+/// While no pump runs the store needs no step beside that of what is above it, which here is nothing.
+#[test]
+fn identity_what_only_fills_takes_no_steps() {
+    let system = tank(None);
+    let mut router = router(&system, 0.4, &[]);
+    router.run(250.0, &steady(0.002), &mut Unwatched).unwrap();
+    close(router.level(0).m(), 0.9);
+    assert!(router.steps() <= 1, "{}", router.steps());
 }
 
 /// The same in stretches of 70 s, which count no cycles: nothing of it changes.
@@ -258,6 +317,80 @@ fn identity_the_second_pump_alone() {
     assert_eq!((totals.lead_starts, totals.lag_starts), (1, 1));
 }
 
+/// 2 L/s from 0.4 m: the second starts at 0.8 m and 200 s, just before the first would at 0.82, and draws the water down by
+/// 2 L/s to its 0.6 m in 100 s; from 0.65, as 50 L run back, up again in 75 s.
+#[test]
+fn identity_the_lower_float_comes_first() {
+    let mut system = tank(Some(floats(0.8, 0.6)));
+    system.station.as_mut().unwrap().lead = floats(0.82, 0.4);
+    for apart in [true, false] {
+        let mut router = router(&system, 0.4, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let mut notes = Notes::default();
+        router.run(390.0, &steady(0.002), &mut notes).unwrap();
+        let by_hand = [(200.0, true), (300.0, false), (375.0, true)];
+        assert_eq!(notes.switches.len(), by_hand.len(), "{:?}", notes.switches);
+        for (switch, (at_s, on)) in notes.switches.iter().zip(by_hand) {
+            close(switch.at_s, at_s);
+            assert_eq!((switch.pump, switch.on), (2, on));
+        }
+        close(router.level(0).m(), 0.77);
+    }
+}
+
+/// Of two floats at one level the first pump's is heard first, up and down: at 300 s, and after 0.6 m³ by 9 L/s.
+#[test]
+fn identity_of_floats_alike_the_first_is_heard_first() {
+    let system = tank(Some(floats(1.0, 0.4)));
+    for apart in [true, false] {
+        let mut router = router(&system, 0.4, &[]);
+        if !apart {
+            router.never_apart();
+        }
+        let mut notes = Notes::default();
+        router.run(320.0, &steady(0.002), &mut notes).unwrap();
+        router.run(80.0, &steady(0.0), &mut notes).unwrap();
+        let switches: Vec<(u8, bool)> = notes.switches.iter().map(|switch| (switch.pump, switch.on)).collect();
+        assert_eq!(switches, [(1, true), (2, true), (1, false), (2, false)]);
+        for (pair, at_s) in notes.switches.chunks(2).zip([300.0, 320.0 + (0.6 - 20.0 * 0.007) / 0.009]) {
+            for switch in pair {
+                close(switch.at_s, at_s);
+            }
+        }
+    }
+}
+
+/// A stretch ends a hair before the water is down at the float: when the next begins it counts as there, even if the water
+/// then rises. 0.6 m³ by 5 L/s take 120 s.
+#[test]
+fn identity_water_that_lacks_a_hair_of_a_float_is_at_it() {
+    let system = tank(None);
+    let mut router = router(&system, 1.0, &[]);
+    let mut notes = Notes::default();
+    router.run(120.0 - 2e-11, &steady(0.0), &mut notes).unwrap();
+    assert!(router.running().lead && router.volume(0).m3() > 0.4);
+    router.run(10.0, &steady(0.008), &mut notes).unwrap();
+    assert!(!router.running().any());
+    close(router.level(0).m(), 0.4 + 0.05 + 0.08);
+    close(notes.switches[1].at_s, 120.0);
+}
+
+/// In a glass of 1 cm², 0.1 mm below its float: at 1e-10 m³/s the pump starts after 100 s and not before.
+#[test]
+fn identity_a_float_in_a_small_store() {
+    let mut system = tank(None);
+    system.stores = vec![StageStorage::prism(Level::from_m(0.0), Area::from_m2(1e-4)).unwrap()];
+    system.station.as_mut().unwrap().lead = floats(0.2, 0.1);
+    let mut router = router(&system, 0.1999, &[]);
+    let mut notes = Notes::default();
+    router.run(99.0, &steady(1e-10), &mut notes).unwrap();
+    assert!(notes.switches.is_empty());
+    router.run(2.0, &steady(1e-10), &mut notes).unwrap();
+    close(notes.switches[0].at_s, 100.0);
+}
+
 /// 4 L/s and 2 more for each metre: the time from 1 to 0.4 m is ln(6 / 4.8) / 0.002 = 111.5718 s.
 #[test]
 fn identity_a_pump_that_brings_less_at_lower_water() {
@@ -326,6 +459,23 @@ fn identity_marks_see_what_runs_back() {
     assert_eq!(router.seen(9).times, 0);
 }
 
+/// 5 L/s come and 5 are pumped, so that the water stays at 1 m until the power fails at 60 s. What runs back then lifts it at
+/// once: the highest water is that of the start if nothing runs back; a mark just reached is not passed.
+#[test]
+fn identity_the_highest_water_may_be_what_runs_back() {
+    for (back_m3, highest_m, highest_s, over_s) in [(0.0, 1.0, 0.0, None), (0.25, 1.25, 60.0, Some(60.0))] {
+        let mut system = tank(None);
+        system.station.as_mut().unwrap().drain_back = Volume::from_m3(back_m3);
+        let marks = [1.25, 1.2, 0.5].map(|level| Mark { store: 0, level: Level::from_m(level) });
+        let mut router = router(&system, 1.0, &marks);
+        router.run(60.0, &steady(0.005), &mut Unwatched).unwrap();
+        router.power(false, &mut Unwatched);
+        let (highest, at_s) = router.highest_level(0);
+        assert_eq!((highest.m(), at_s), (highest_m, highest_s));
+        assert_eq!([0, 1, 2].map(|mark| router.seen(mark).since_s), [None, over_s, Some(0.0)]);
+    }
+}
+
 /// Inflow that grows by 0.01 L/s each second: 0.4 + 5e-6 t² is 1 m at √120000 = 346.41 s.
 #[test]
 fn identity_inflow_that_grows() {
@@ -387,6 +537,8 @@ fn what_has_no_end_is_given_up() {
         panic!("followed to {}", switching.now_s())
     };
     assert_relative_eq!(at_s, 25.0 / 3.0, max_relative = 1e-3);
+    // what came in a stretch that was given up is not counted, so that the balance lacks it
+    assert_relative_eq!(switching.imbalance_m3(), -0.002 * at_s, max_relative = 1e-3);
     for apart in [true, false] {
         let mut flooded = router(&system, 1.0, &[]);
         if !apart {
@@ -414,5 +566,56 @@ fn identity_the_highest_water_in_the_middle_of_a_step() {
         let (highest, at_s) = router.highest_level(0);
         close(highest.m(), 1.05);
         assert_relative_eq!(at_s, 100.0, epsilon = 1e-3);
+    }
+}
+
+/// When the water comes to be above a volume and below it again, each looked for from the one before on.
+struct Crossings {
+    volume: Volume,
+    above: bool,
+    at_s: Vec<f64>,
+}
+
+impl Watch for Crossings {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        let mut from_s = stretch.from_s;
+        while let Some(at_s) = stretch.crosses_s(0, self.volume, !self.above, from_s) {
+            self.at_s.push(at_s);
+            self.above = !self.above;
+            from_s = at_s;
+        }
+        // what is above or below it from the start on is so at the start itself, to the last digit
+        let start_m3 = stretch.volume_m3(0, stretch.from_s);
+        for (volume_m3, up) in [(start_m3 - 0.01, true), (start_m3 + 0.01, false)] {
+            let at_s = stretch.crosses_s(0, Volume::from_m3(volume_m3), up, stretch.from_s);
+            assert_eq!(at_s, Some(stretch.from_s));
+        }
+    }
+}
+
+/// The same water, 1 + 0.001 t - 5e-6 t², is so much over 1 m after 100 -+ sqrt(100² - 2e5 of it) s.
+#[test]
+fn identity_water_is_seen_to_rise_and_fall_within_a_step() {
+    let system = tank(None);
+    for over_m3 in [0.001, 0.007, 0.013, 0.02, 0.029, 0.034, 0.041, 0.0499] {
+        let mut watch = Crossings { volume: Volume::from_m3(1.0 + over_m3), above: false, at_s: Vec::new() };
+        let shrinking = Forcing { inflow: vec![(0.006, -1e-5)], table: Vec::new() };
+        router(&system, 1.0, &[]).run(250.0, &shrinking, &mut watch).unwrap();
+        let apart = f64::sqrt(1e4 - 2e5 * over_m3);
+        assert_eq!(watch.at_s.len(), 2, "{:?}", watch.at_s);
+        for (found, by_hand) in watch.at_s.iter().zip([100.0 - apart, 100.0 + apart]) {
+            assert_relative_eq!(*found, by_hand, epsilon = 1e-4);
+        }
+    }
+}
+
+/// A step that is cut short by a float goes on beyond it, but nobody sees water there: it turns at 1 m.
+#[test]
+fn identity_no_water_is_seen_beyond_a_float() {
+    let system = tank(None);
+    for (over_m3, times) in [(1e-6, 0), (-1e-3, 4)] {
+        let mut watch = Crossings { volume: Volume::from_m3(1.0 + over_m3), above: false, at_s: Vec::new() };
+        router(&system, 0.4, &[]).run(900.0, &steady(0.002), &mut watch).unwrap();
+        assert_eq!(watch.at_s.len(), times, "{:?}", watch.at_s);
     }
 }
