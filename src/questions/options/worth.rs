@@ -126,7 +126,7 @@ mod tests {
         // alike in that too the wide one is no better, and is left out
         assert_eq!(undominated(&[thin.clone(), set(1, 52_000, 12, 55)], false), [0]);
         // more of the goal goes before more of the peak
-        assert_eq!(undominated(&[set(0, 40_000, 13, 0), wide.clone()], false), [0, 1]);
+        assert_eq!(undominated(&[set(0, 52_000, 13, 0), set(1, 40_000, 12, 70)], false), [0, 1]);
         // with money the parts go in their order
         assert_eq!(undominated(&[thin, wide], true), [0, 1]);
     }
