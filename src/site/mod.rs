@@ -9,6 +9,7 @@ mod brackets;
 mod build;
 mod checks;
 mod foreign;
+mod gap;
 pub mod keys;
 mod leaf;
 mod lists;
@@ -30,6 +31,8 @@ mod walk;
 mod with_unit;
 mod words;
 
+pub use gap::GAP;
+pub(crate) use suggest::nearest;
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,
     FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange,
