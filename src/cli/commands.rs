@@ -21,12 +21,15 @@ pub(super) fn welcome() -> String {
 sumpwright sizes pumped yard drainage: will this pump, pipe and basin carry the
 water away, why, and what to change if not.
 
-Type this first, from the folder that sumpwright came in:
+Type this first:
+
+  sumpwright new yard.toml
+
+It asks about your yard in plain words and writes a site file; what you do not
+know yet stays open. To see a report at once, from the folder that sumpwright
+came in:
 
   sumpwright size examples/cut-bank.toml
-
-It reads a site file and prints its sizing report. Copy that file, put your own
-yard's numbers in it, and run it again.
 
   sumpwright check yard.toml     what is wrong with a site file
   sumpwright storm yard.toml     the course of one storm through the yard
@@ -108,6 +111,11 @@ pub(super) fn size(options: &SizeOptions) -> Said {
     };
     let ending = if design.holds() { Ending::Fine } else { Ending::Fails };
     options.delivery.deliver(out, said, ending)
+}
+
+/// The sizing report as text.
+pub(super) fn report(site: &Site) -> Result<String, DesignError> {
+    design(site).map(|design| text::sizing_report(&design))
 }
 
 /// The sizing report as HTML.
