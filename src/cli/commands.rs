@@ -179,10 +179,16 @@ pub(super) fn check(options: &CheckOptions) -> Said {
         return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
     }
     let name = input::shown(&options.file);
-    let found = match site.doubts.len() {
-        0 => "no mistakes found in the file".to_owned(),
-        1 => "no errors, and 1 warning to look at".to_owned(),
-        more => format!("no errors, and {more} warnings to look at"),
+    let gaps = site.doubts.iter().filter(|doubt| doubt.to_be_measured).count();
+    let found = match (site.doubts.len() - gaps, gaps) {
+        (0, 0) => "no mistakes found in the file".to_owned(),
+        (0, gaps) => format!("no mistakes found in the file, and {gaps} to be measured"),
+        (1, 0) => "no errors, and 1 warning to look at".to_owned(),
+        (more, 0) => format!("no errors, and {more} warnings to look at"),
+        (warnings, gaps) => {
+            let s = if warnings == 1 { "" } else { "s" };
+            format!("no errors, {warnings} warning{s} to look at, and {gaps} to be measured")
+        }
     };
     let mut out = format!("{name}: {found}.\nWhether the design holds: sumpwright size {name}\n");
     if !site.not_used.is_empty() {

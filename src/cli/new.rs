@@ -18,6 +18,7 @@ use rustyline::history::MemHistory;
 use rustyline::validate::Validator;
 use rustyline::{CompletionType, Config, Context, Editor, Helper};
 use std::ffi::OsString;
+use std::fmt::Write as _;
 use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
@@ -85,7 +86,10 @@ pub(super) fn new(options: &NewOptions) -> Said {
     }
     if asks && file.as_os_str() == "-" {
         let help = "help: name the file to write";
-        return Said::err(format!("error: questions and the file cannot both go to the screen\n{help}\n"), Ending::BadInput);
+        return Said::err(
+            format!("error: questions and the file cannot both go to the screen\n{help}\n"),
+            Ending::BadInput,
+        );
     }
     if !asks {
         let mut interview = Interview::new();
@@ -94,10 +98,7 @@ pub(super) fn new(options: &NewOptions) -> Said {
             Err(said) => said,
         };
     }
-    Dialogue::new(file, options.force).map_or_else(
-        |said| said,
-        |mut dialogue| dialogue.run(&options.answer),
-    )
+    Dialogue::new(file, options.force).map_or_else(|said| said, |mut dialogue| dialogue.run(&options.answer))
 }
 
 fn example(name: &str) -> Result<&'static Example, Said> {
@@ -123,7 +124,7 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
             let near = nearest(name, questions().map(|(_, question)| question.name));
             let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
             let name = crate::report::layout::clean(name);
-            wrong.push_str(&format!("error: there is no question `{name}`\n"));
+            let _ = writeln!(wrong, "error: there is no question `{name}`");
             wrong.push_str(&paragraph(&format!("help: {near}`sumpwright new --questions` lists them")));
         }
     }
@@ -135,6 +136,12 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
             if !refusal.help.is_empty() {
                 wrong.push_str(&paragraph(&format!("help: {}", refusal.help)));
             }
+        }
+    }
+    for (name, _) in answers {
+        if question(name).is_some_and(|question| !interview.matters(question)) {
+            wrong.push_str(&paragraph(&format!("error: `{name}` says nothing here: it hangs on another answer")));
+            wrong.push_str("help: give that as well, such as `hill=yes` for the height of a hill\n");
         }
     }
     if wrong.is_empty() {
@@ -271,10 +278,9 @@ impl<'f> Dialogue<'f> {
                 Reply::Back(false) => ("   this is the first question\n".to_owned(), true),
                 Reply::Quit => return Some(self.left(Ending::Fine)),
             };
-            if !matches!(reply, Reply::Help | Reply::SoFar | Reply::Refused(_)) {
-                if let Err(said) = self.keep() {
-                    return Some(said);
-                }
+            let changes = !matches!(reply, Reply::Help | Reply::SoFar | Reply::Refused(_));
+            if changes && let Err(said) = self.keep() {
+                return Some(said);
             }
             if print(&said).is_err() {
                 return Some(self.left(Ending::Fine));
@@ -297,7 +303,9 @@ impl<'f> Dialogue<'f> {
     fn begin(&mut self, answers: &[(String, String)]) -> Result<(), Said> {
         let unread = |cause: String| {
             let kept = shown(&self.kept);
-            let help = paragraph(&format!("help: answers would be kept in `{kept}`: give that file another name, or take it away"));
+            let help = paragraph(&format!(
+                "help: answers would be kept in `{kept}`: give that file another name, or take it away"
+            ));
             Said::err(format!("error: {cause}\n{help}"), Ending::BadFile)
         };
         let mut resumed = None;
@@ -310,7 +318,7 @@ impl<'f> Dialogue<'f> {
             Err(error) if self.kept.exists() => return Err(unread(error.to_string())),
             Err(_) => {}
         }
-        let _ = print(&asking::opening(&shown(self.file), questions().count()));
+        let _ = print(&asking::opening(&shown(self.file), self.interview.place().1));
         if let Some(interview) = resumed {
             let _ = print(&format!("\n{}", asking::resuming(&shown(&self.kept), interview.answered())));
             loop {
@@ -373,7 +381,10 @@ impl<'f> Dialogue<'f> {
         let _ = super::show(&Said { out: String::new(), err: found, ending: Ending::Fine });
         let next = asking::what_next(&shown(self.file));
         let Some(site) = reading.site else {
-            return Said::out(format!("It can be sized as soon as what is needed for that is measured.\n{next}"), Ending::Fine);
+            return Said::out(
+                format!("It can be sized as soon as what is needed for that is measured.\n{next}"),
+                Ending::Fine,
+            );
         };
         let _ = print("\nSize it now? An empty line or `yes` shows the report, `no` leaves it.\n");
         self.editor.set_helper(Some(Words(vec!["yes", "no"])));

@@ -206,8 +206,8 @@ fn is_pipe(text: &str) -> bool {
     !matches!(catalog::pipe(text, "2 in"), Err(catalog::PipeLookup::UnknownMaterial { .. }))
 }
 
-fn by_units(sketch: &Sketch<'_>, us: &str, metric: &str) -> Option<String> {
-    Some(if sketch.metric() { metric } else { us }.to_owned())
+fn by_units(sketch: &Sketch<'_>, us: &str, metric: &str) -> String {
+    if sketch.metric() { metric } else { us }.to_owned()
 }
 
 fn has_grate(sketch: &Sketch<'_>) -> bool {
@@ -236,8 +236,7 @@ fn usual_fall(sketch: &Sketch<'_>) -> Option<String> {
 
 fn usual_french_level(sketch: &Sketch<'_>) -> Option<String> {
     let fall = sketch.length("french-length")? * FALL;
-    let end = if has_grate(sketch) { sketch.inlet_invert()? } else { sketch.level("low-level")? - Length::from_ft(3.0) };
-    Some(sketch.level_text(end + fall))
+    Some(sketch.level_text(sketch.inlet_invert()? + fall))
 }
 
 fn usual_depth(sketch: &Sketch<'_>) -> Option<String> {
@@ -264,8 +263,8 @@ fn usual_alarm(sketch: &Sketch<'_>) -> Option<String> {
     Some(sketch.short_down(sketch.length("float-on")? + Length::from_inch(4.0)))
 }
 
-fn usual_frost_plan(sketch: &Sketch<'_>) -> Option<String> {
-    Some(if sketch.is("check-valve", "no") { "drains back" } else { "below frost" }.to_owned())
+fn usual_frost_plan(sketch: &Sketch<'_>) -> String {
+    if sketch.is("check-valve", "no") { "drains back" } else { "below frost" }.to_owned()
 }
 
 /// Everything that is asked.
@@ -307,6 +306,12 @@ pub const CHAPTERS: &[Chapter] = &[
                 .why("Water that stands there is counted from this height up.")
                 .measured("walk through the hollow with the level, and take the lowest ground")
                 .like("8.4 in below", "210 mm below"),
+            ask("pond", "How large is the standing water? A depth over A and a size, a line each.", Takes::Lines(Lines::Pond), "low_spot.surface")
+                .why(
+                    "Two or three depths are enough. The larger the hollow, the more rain it holds while the pump \
+                     catches up. A size is an area, or length by width.",
+                )
+                .like("4 in, 12 ft x 20 ft", "100 mm, 4 m x 6 m"),
             ask("spill-level", "B: at what height would standing water run on by itself?", Takes::Level, "low_spot.spills_at")
                 .why("The lowest point of the rim of the hollow. Above it the water goes elsewhere.")
                 .like("3 in below", "75 mm below"),
@@ -315,12 +320,6 @@ pub const CHAPTERS: &[Chapter] = &[
                 .like("the street", "the street")
                 .usually(|_| Some("away".to_owned()))
                 .always_known(),
-            ask("pond", "How large is the standing water? A depth over A and a size, a line each.", Takes::Lines(Lines::Pond), "low_spot.surface")
-                .why(
-                    "Two or three depths are enough. The larger the hollow, the more rain it holds while the pump \
-                     catches up. A size is an area, or length by width.",
-                )
-                .like("4 in, 12 ft x 20 ft", "100 mm, 4 m x 6 m"),
             ask("dry-level", "C: how high is the lowest opening that water must not reach?", Takes::Level, "protect.level")
                 .why("A door sill, a cellar window, a vent of the crawl space. The report says how near water comes to it.")
                 .like("0", "0")
@@ -371,7 +370,7 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("standing-water", "How deep may water stand over the lowest ground?", Takes::Quantity(Dimension::Length), "goal.standing_water")
                 .why("A lawn stands a few inches for a while; in front of a door less may be too much.")
                 .like("2 in", "50 mm")
-                .usually(|sketch| by_units(sketch, "2 in", "50 mm"))
+                .usually(|sketch| Some(by_units(sketch, "2 in", "50 mm")))
                 .always_known(),
             ask("clear-within", "How long may it stand there?", Takes::Quantity(Dimension::Duration), "goal.clear_within")
                 .why("Grass stands a day; mosquitoes want about two.")
@@ -419,13 +418,13 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("grate", "How large is the grate? One size is a round one.", Takes::Pair, "inlet.grate")
                 .why("Half of it is taken to be blocked by leaves, unless the file says otherwise.")
                 .like("12 in x 12 in", "300 mm x 300 mm")
-                .usually(|sketch| by_units(sketch, "12 in x 12 in", "300 mm x 300 mm"))
+                .usually(|sketch| Some(by_units(sketch, "12 in x 12 in", "300 mm x 300 mm")))
                 .when(has_grate),
             ask("drain-depth", "D: how far below the grate does the pipe leave, at its lowest point inside?", Takes::Quantity(Dimension::Length), "inlet.outlet_invert")
                 .why("Deep enough that the pipe has ground over it on its way.")
                 .measured("with a tape, from the grate down")
                 .like("14 in", "350 mm")
-                .usually(|sketch| by_units(sketch, "14 in", "350 mm"))
+                .usually(|sketch| Some(by_units(sketch, "14 in", "350 mm")))
                 .when(has_grate),
             ask("drain-length", "E: how long is the pipe from the grate to the basin?", Takes::Quantity(Dimension::Length), "drain.length")
                 .why("Longer wants more fall, and so a deeper basin.")
@@ -440,7 +439,7 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("drain-size", "Which size is that pipe?", Takes::Size, "drain.size")
                 .why("The size that is printed on it, a name more than a measure.")
                 .like("4 in", "110 mm")
-                .usually(|sketch| by_units(sketch, "4 in", "110 mm"))
+                .usually(|sketch| Some(by_units(sketch, "4 in", "110 mm")))
                 .when(has_grate),
             ask("french-length", "How long is the French drain?", Takes::Quantity(Dimension::Length), "drain.length")
                 .why("What seeps in grows with its length.")
@@ -478,7 +477,7 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("basin-across", "G: how wide is it inside?", Takes::Quantity(Dimension::Length), "basin.inside_diameter")
                 .why("Wider holds more between the floats, so that the pump starts less often and lasts longer.")
                 .like("24 in", "600 mm")
-                .usually(|sketch| by_units(sketch, "24 in", "600 mm")),
+                .usually(|sketch| Some(by_units(sketch, "24 in", "600 mm"))),
             ask("basin-depth", "H: how deep is it, from the rim to the floor inside?", Takes::Quantity(Dimension::Length), "basin.floor")
                 .why("The pipe that comes in has to lie well above the floats.")
                 .measured("from the basin's data sheet, or with a tape")
@@ -519,11 +518,11 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("pipe", "What kind of pipe?", Takes::Known(catalog::pipe_materials, is_pipe), "discharge.run.material")
                 .why("Pipe for pressure. Thin drain pipe, hose and corrugated pipe are known too: the report says what is wrong with them.")
                 .like("PVC schedule 40", "PE100 SDR 11")
-                .usually(|sketch| by_units(sketch, "PVC schedule 40", "PE100 SDR 11")),
+                .usually(|sketch| Some(by_units(sketch, "PVC schedule 40", "PE100 SDR 11"))),
             ask("pipe-size", "Which size?", Takes::Size, "discharge.run.size")
                 .why("The size that is printed on it, a name more than a measure. Not thinner than the outlet of the pump.")
                 .like("1-1/2 in", "63 mm")
-                .usually(|sketch| by_units(sketch, "1-1/2 in", "63 mm")),
+                .usually(|sketch| Some(by_units(sketch, "1-1/2 in", "63 mm"))),
             ask("bends-90", "How many square bends are on the way (90 degrees)?", Takes::Count, "discharge.run.fittings")
                 .why("Each takes as much as some feet of pipe.")
                 .like("1", "1")
@@ -560,7 +559,7 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("frost-plan", "What keeps the line from freezing?", Takes::Choice(FROST_PLANS), "discharge.frost.plan")
                 .why("The report looks whether it holds.")
                 .like("below frost", "below frost")
-                .usually(usual_frost_plan)
+                .usually(|sketch| Some(usual_frost_plan(sketch)))
                 .when(|sketch| sketch.is("freezing", "yes")),
         ],
     },

@@ -23,7 +23,7 @@ pub use reading::Refusal;
 pub use sketch::{Answer, Sketch};
 
 use crate::site::{self, NoFiles, Problem, ProblemKind};
-use sketch::{Answers, Rest};
+use sketch::Answers;
 
 /// The version that the file says it was written by.
 const VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -75,12 +75,12 @@ impl Interview {
 
     /// The yard as far as it was answered; what was not answered is usual, or a gap.
     pub fn sketch(&self) -> Sketch<'_> {
-        Sketch { answers: &self.answers, up_to: None, rest: Rest::Usual }
+        Sketch { answers: &self.answers, up_to: None }
     }
 
     /// The yard up to a question, all after it gaps.
     fn before(&self, question: &Question) -> Sketch<'_> {
-        Sketch { answers: &self.answers, up_to: Some(question.name), rest: Rest::Gap }
+        Sketch { answers: &self.answers, up_to: Some(question.name) }
     }
 
     /// The question that is due, with its chapter; none when all were asked.
@@ -118,14 +118,16 @@ impl Interview {
             "??" => return Reply::SoFar,
             "back" => return self.back(),
             "quit" | "exit" => return Reply::Quit,
-            "unknown" | "don't know" | "dont know" | "i don't know" | "i don't know yet" | "don't know yet" | "not known" => {
+            "unknown" | "don't know" | "dont know" | "i don't know" | "i don't know yet" | "don't know yet"
+            | "not known" => {
                 return self.unknown(question);
             }
             "" => return self.nothing(question),
             _ => {}
         }
         // the unit of the number before
-        let joined = number.filter(|_| line.chars().all(|letter| letter.is_alphabetic() || matches!(letter, '\'' | '"' | '%' | '²')));
+        let joined = number
+            .filter(|_| line.chars().all(|letter| letter.is_alphabetic() || matches!(letter, '\'' | '"' | '%' | '²')));
         let line = joined.map_or_else(|| line.to_owned(), |number| format!("{number} {line}"));
         let reply = match question.takes {
             Takes::Lines(lines) => self.list_line(question, lines, &line),
@@ -143,7 +145,8 @@ impl Interview {
     /// It is not taken.
     pub fn give(&mut self, question: &'static Question, text: &str) -> Result<(), Refusal> {
         let is_list = matches!(question.takes, Takes::Lines(_));
-        let lines: Vec<&str> = if is_list { text.split([';', '\n']).map(str::trim).collect() } else { vec![text.trim()] };
+        let lines: Vec<&str> =
+            if is_list { text.split([';', '\n']).map(str::trim).collect() } else { vec![text.trim()] };
         let due = self.due.replace(question.name);
         self.answers.remove(question.name);
         let mut refused = None;
@@ -156,7 +159,10 @@ impl Interview {
             match self.say(if line == site::GAP { "unknown" } else { line }) {
                 Reply::Refused(refusal) => refused = Some(refusal),
                 Reply::Taken { .. } | Reply::Line { .. } => {}
-                _ => refused = Some(Refusal::new(format!("`{line}` is no answer"), "give what the question takes, or `unknown`")),
+                _ => {
+                    let reason = format!("`{line}` is no answer");
+                    refused = Some(Refusal::new(reason, "give what the question takes, or `unknown`"));
+                }
             }
             if refused.is_some() {
                 break;
@@ -173,19 +179,25 @@ impl Interview {
         })
     }
 
+    /// Whether a question is asked at all, by the other answers.
+    pub fn matters(&self, question: &Question) -> bool {
+        (question.asked)(&self.sketch())
+    }
+
     /// Goes on to the first question that has no answer yet.
     pub fn go_on(&mut self) {
         let sketch = self.sketch();
-        let open = questions().map(|(_, question)| question).find(|question| {
-            (question.asked)(&sketch) && !self.answers.contains_key(question.name)
-        });
+        let open = questions()
+            .map(|(_, question)| question)
+            .find(|question| (question.asked)(&sketch) && !self.answers.contains_key(question.name));
         self.due = open.map(|question| question.name);
     }
 
     /// Sets the next question that is asked.
     fn forth(&mut self) {
         let sketch = self.sketch();
-        let mut after = questions().map(|(_, question)| question).skip_while(|question| Some(question.name) != self.due).skip(1);
+        let mut after =
+            questions().map(|(_, question)| question).skip_while(|question| Some(question.name) != self.due).skip(1);
         self.due = after.find(|question| (question.asked)(&sketch)).map(|question| question.name);
     }
 
@@ -211,7 +223,10 @@ impl Interview {
         }
         self.answers.insert(question.name, Answer::Unknown);
         self.forth();
-        Reply::Taken { understood: Some("still to be found out; the file keeps a place for it".to_owned()), doubts: Vec::new() }
+        Reply::Taken {
+            understood: Some("still to be found out; the file keeps a place for it".to_owned()),
+            doubts: Vec::new(),
+        }
     }
 
     /// An empty line: the answer that stands, the end of a list, or what is usual.
@@ -234,8 +249,9 @@ impl Interview {
         match self.judged(question, &Answer::Usual, true) {
             Ok(doubts) => {
                 self.answers.insert(question.name, Answer::Usual);
+                let understood = self.understood(question, "", &usual);
                 self.forth();
-                Reply::Taken { understood: Some(usual), doubts }
+                Reply::Taken { understood, doubts }
             }
             Err(refusal) => Reply::Refused(refusal),
         }
@@ -301,7 +317,7 @@ impl Interview {
         let with = |answer: &Answer| {
             let mut answers = self.answers.clone();
             answers.insert(question.name, answer.clone());
-            let sketch = Sketch { answers: &answers, up_to: Some(question.name), rest: Rest::Gap };
+            let sketch = Sketch { answers: &answers, up_to: Some(question.name) };
             site::read(&writing::site_file(&sketch, VERSION), &NoFiles).problems
         };
         let known = with(&Answer::Unknown);
@@ -318,7 +334,10 @@ impl Interview {
         let mut new: Vec<&Problem> = found.iter().filter(is_new).collect();
         new.sort_by_key(|problem| !problem.is_error());
         if let Some(error) = new.iter().find(|problem| problem.is_error()) {
-            return Err(Refusal::new(spoken(question, &error.message), error.help.as_deref().map_or_else(String::new, advice)));
+            return Err(Refusal::new(
+                spoken(question, &error.message),
+                error.help.as_deref().map_or_else(String::new, advice),
+            ));
         }
         Ok(new.iter().map(|problem| doubt(question, problem)).collect())
     }
@@ -332,8 +351,12 @@ impl Interview {
 /// Whether a problem of a list that is not whole yet is one of a line in it, and not that lines are missing.
 fn concerns_one_line(kind: ProblemKind, lines: usize) -> bool {
     match kind {
-        ProblemKind::OutOfRange | ProblemKind::OddValue | ProblemKind::BadQuantity | ProblemKind::BareNumber => true,
-        ProblemKind::DuplicateKey | ProblemKind::Syntax => true,
+        ProblemKind::OutOfRange
+        | ProblemKind::OddValue
+        | ProblemKind::BadQuantity
+        | ProblemKind::BareNumber
+        | ProblemKind::DuplicateKey
+        | ProblemKind::Syntax => true,
         ProblemKind::BadCurve | ProblemKind::BadRain | ProblemKind::LevelOrder => lines > 1,
         _ => false,
     }

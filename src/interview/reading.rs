@@ -64,12 +64,21 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
     }
     let side = |words: &[&str]| {
         let mut spaces = plain.match_indices(' ').map(|(at, _)| at);
-        spaces.find(|at| plain.get(at + 1..).and_then(|rest| rest.split_whitespace().next()).is_some_and(|word| words.contains(&word)))
+        spaces.find(|at| {
+            plain
+                .get(at + 1..)
+                .and_then(|rest| rest.split_whitespace().next())
+                .is_some_and(|word| words.contains(&word))
+        })
     };
     let signed = |sign: f64, length: &str| -> Result<Level, Refusal> {
-        let length: Length = read(length.trim()).map_err(|error| of_height(error, if sign < 0.0 { "below" } else { "above" }))?;
+        let length: Length =
+            read(length.trim()).map_err(|error| of_height(error, if sign < 0.0 { "below" } else { "above" }))?;
         if length < Length::ZERO {
-            return Err(Refusal::new("that is up and down at once", "type the height without a sign, and `above` or `below`"));
+            return Err(Refusal::new(
+                "that is up and down at once",
+                "type the height without a sign, and `above` or `below`",
+            ));
         }
         Ok(heights.zero() + length * sign)
     };
@@ -96,11 +105,32 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
     Ok(level)
 }
 
+/// How a height was typed, where it was from the place that heights count from: `8.4 in below`, `as high as`.
+pub(super) fn from_zero(text: &str) -> Option<String> {
+    let plain = text.trim().to_lowercase();
+    if SAME.contains(&plain.as_str()) {
+        return Some("as high as".to_owned());
+    }
+    if let Some(rest) = plain.strip_prefix(['-', '−']) {
+        return Some(format!("{} below", rest.trim()));
+    }
+    if let Some(rest) = plain.strip_prefix('+') {
+        return Some(format!("{} above", rest.trim()));
+    }
+    let sides = [(DOWN, "below"), (UP, "above")];
+    sides.into_iter().find_map(|(words, side)| {
+        let mut parts = plain.split_whitespace();
+        let length: Vec<&str> = parts.by_ref().take_while(|word| !words.contains(word)).collect();
+        (plain.split_whitespace().count() > length.len()).then(|| format!("{} {side}", length.join(" ")))
+    })
+}
+
 /// Why a height could not be read: small ones are measured in small units.
 fn of_height(error: ReadError, side: &str) -> Refusal {
     let mut refusal = Refusal::from(error);
     if let Some(number) = &refusal.unit_missing {
-        refusal.help = format!("type `{number} in {side}` or `{number} ft {side}`, or in another unit, whichever it is");
+        refusal.help =
+            format!("type `{number} in {side}` or `{number} ft {side}`, or in another unit, whichever it is");
     }
     refusal
 }
@@ -111,7 +141,9 @@ pub(super) fn area(text: &str) -> Result<(Area, bool), Refusal> {
     match read::<Area>(text) {
         Ok(area) => Ok((area, false)),
         Err(error) => match read_pair(text) {
-            Ok((long, wide)) if long > Length::ZERO && wide > Length::ZERO => Ok((Area::from_si(long.m() * wide.m()), true)),
+            Ok((long, wide)) if long > Length::ZERO && wide > Length::ZERO => {
+                Ok((Area::from_si(long.m() * wide.m()), true))
+            }
             Ok(_) => Err(Refusal::new("a surface is longer and wider than nothing", "type it like `20 ft x 24 ft`")),
             Err(of_pair) if text.contains(['x', 'X', '×', '*']) || text.contains(" by ") => Err(of_pair.into()),
             Err(_) => Err(error.into()),
@@ -120,8 +152,9 @@ pub(super) fn area(text: &str) -> Result<(Area, bool), Refusal> {
 }
 
 /// The longest start of a line, up to a blank or a comma, that can be read, and what follows it.
-fn start<'t, T>(line: &'t str, mut read: impl FnMut(&str) -> Option<T>) -> Option<(T, &'t str)> {
-    let ends = line.char_indices().filter(|(_, letter)| letter.is_whitespace() || matches!(letter, ',' | ';' | ':' | '='));
+fn start<T>(line: &str, mut read: impl FnMut(&str) -> Option<T>) -> Option<(T, &str)> {
+    let ends =
+        line.char_indices().filter(|(_, letter)| letter.is_whitespace() || matches!(letter, ',' | ';' | ':' | '='));
     let mut found = None;
     for end in ends.map(|(at, _)| at) {
         let (Some(first), Some(rest)) = (line.get(..end), line.get(end..)) else { continue };
@@ -136,10 +169,11 @@ fn start<'t, T>(line: &'t str, mut read: impl FnMut(&str) -> Option<T>) -> Optio
 fn after(rest: &str) -> &str {
     let mut rest = rest;
     loop {
-        let trimmed = rest.trim_start_matches(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ';' | ':' | '='));
-        let word = ["deep", "at", "of", "is", "in"].iter().find_map(|word| {
-            trimmed.strip_prefix(word).filter(|rest| rest.starts_with([' ', ',', ':', '=']))
-        });
+        let trimmed =
+            rest.trim_start_matches(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ';' | ':' | '='));
+        let word = ["deep", "at", "of", "is", "in"]
+            .iter()
+            .find_map(|word| trimmed.strip_prefix(word).filter(|rest| rest.starts_with([' ', ',', ':', '='])));
         match word {
             Some(shorter) => rest = shorter,
             None => return trimmed.trim_end(),
@@ -186,10 +220,16 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
         Lines::Pond => {
             let Some((depth, rest)) = start(line, |text| read::<Length>(text).ok()) else {
                 read::<Length>(first_part(line))?;
-                return Err(Refusal::new("a size is missing", "type a depth over the lowest ground and the size of the water then, like `4 in, 12 ft x 20 ft`"));
+                return Err(Refusal::new(
+                    "a size is missing",
+                    "type a depth over the lowest ground and the size of the water then, like `4 in, 12 ft x 20 ft`",
+                ));
             };
             if depth <= Length::ZERO {
-                return Err(Refusal::new("the first number is the depth of the water, more than nothing", "the lowest ground itself is known already"));
+                return Err(Refusal::new(
+                    "the first number is the depth of the water, more than nothing",
+                    "the lowest ground itself is known already",
+                ));
             }
             let size = after(rest);
             let area = area(size)?;
@@ -204,7 +244,10 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
             });
             let Some((found, rest)) = found else {
                 area(first_part(line))?;
-                return Err(Refusal::new("what is it: roof, lawn, concrete …?", "type a size and what it is, like `20 ft x 24 ft, roof`"));
+                return Err(Refusal::new(
+                    "what is it: roof, lawn, concrete …?",
+                    "type a size and what it is, like `20 ft x 24 ft, roof`",
+                ));
             };
             let rest = after(rest);
             let (surface, name) = match rest.split_once(',') {
@@ -228,7 +271,10 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
             });
             let Some(((), rest)) = found else {
                 read_si(first_part(line), Dimension::Duration)?;
-                return Err(Refusal::new("how much rain falls in that time?", "type how long and how much, like `5 min 0.50 in`"));
+                return Err(Refusal::new(
+                    "how much rain falls in that time?",
+                    "type how long and how much, like `5 min 0.50 in`",
+                ));
             };
             let depth = after(rest);
             read_si(depth, Dimension::RainDepth)?;
@@ -248,7 +294,10 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
             });
             let Some(((), rest)) = found else {
                 read_si(first_part(line), Dimension::Flow)?;
-                return Err(Refusal::new("how high does it lift at that flow?", "type a flow and a height, like `20 gpm 18 ft`"));
+                return Err(Refusal::new(
+                    "how high does it lift at that flow?",
+                    "type a flow and a height, like `20 gpm 18 ft`",
+                ));
             };
             let second = after(rest).to_owned();
             let (flow, head) = if flow_first { (first, second) } else { (second, first) };
@@ -267,13 +316,22 @@ fn surface_word(text: &str) -> Result<String, Refusal> {
         return Ok(text);
     }
     if text.is_empty() {
-        return Err(Refusal::new("what is it: roof, lawn, concrete …?", "type a size and what it is, like `20 ft x 24 ft, roof`"));
+        return Err(Refusal::new(
+            "what is it: roof, lawn, concrete …?",
+            "type a size and what it is, like `20 ft x 24 ft, roof`",
+        ));
     }
     Err(unknown_word(&text, &known))
 }
 
+/// Words this much alike are taken for one another: `swail` and `swale`.
+const ALIKE: f64 = 0.85;
+
 fn unknown_word(text: &str, known: &[&str]) -> Refusal {
-    let help = match nearest(text, known.iter().copied()) {
+    // of a few words one that looks alike is meant
+    let alike = |word: &&str| strsim::jaro_winkler(&text.to_lowercase(), word) > ALIKE;
+    let near = nearest(text, known.iter().copied()).or_else(|| known.iter().copied().find(alike));
+    let help = match near {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!("one of these is meant: {}", known.join(", ")),
     };

@@ -19,22 +19,12 @@ pub enum Answer {
 /// The answers by the names of their questions.
 pub(super) type Answers = BTreeMap<&'static str, Answer>;
 
-/// What stands for a question that nobody has answered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Rest {
-    /// Nothing: it is still to be found out.
-    Gap,
-    /// What is usual, where anything is.
-    Usual,
-}
-
 /// The yard as far as it was answered, up to a question.
 #[derive(Clone, Copy, Debug)]
 pub struct Sketch<'a> {
     pub(super) answers: &'a Answers,
-    /// Answers to later questions do not count.
+    /// Later questions do not count, answered or not: what they are about is not known yet.
     pub(super) up_to: Option<&'static str>,
-    pub(super) rest: Rest,
 }
 
 impl Sketch<'_> {
@@ -45,13 +35,16 @@ impl Sketch<'_> {
             || last == name
     }
 
-    /// The answer to a question, where it counts and is asked at all.
+    /// The answer to a question, what is usual among it, where it counts and is asked at all.
     pub(super) fn answer(&self, question: &Question) -> Option<Answer> {
         if !(question.asked)(self) {
             return None;
         }
-        let given = self.answers.get(question.name).filter(|_| self.counts(question.name));
-        given.cloned().or_else(|| (self.rest == Rest::Usual && (question.usual)(self).is_some()).then_some(Answer::Usual))
+        if !self.counts(question.name) {
+            return None;
+        }
+        let given = self.answers.get(question.name).cloned();
+        given.or_else(|| (question.usual)(self).is_some().then_some(Answer::Usual))
     }
 
     /// The answer as text, what is usual among it; none where it is not known.

@@ -1,11 +1,12 @@
 //! The site file from the answers, with remarks that say what each part is.
 
 use super::chapters::{Lines, OUTLETS, Question, Takes, question};
-use super::reading::{Row, row};
+use super::reading::{Row, from_zero, row};
 use super::sketch::{Answer, Sketch};
 use crate::quantity::{Length, Level};
 use crate::site::{GAP, keys};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// How the names of the file's parts are written.
 const GRATE: &str = "grate";
@@ -92,7 +93,7 @@ impl File<'_, '_> {
         if remark.is_empty() {
             self.text.push_str(&line);
         } else if line.chars().count().max(REMARKS) + 2 + remark.chars().count() <= WIDTH {
-            self.text.push_str(&format!("{line:<REMARKS$}# {remark}"));
+            let _ = write!(self.text, "{line:<column$}# {remark}", column = REMARKS.max(line.chars().count() + 2));
         } else {
             self.remark(remark);
             self.text.push_str(&line);
@@ -109,11 +110,11 @@ impl File<'_, '_> {
     /// The remark on an answer: that it is what is usual, or what was typed where the file says it in another way.
     fn note(&self, question: &Question, written: &str) -> String {
         match self.sketch.answer(question) {
-            Some(Answer::Usual) => "usual; not measured".to_owned(),
+            Some(Answer::Usual) if matches!(question.takes, Takes::Words) => String::new(),
+            Some(Answer::Usual) => "usual".to_owned(),
             Some(Answer::Given(lines)) => match lines.first() {
                 Some(typed) if typed != written && matches!(question.takes, Takes::Level) => {
-                    let zero = if typed.chars().all(|letter| letter.is_ascii_digit()) { "as high as" } else { typed.as_str() };
-                    format!("{zero} {}", self.sketch.zero())
+                    from_zero(typed).map_or_else(String::new, |height| format!("{height} {}", self.sketch.zero()))
                 }
                 _ => String::new(),
             },
@@ -155,7 +156,7 @@ impl File<'_, '_> {
         self.remark(
             "Lines that begin with # are remarks. Counts are bare numbers. Everything with a unit stands in quotes with \
              its unit: \"135 ft\". \"?\" marks what is still to be measured: `sumpwright check` lists all of it. Where \
-             `usual` stands beside a line, nobody measured that: look at it once more.",
+             `usual` stands beside a line, that is what is usual and nobody's own figure: look at it once more.",
         );
         self.text.push_str("#\n");
         self.remark(&format!("Levels count from one place, here {as_level} at {zero}."));
@@ -166,7 +167,10 @@ impl File<'_, '_> {
     }
 
     fn goal(&mut self) {
-        self.part("[goal]", "What is wanted: in which storm, how deep water may stand over the lowest ground, and for how long.");
+        self.part(
+            "[goal]",
+            "What is wanted: in which storm, how deep water may stand over the lowest ground, and for how long.",
+        );
         self.answer("return_period", "return-period");
         self.answer("standing_water", "standing-water");
         self.answer("clear_within", "clear-within");
@@ -184,7 +188,9 @@ impl File<'_, '_> {
         if rows.is_empty() {
             self.part("[rain]", SAYS);
             self.gap("depth", "rain.depth");
-            self.remark(&format!("When you have it, write in place of the line above:  [rain.depth.\"{period}\"]  and below it a"));
+            self.remark(&format!(
+                "When you have it, write in place of the line above:  [rain.depth.\"{period}\"]  and below it a"
+            ));
             self.remark("line for each duration, such as  \"5 min\" = \"0.50 in\"");
             return;
         }
@@ -205,7 +211,10 @@ impl File<'_, '_> {
             return;
         }
         self.part("[groundwater]", "Groundwater in the wet season, as a level.");
-        self.answer("seasonal_high", if self.sketch.is("groundwater", "yes") { "groundwater-level" } else { "groundwater" });
+        self.answer(
+            "seasonal_high",
+            if self.sketch.is("groundwater", "yes") { "groundwater-level" } else { "groundwater" },
+        );
     }
 
     /// Where the surfaces shed their water.
@@ -244,7 +253,34 @@ impl File<'_, '_> {
     }
 
     fn low_place(&mut self) {
-        self.part("[[low_spot]]", "Where water stands: pairs of a level and how large the water is then, from the lowest ground up.");
+        if self.sketch.is("way-in", "french drain") {
+            self.text.push('\n');
+            self.remark(
+                "How deep water stands is followed where a grate stands in the low place, and not over a French drain alone. \
+                 What was measured of the low place:",
+            );
+            let lowest = self.sketch.level("low-level").map(|level| self.sketch.level_text(level));
+            let spills = self.sketch.level("spill-level").map(|level| self.sketch.level_text(level));
+            let open = || "not known".to_owned();
+            self.remark(&format!(
+                "lowest ground {}, runs over at {}; {}",
+                lowest.unwrap_or_else(open),
+                spills.unwrap_or_else(open),
+                self.sketch.lines("pond").join("; ")
+            ));
+        } else {
+            self.hollow();
+        }
+        self.part("[[protect]]", "What must stay dry.");
+        self.line("name", &quoted("lowest opening"), "");
+        self.answer("level", "dry-level");
+    }
+
+    fn hollow(&mut self) {
+        self.part(
+            "[[low_spot]]",
+            "Where water stands: pairs of a level and how large the water is then, from the lowest ground up.",
+        );
         self.line("name", &quoted(LOW_PLACE), "");
         let lowest = self.sketch.level("low-level");
         let rows = self.rows("pond", Lines::Pond);
@@ -275,9 +311,6 @@ impl File<'_, '_> {
         }
         self.answer("spills_at", "spill-level");
         self.answer("spills_to", "spill-to");
-        self.part("[[protect]]", "What must stay dry.");
-        self.line("name", &quoted("lowest opening"), "");
-        self.answer("level", "dry-level");
     }
 
     fn way_in(&mut self) {
@@ -304,12 +337,21 @@ impl File<'_, '_> {
             self.line("name", &quoted(FRENCH_DRAIN), "");
             self.line("to", &quoted("basin"), "");
             self.line("kind", &quoted("french"), "");
-            self.line("size", &quoted("4 in"), "usual; not measured");
+            self.line("size", &quoted("4 in"), "usual");
             self.answer("length", "french-length");
             self.answer("up_invert", "french-level");
-            self.level("down_invert", self.sketch.inlet_invert(), "as high as the pipe comes in at the basin", "drain.down_invert");
+            self.level(
+                "down_invert",
+                self.sketch.inlet_invert(),
+                "as high as the pipe comes in at the basin",
+                "drain.down_invert",
+            );
             if let Some(ground) = self.sketch.level("low-level") {
-                self.line("up_ground", &quoted(&self.sketch.level_text(ground)), "taken to be as high as the lowest ground");
+                self.line(
+                    "up_ground",
+                    &quoted(&self.sketch.level_text(ground)),
+                    "taken to be as high as the lowest ground",
+                );
             }
             let width = if self.sketch.metric() { "300 mm" } else { "12 in" };
             let bottom = if self.sketch.metric() { "100 mm below pipe" } else { "4 in below pipe" };
@@ -317,7 +359,7 @@ impl File<'_, '_> {
             self.line(
                 "trench",
                 &format!("{{ width = {}, bottom = {}, cover = {} }}", quoted(width), quoted(bottom), quoted(&cover)),
-                "width and bottom usual; not measured",
+                "width and bottom usual",
             );
         }
     }
@@ -325,7 +367,7 @@ impl File<'_, '_> {
     /// The remark on a level that was answered as a depth.
     fn below(&self, name: &str, words: &str) -> String {
         let Some(text) = self.sketch.text(name) else { return String::new() };
-        let usual = if self.sketch.is_usual(name) { ", usual; not measured" } else { "" };
+        let usual = if self.sketch.is_usual(name) { ", usual" } else { "" };
         format!("{text} {words}{usual}")
     }
 
@@ -344,25 +386,37 @@ impl File<'_, '_> {
 
     fn discharge(&mut self) {
         let valve = self.sketch.text("check-valve");
-        self.part("[discharge]", "From the pump to the outlet. The check valve keeps the water in the line from running back.");
+        self.part(
+            "[discharge]",
+            "From the pump to the outlet. The check valve keeps the water in the line from running back.",
+        );
         match valve.as_deref() {
             Some("yes") => {
                 self.line("check_valve", "{ kind = \"swing\" }", "");
                 let hole = if self.sketch.metric() { "5 mm" } else { "3/16 in" };
-                self.line("relief_hole", &format!("{{ diameter = {} }}", quoted(hole)), "below the valve, lets air out: drill it");
+                self.line(
+                    "relief_hole",
+                    &format!("{{ diameter = {} }}", quoted(hole)),
+                    "below the valve, lets air out: drill it",
+                );
             }
             Some(_) => self.line("check_valve", "false", ""),
             None => self.gap("check_valve", "discharge.check_valve"),
         }
-        if self.sketch.text("hill").is_none() {
-            self.gap("profile", "discharge.profile");
-        }
+        self.profile_gap();
         self.part("[discharge.riser]", "The pipe from the pump up to where the buried run begins.");
         self.answer("material", "pipe");
         self.answer("size", "pipe-size");
-        let length = self.sketch.length("basin-depth").map_or(Length::from_ft(4.0), |depth| (depth - RUN_BELOW_RIM).max(Length::from_ft(1.0)));
+        let length = self
+            .sketch
+            .length("basin-depth")
+            .map_or(Length::from_ft(4.0), |depth| (depth - RUN_BELOW_RIM).max(Length::from_ft(1.0)));
         self.line("length", &quoted(&self.sketch.short_up(length)), "by the depth of the basin; not measured");
-        self.line("fittings", "{ \"elbow 90\" = 1, \"union\" = 1 }", "usual: a union, so that the pump comes out again");
+        self.line(
+            "fittings",
+            "{ \"elbow 90\" = 1, \"union\" = 1 }",
+            "usual: a union, so that the pump comes out again",
+        );
         self.part("[[discharge.run]]", "The buried run to the outlet.");
         self.answer("material", "pipe");
         self.answer("size", "pipe-size");
@@ -381,13 +435,14 @@ impl File<'_, '_> {
             self.answer("plan", "frost-plan");
         }
         if self.sketch.is("hill", "yes") {
-            self.hill();
+            self.profile();
         }
     }
 
     fn bends(&mut self) {
         let names = [("bends-90", "elbow 90"), ("bends-45", "elbow 45")];
-        let counts: Vec<(Option<String>, &str)> = names.iter().map(|(name, fitting)| (self.sketch.text(name), *fitting)).collect();
+        let counts: Vec<(Option<String>, &str)> =
+            names.iter().map(|(name, fitting)| (self.sketch.text(name), *fitting)).collect();
         if counts.iter().any(|(count, _)| count.is_none()) {
             self.gap("fittings", "discharge.run.fittings");
             return;
@@ -399,43 +454,57 @@ impl File<'_, '_> {
         let some: Vec<String> = some.collect();
         let usual = names.iter().any(|(name, _)| self.sketch.is_usual(name));
         if !some.is_empty() {
-            self.line("fittings", &format!("{{ {} }}", some.join(", ")), if usual { "usual; not counted" } else { "" });
+            self.line("fittings", &format!("{{ {} }}", some.join(", ")), if usual { "usual" } else { "" });
         }
     }
 
-    /// The highest ground on the way: three points of the profile.
-    fn hill(&mut self) {
-        let known = (
-            self.sketch.level("basin-rim"),
-            self.sketch.level("hill-level"),
-            self.sketch.level("outlet-level"),
-            self.sketch.text("hill-at"),
-            self.sketch.text("run"),
-        );
-        let says = "The line from the side: how far along, the lowest point inside the pipe, and the ground over it.";
-        if let (Some(rim), Some(top), Some(outlet), Some(at), Some(run)) = known {
-            let start = if self.sketch.metric() { "0 m" } else { "0 ft" };
-            let points = [(start, rim - RUN_BELOW_RIM, Some(rim)), (at.as_str(), top - OVER_THE_PIPE, Some(top)), (run.as_str(), outlet, None)];
-            let mut says = says;
-            for (at, invert, ground) in points {
-                self.part("[[discharge.profile]]", says);
-                says = "";
-                self.line("at", &quoted(at), "");
-                self.line("invert", &quoted(&self.sketch.level_text(invert)), "usual; not measured");
-                if let Some(ground) = ground {
-                    self.line("ground", &quoted(&self.sketch.level_text(ground)), "");
-                }
+    /// The line from the side over the highest ground on the way, where all of it is known: how far along, the lowest point
+    /// inside the pipe, the ground.
+    fn points(&self) -> Option<[(String, Level, Option<Level>); 3]> {
+        let (rim, top) = (self.sketch.level("basin-rim")?, self.sketch.level("hill-level")?);
+        let start = if self.sketch.metric() { "0 m" } else { "0 ft" };
+        Some([
+            (start.to_owned(), rim - RUN_BELOW_RIM, Some(rim)),
+            (self.sketch.text("hill-at")?, top - OVER_THE_PIPE, Some(top)),
+            (self.sketch.text("run")?, self.sketch.level("outlet-level")?, None),
+        ])
+    }
+
+    /// Whether the highest ground on the way is still to be measured, or whether there is any.
+    fn profile_gap(&mut self) {
+        let known = match self.sketch.text("hill").as_deref() {
+            Some("no") => return,
+            Some(_) if self.points().is_some() => return,
+            Some(_) => {
+                ["hill-level", "hill-at"].into_iter().filter_map(|name| self.sketch.text(name)).collect::<Vec<_>>()
             }
-            return;
+            None => Vec::new(),
+        };
+        self.gap("profile", "discharge.profile");
+        if !known.is_empty() {
+            self.remark(&format!("known of the highest ground on the way: {}", known.join("; ")));
         }
-        self.part("[[discharge.profile]]", says);
-        self.answer("at", "hill-at");
-        self.gap("invert", "discharge.profile.invert");
-        self.answer("ground", "hill-level");
+    }
+
+    fn profile(&mut self) {
+        let mut says =
+            "The line from the side: how far along, the lowest point inside the pipe, and the ground over it.";
+        for (at, invert, ground) in self.points().into_iter().flatten() {
+            self.part("[[discharge.profile]]", says);
+            says = "";
+            self.line("at", &quoted(&at), "");
+            self.line("invert", &quoted(&self.sketch.level_text(invert)), "usual");
+            if let Some(ground) = ground {
+                self.line("ground", &quoted(&self.sketch.level_text(ground)), "");
+            }
+        }
     }
 
     fn pump(&mut self) {
-        self.part("[[pump]]", "The pump: flow and height from its box. Of several copy this part; the report ranks them.");
+        self.part(
+            "[[pump]]",
+            "The pump: flow and height from its box. Of several copy this part; the report ranks them.",
+        );
         self.answer("name", "pump");
         let mut points: Vec<(String, String, f64)> = self
             .rows("curve", Lines::Curve)

@@ -37,7 +37,9 @@ pub fn opening(file: &str, questions: usize) -> String {
 /// The first words where answers were kept from before.
 pub fn resuming(kept: &str, answers: usize) -> String {
     let many = if answers == 1 { "1 answer".to_owned() } else { format!("{answers} answers") };
-    paragraph(&format!("{kept} holds {many} from before. Go on with them? An empty line or `yes` goes on, `no` begins anew."))
+    paragraph(&format!(
+        "{kept} holds {many} from before. Go on with them? An empty line or `yes` goes on, `no` begins anew."
+    ))
 }
 
 /// The beginning of a chapter: heading, what it is about, the drawing, what can hurt.
@@ -45,6 +47,9 @@ pub fn chapter(chapter: &Chapter) -> String {
     let mut text = heading(chapter);
     text.push_str(&paragraph(chapter.says));
     text.push_str(&drawing(chapter));
+    if !chapter.drawing.is_empty() && !chapter.caution.is_empty() {
+        text.push('\n');
+    }
     if !chapter.caution.is_empty() {
         text.push_str(&paragraph(&format!("Caution: {}", chapter.caution)));
     }
@@ -83,8 +88,14 @@ pub fn question(interview: &Interview) -> String {
         }
     }
     let mut hints = Vec::new();
-    if !matches!(question.takes, Takes::Choice(_) | Takes::YesNo) {
-        hints.push(format!("Such as `{}`.", question.example_in(metric(interview))));
+    let words = question.words();
+    if !matches!(question.takes, Takes::Choice(_) | Takes::YesNo) && (1..=FEW).contains(&words.len()) {
+        out.push_str(&marked("   ", &format!("Known are {}.", words.join(", "))));
+    }
+    let example = question.example_in(interview.sketch().metric());
+    let same = interview.usual(question).is_some_and(|usual| usual == example);
+    if !matches!(question.takes, Takes::Choice(_) | Takes::YesNo) && !same {
+        hints.push(format!("Such as `{example}`."));
     }
     let kept = interview.answer(question);
     if let (Takes::Lines(_), Some(Answer::Given(lines))) = (question.takes, kept) {
@@ -117,9 +128,8 @@ fn usual_words(question: &Question, usual: &str) -> String {
     }
 }
 
-fn metric(interview: &Interview) -> bool {
-    interview.sketch().metric()
-}
+/// So many words are listed with a question; more are listed by its help.
+const FEW: usize = 16;
 
 /// What a question takes, in words.
 fn takes(question: &Question) -> String {
@@ -153,6 +163,9 @@ fn takes(question: &Question) -> String {
 pub fn help(interview: &Interview) -> String {
     let Some((chapter, question)) = interview.due() else { return String::new() };
     let mut out = drawing(chapter);
+    if !out.is_empty() {
+        out.push('\n');
+    }
     out.push_str(&marked("   what for: ", question.why));
     let how = if question.how.is_empty() { keys::how(question.key) } else { Some(question.how) };
     if let Some(how) = how {
@@ -229,7 +242,7 @@ pub fn list() -> String {
             out.push_str(&marked("    such as ", &format!("`{}`", question.example_in(false))));
             let without = match (interview.usual(question), question.may_be_unknown) {
                 (Some(usual), _) => usual_words(question, &usual),
-                (None, _) => "what follows from other answers where it does, else a gap".to_owned(),
+                (None, _) => "what other answers give, or a gap".to_owned(),
             };
             out.push_str(&marked("    without an answer: ", &format!("{without}.")));
         }

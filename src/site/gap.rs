@@ -60,9 +60,8 @@ impl Reader<'_> {
 
     /// Says that a depth of rain is still to be looked up; the others serve without it.
     pub(super) fn depth_gap(&mut self, path: &str, place: Place) {
-        let problem =
-            Problem::warning(ProblemKind::ToBeMeasured, place, format!("`{path}` is still to be measured"))
-                .label("until then: rain between the other durations");
+        let problem = Problem::warning(ProblemKind::ToBeMeasured, place, format!("`{path}` is still to be measured"))
+            .label("until then: rain between the other durations");
         self.say(problem.help(format!("a depth of rain; how: {}", keys::how("rain.depth").unwrap_or_default())));
     }
 }

@@ -151,16 +151,34 @@ fn identity_each_example_is_begun_with_and_is_clean() {
 fn regress_what_is_refused() {
     let folder = folder("refused");
     fs::write(folder.join("there.toml"), "mine").unwrap();
-    let cases: [&[&str]; 9] = [
+    let cases: [&[&str]; 10] = [
+        &["new", "yard.toml", "--answer", "hill-level=4 ft above"],
         &["new", "yard.toml"],
         &["new", "there.toml", "--no-questions"],
         &["new", "yard.toml", "--from", "cutbank"],
         &["new", "yard.toml", "--from", "zzz"],
         &["new", "yard.toml", "--answer", "rum=85 ft"],
         &[
-            "new", "yard.toml", "--answer", "run=85", "--answer", "pipe-size=48 ft", "--answer", "outlet=swail",
-            "--answer", "low-level=1 ft below", "--answer", "spill-level=2 ft below", "--answer", "curve=0 gpm 20 ft; 10 gpm 25 ft",
-            "--answer", "rain=15 min 1 in; 60 min 2 in", "--answer", "areas=500 ft2, rooof", "--answer", "return-period=unknown",
+            "new",
+            "yard.toml",
+            "--answer",
+            "run=85",
+            "--answer",
+            "pipe-size=48 ft",
+            "--answer",
+            "outlet=swail",
+            "--answer",
+            "low-level=1 ft below",
+            "--answer",
+            "spill-level=2 ft below",
+            "--answer",
+            "curve=0 gpm 20 ft; 10 gpm 25 ft",
+            "--answer",
+            "rain=15 min 1 in; 60 min 2 in",
+            "--answer",
+            "areas=500 ft2, rooof",
+            "--answer",
+            "return-period=unknown",
         ],
         &["new", "yard.toml", "--answer", "outlet=sanitary sewer"],
         &["new", "nowhere/yard.toml", "--no-questions"],
