@@ -1,6 +1,7 @@
 //! Without a terminal.
 
 use super::{err, folder, out, run};
+use std::fmt::Write as _;
 use std::fs;
 use sumpwright::interview::EXAMPLES;
 
@@ -188,7 +189,8 @@ fn regress_what_is_refused() {
     for arguments in cases {
         let output = run(&folder, arguments);
         assert!(out(&output).is_empty());
-        said.push_str(&format!("$ {}\n{}({})\n\n", arguments.join(" "), err(&output), output.status.code().unwrap()));
+        let code = output.status.code().unwrap();
+        writeln!(said, "$ {}\n{}({code})\n", arguments.join(" "), err(&output)).unwrap();
     }
     insta::assert_snapshot!("refused", said);
     assert!(!folder.join("yard.toml").exists());
