@@ -137,11 +137,16 @@ pub(super) fn flag(text: &str) -> Option<&'static str> {
 
 /// What to write in place of a text that is no quantity, where more can be said than the text by itself tells.
 pub(super) fn hint(path: &str, example: &str, dimension: Dimension, text: &str, error: &ReadError) -> Option<String> {
-    const NONE: [&str; 9] = ["none", "no", "n/a", "na", "unknown", "not known", "?", "-", "tbd"];
+    const NONE: [&str; 5] = ["none", "no", "n/a", "na", "-"];
+    const NOT_KNOWN: [&str; 6] = ["unknown", "not known", "tbd", "don't know", "to be measured", "??"];
     let optional = keys::at_path(path.split('.')).is_some_and(|key| !key.required);
-    if optional && NONE.contains(&text.trim().to_lowercase().as_str()) {
+    let word = text.trim().to_lowercase();
+    if NOT_KNOWN.contains(&word.as_str()) {
+        return Some("write `\"?\"` for what is still to be measured: `check` lists all of that".to_owned());
+    }
+    if optional && NONE.contains(&word.as_str()) {
         return Some(format!(
-            "leave the line out where there is none, or it is not known; else write it like `{example}`"
+            "leave the line out where there is none, write `\"?\"` where it is still to be measured; else write it like `{example}`"
         ));
     }
     if is_conductivity(path, dimension) && !matches!(error, ReadError::NoNumber { .. }) {

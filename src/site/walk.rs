@@ -1,5 +1,6 @@
 //! From the tables of a TOML text to the tree that the declared keys allow, reporting all that does not fit.
 
+use super::gap;
 use super::keys::{self, Key, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
@@ -176,6 +177,12 @@ impl<'t> Reader<'t> {
 
     pub(super) fn entry(&mut self, node: &mut Node, key: &'static Key, key_place: Place, value: &Spanned<DeValue<'_>>) {
         let path = joined(&node.path, key.name);
+        if gap::is_gap(value.get_ref()) && !gap::may_be_a_remark(key) {
+            if self.gap(&path, key, value.span()) {
+                node.entries.push(Entry { key, place: value.span(), value: None });
+            }
+            return;
+        }
         let read = self.value(&path, key, value);
         if !key.used {
             self.note_not_used(&path, &key_place);
