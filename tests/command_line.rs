@@ -97,9 +97,10 @@ fn identity_every_bad_file_ends_with_code_two_and_no_report() {
         if code == Some(2) {
             assert!(output.stdout.is_empty(), "{}: wrote a report", path.display());
         } else {
-            // a warning only: the report stands
+            // a warning or a gap only: the report stands
             assert!(matches!(code, Some(0 | 1)), "{}: {code:?}", path.display());
-            assert!(said.contains("warning"), "{}: {said}", path.display());
+            let told = said.contains("warning") || said.contains("still to be measured");
+            assert!(told, "{}: {said}", path.display());
         }
     }
 }
