@@ -326,7 +326,7 @@ fn identity_a_timeline_by_hand() {
 #[test]
 fn identity_no_rounding_outlasts_the_runoff() {
     let ramp = |at_s: f64, by: f64| (at_s, Change::Ramp { store: 0, by });
-    assert!(3e-4 - 4e-4 + 1e-4 != 0.0);
+    assert!([3e-4, -4e-4, 1e-4].iter().sum::<f64>() != 0.0);
     let ends = [
         (vec![ramp(50.0, 1e-4)], 0.001),
         (vec![ramp(50.0, 4e-5), (50.0, Change::Step { store: 0, by: 0.002 }), ramp(50.0, 6e-5)], 0.003),
