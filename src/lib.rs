@@ -2,7 +2,7 @@
 //!
 //! The modules are a pipeline, in this order: [`quantity`], [`working`] and [`numeric`]; the physics in [`hydrology`], [`collection`],
 //! [`hydraulics`], [`basin`], [`pump_selection`] and [`routing`]; the tables in [`catalog`]; the site file in [`site`]; the whole
-//! job in [`design`]; what it takes to build it in [`job`]; what else is asked of it in [`questions`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
+//! job in [`design`]; what it takes to build it in [`job`]; what else is asked of it in [`questions`]; a new site file by question and answer in [`interview`]; [`report`] renders it and [`cli`] talks to the outside. Nothing imports what comes after it.
 #![cfg_attr(feature = "whole", doc = "")]
 #![cfg_attr(feature = "whole", doc = include_str!("../docs/library.md"))]
 #![forbid(unsafe_code)]
@@ -16,6 +16,8 @@ pub mod collection;
 pub mod design;
 pub mod hydraulics;
 pub mod hydrology;
+#[cfg(feature = "whole")]
+pub mod interview;
 #[cfg(feature = "whole")]
 pub mod job;
 pub mod numeric;

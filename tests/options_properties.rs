@@ -9,7 +9,7 @@
 
 use sumpwright::catalog;
 use sumpwright::design::{Design, Severity, design, trial, with_pipe, with_pump};
-use sumpwright::questions::options::{Options, Tried, better_or_as_good, options, saved};
+use sumpwright::questions::options::{Options, Tried, better_or_as_good, options, said, saved};
 use sumpwright::site::{NoFiles, Site, read};
 
 fn example(name: &str) -> String {
@@ -116,8 +116,8 @@ fn identity_the_choices_are_all_that_no_other_is_better_than() {
             let alike = choices.iter().filter(|choice| choice.judged == set.judged).count();
             assert_eq!(alike, usize::from(!dominated), "{name}: {set:?}");
         }
-        // cost, where there is one, goes first; without any, the share to spare, before the share of the peak
-        let spare = |set: &Tried| set.judged.last().map(|last| (-last).div_euclid(1000));
+        // cost, where there is one, goes first; without any, the share to spare, and of those alike the share of the peak
+        let spare = |set: &Tried| set.judged.last().map(|last| -last);
         for two in choices.windows(2) {
             if found.costing.counts_money() {
                 assert!(two[0].cost().unwrap() <= two[1].cost().unwrap() + 1.0, "{name}");
@@ -153,6 +153,23 @@ fn plain(found: &Options) -> Vec<String> {
         .collect();
     all.sort();
     all
+}
+
+#[test]
+fn identity_a_price_of_nothing_tried_is_named() {
+    assert_eq!(tried(&example("cut-bank")).unused_prices, []);
+    let text = example("cut-bank").replacen("pipe_per_ft = { ", "pipe_per_ft = { \"7 in\" = 9.0, ", 1).replacen(
+        "[prices]\n",
+        "[options]\nbasins = [\"30 in\"]\n\n[prices]\n",
+        1,
+    );
+    let found = tried(&text);
+    let named: Vec<(&str, bool)> =
+        found.unused_prices.iter().map(|price| (price.size.as_str(), price.of_pipe)).collect();
+    assert_eq!(named, [("7 in", true), ("24 in", false), ("36 in", false)]);
+    let words = said(&found).join(" ");
+    assert!(words.contains("Prices of pipe that are not used: `7 in`."), "{words}");
+    assert!(words.contains("Prices of basins that are not used: `24 in`, `36 in`."), "{words}");
 }
 
 #[test]

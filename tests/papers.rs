@@ -246,6 +246,17 @@ fn identity_all_papers_are_written_and_none_over_another() {
 }
 
 #[test]
+fn identity_paper_and_file_go_in_either_order_and_case() {
+    let right = out(&["papers", "examples/cut-bank.toml", "crew"]);
+    assert_eq!(out(&["papers", "crew", "examples/cut-bank.toml"]), right);
+    assert_eq!(out(&["papers", "examples/cut-bank.toml", "CREW"]), right);
+    assert_eq!(out(&["papers", "Crew", "examples/cut-bank.toml"]), right);
+    let output = run(&["papers", "crew"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("write `sumpwright papers yard.toml crew`"));
+}
+
+#[test]
 fn identity_a_paper_that_is_not_there_is_named_with_those_that_are() {
     let refused = run(&["papers", "examples/cut-bank.toml", "towns"]);
     assert_eq!(refused.status.code(), Some(2));

@@ -374,6 +374,43 @@ fn slips_of_syntax_are_recognized() {
 }
 
 #[test]
+fn a_decimal_comma_is_put_right_in_one_go() {
+    for (right, wrong, mended) in [
+        ("rim = \"96.3 ft\"", "rim = 96,30", "rim = \"96.30 ft\""),
+        ("volts = 115", "volts = 115,5", "volts = 115.5"),
+        ("length = \"135 ft\"", "length = 135,0 # along the hedge", "length = \"135.0 ft\" # along the hedge"),
+    ] {
+        let problem = only(right, wrong);
+        assert_eq!(problem.kind, ProblemKind::Syntax, "{wrong}");
+        assert_eq!(problem.help.as_deref(), Some(format!("write `{mended}`").as_str()));
+        let mut text = with(&[(right, wrong)]);
+        text.replace_range(problem.span.unwrap(), &problem.replacement.unwrap());
+        assert!(text.contains(mended), "{text}");
+        assert_eq!(read(&text, &NoFiles).problems, [], "{wrong}");
+    }
+    // 1,250 may be a thousand, and is asked about
+    assert!(
+        problems(&[("rim = \"96.3 ft\"", "rim = 1,250")])
+            .iter()
+            .all(|problem| problem.help.as_deref() != Some("write `rim = \"1.250 ft\"`"))
+    );
+}
+
+#[test]
+fn volts_and_amperes_may_carry_their_unit() {
+    for text in ["\"115 V\"", "\"115V\"", "\"115 volts\"", "\"115 VAC\"", "115"] {
+        let reading = read(&with(&[("volts = 115", &format!("volts = {text}"))]), &NoFiles);
+        assert_eq!(reading.problems, [], "{text}");
+        assert_eq!(reading.site.unwrap().pumps[0].volts, Some(115.0), "{text}");
+    }
+    for text in ["\"115 W\"", "\"115\"", "\"V\"", "\"115 V or so\"", "\".5.5 V\""] {
+        let found = problems(&[("volts = 115", &format!("volts = {text}"))]);
+        assert_eq!(kinds(&found), ["wrong-type"], "{text}");
+    }
+    assert_eq!(kinds(&problems(&[("volts = 115", "volts = \"11500 V\"")])), ["out-of-range"]);
+}
+
+#[test]
 fn a_period_split_at_its_point_is_recognized() {
     let problem = only("[rain.depth.\"2.5 yr\"]", "[rain.depth.2.5yr]");
     assert_eq!(problem.kind, ProblemKind::BadRain);

@@ -244,26 +244,3 @@ fn identity_one_intensity_can_be_followed_where_it_is_said_how_long_it_rains() {
     let text = out(&run(&["storm", path, "--shape", "steady", "--duration", "30 min"]));
     assert!(text.contains("1.00 in of rain in 30 min"), "{text}");
 }
-
-#[test]
-fn identity_the_examples_of_the_help_work() {
-    let help = out(&run(&["storm", "--help"]));
-    let mut found = 0;
-    for line in help.lines().filter_map(|line| line.trim().strip_prefix("sumpwright ")) {
-        let mut words: Vec<String> = Vec::new();
-        for (place, part) in line.split('"').enumerate() {
-            if place % 2 == 1 {
-                words.push(part.to_owned());
-            } else {
-                words.extend(part.split_whitespace().map(str::to_owned));
-            }
-        }
-        if words.iter().any(|word| word == "--output") {
-            words.retain(|word| word != "--output" && word != "storm.csv");
-        }
-        let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        assert!(!out(&run(&words)).is_empty(), "{line}");
-        found += 1;
-    }
-    assert!(found >= 5, "{help}");
-}

@@ -16,9 +16,9 @@ use figures::with_figures;
 use proptest::prelude::*;
 use serde_json::Value;
 use std::collections::BTreeMap;
-use sumpwright::design::{Design, Finding, Severity, StormOutcome, design};
+use sumpwright::design::{Design, Finding, Severity, StormOutcome, basis, design};
 use sumpwright::pump_selection::Duty;
-use sumpwright::quantity::UnitSystem;
+use sumpwright::quantity::{Duration, Length, UnitSystem};
 use sumpwright::report::{json, text};
 use sumpwright::site::{self, NoFiles};
 
@@ -617,6 +617,21 @@ proptest! {
             let volume = |outcome: &StormOutcome| outcome.hollows.iter().map(|hollow| hollow.volume.m3()).sum::<f64>();
             prop_assert!(volume(after) >= volume(before) - span, "{} m3 before, {} m3 after, {span} m3 between the floats\n{file}\n{more}", volume(before), volume(after));
         }
+    }
+
+    /// Of three pumps, whatever is asked for.
+    #[test]
+    fn identity_the_pump_a_storm_is_followed_with_is_that_of_the_design(changes in prop::collection::vec((any::<usize>(), 0.5..1.6_f64), 0..4), asked in prop::option::of((0.0..6.0_f64, 0.0..3.0_f64)), named: bool) {
+        let file = with_figures(EXAMPLES[0], &changes, true);
+        let Some(mut site) = site::read(&file, &NoFiles).site else { return Ok(()) };
+        prop_assert!(site.pumps.len() > 2);
+        site.goal.standing_water = asked.map(|(depth, _)| Length::from_inch(depth));
+        site.goal.clear_within = asked.map(|(_, hours)| Duration::from_h(hours));
+        if !named {
+            site.pumping.chosen = None;
+        }
+        let pump = |design: &Design| design.pump().map(|pump| pump.name.clone());
+        prop_assert_eq!(design(&site).ok().and_then(|design| pump(&design)), basis(&site).ok().map(|basis| basis.pump.name), "{}", file);
     }
 
     #[test]

@@ -31,35 +31,40 @@ impl Names {
 /// A name without case, punctuation, order of words, plurals and usual abbreviations: `Sch. 40 PVC` and
 /// `PVC schedule 40` have the same key.
 pub(super) fn key(name: &str) -> String {
-    let mut words: Vec<String> = Vec::new();
-    let mut word = String::new();
-    for c in name.chars().flat_map(char::to_lowercase) {
+    let lower = name.to_lowercase();
+    let mut words: Vec<&str> = Vec::with_capacity(8);
+    let (mut begin, mut last) = (0, None::<char>);
+    for (at, c) in lower.char_indices() {
+        let in_word = c.is_alphanumeric();
         // A word also ends between letters and digits: `sdr35`.
-        let joins = word.chars().next_back().is_none_or(|last| last.is_ascii_digit() == c.is_ascii_digit());
-        if !c.is_alphanumeric() || !joins {
-            keep(&mut words, &word);
-            word.clear();
+        let joins = last.is_none_or(|last| last.is_ascii_digit() == c.is_ascii_digit());
+        if !in_word || !joins {
+            keep(&mut words, lower.get(begin..at).unwrap_or_default());
+            begin = at;
         }
-        if c.is_alphanumeric() {
-            word.push(c);
+        if in_word {
+            last = Some(c);
+        } else {
+            begin = at + c.len_utf8();
+            last = None;
         }
     }
-    keep(&mut words, &word);
+    keep(&mut words, lower.get(begin..).unwrap_or_default());
     words.sort_unstable();
     words.dedup();
     words.join(" ")
 }
 
 /// Adds a word in its usual form.
-fn keep(words: &mut Vec<String>, word: &str) {
+fn keep<'w>(words: &mut Vec<&'w str>, word: &'w str) {
     let singular = word.strip_suffix('s').filter(|stem| stem.len() > 2 && !stem.ends_with('s')).unwrap_or(word);
     match singular {
         "" | "deg" | "degree" | "the" | "of" => {}
-        "sch" | "sched" | "schd" => words.push("schedule".to_owned()),
-        "ell" | "elb" | "el" => words.push("elbow".to_owned()),
-        "perf" => words.push("perforated".to_owned()),
-        "upvc" => words.extend(["pvc".to_owned(), "u".to_owned()]),
-        other => words.push(other.to_owned()),
+        "sch" | "sched" | "schd" => words.push("schedule"),
+        "ell" | "elb" | "el" => words.push("elbow"),
+        "perf" => words.push("perforated"),
+        "upvc" => words.extend(["pvc", "u"]),
+        other => words.push(other),
     }
 }
 

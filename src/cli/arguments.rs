@@ -40,6 +40,9 @@ Exit codes:
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// Write a new site file: asks in plain words for what it needs
+    #[command(after_help = super::new::HELP)]
+    New(super::new::NewOptions),
     /// Size the drainage of a site: the sizing report
     #[command(after_help = SIZE_HELP.to_owned() + EXIT_CODES)]
     Size(SizeOptions),

@@ -21,12 +21,15 @@ pub(super) fn welcome() -> String {
 sumpwright sizes pumped yard drainage: will this pump, pipe and basin carry the
 water away, why, and what to change if not.
 
-Type this first, from the folder that sumpwright came in:
+Type this first:
+
+  sumpwright new yard.toml
+
+It asks about your yard in plain words and writes a site file; what you do not
+know yet stays open. To see a report at once, from the folder that sumpwright
+came in:
 
   sumpwright size examples/cut-bank.toml
-
-It reads a site file and prints its sizing report. Copy that file, put your own
-yard's numbers in it, and run it again.
 
   sumpwright check yard.toml     what is wrong with a site file
   sumpwright storm yard.toml     the course of one storm through the yard
@@ -110,6 +113,11 @@ pub(super) fn size(options: &SizeOptions) -> Said {
     options.delivery.deliver(out, said, ending)
 }
 
+/// The sizing report as text.
+pub(super) fn report(site: &Site) -> Result<String, DesignError> {
+    design(site).map(|design| text::sizing_report(&design))
+}
+
 /// The sizing report as HTML.
 pub(super) fn report_html(site: &Site, design: &Design, margins: Option<&Margins>, steps: Option<&[Step]>) -> String {
     let drawn = Drawn::of(site, design);
@@ -171,10 +179,16 @@ pub(super) fn check(options: &CheckOptions) -> Said {
         return Said::err(format!("{said}error: {error}\n"), Ending::BadInput);
     }
     let name = input::shown(&options.file);
-    let found = match site.doubts.len() {
-        0 => "no mistakes found in the file".to_owned(),
-        1 => "no errors, and 1 warning to look at".to_owned(),
-        more => format!("no errors, and {more} warnings to look at"),
+    let gaps = site.doubts.iter().filter(|doubt| doubt.to_be_measured).count();
+    let found = match (site.doubts.len() - gaps, gaps) {
+        (0, 0) => "no mistakes found in the file".to_owned(),
+        (0, gaps) => format!("no mistakes found in the file, and {gaps} to be measured"),
+        (1, 0) => "no errors, and 1 warning to look at".to_owned(),
+        (more, 0) => format!("no errors, and {more} warnings to look at"),
+        (warnings, gaps) => {
+            let s = if warnings == 1 { "" } else { "s" };
+            format!("no errors, {warnings} warning{s} to look at, and {gaps} to be measured")
+        }
     };
     let mut out = format!("{name}: {found}.\nWhether the design holds: sumpwright size {name}\n");
     if !site.not_used.is_empty() {

@@ -86,6 +86,14 @@ pub(super) fn said() -> String {
     format!("interrupted at {reached} of the record, {share}; nothing was written\n")
 }
 
+/// What is said last when the program is broken off outside of a run.
+static LAST_WORDS: Mutex<String> = Mutex::new(String::new());
+
+/// From now on this is said last when the program is broken off outside of a run.
+pub(super) fn last_words(words: String) {
+    *LAST_WORDS.lock().unwrap_or_else(PoisonError::into_inner) = words;
+}
+
 fn heard() {
     let again = SHARED.asked.swap(true, Ordering::SeqCst);
     let running = SHARED.running.load(Ordering::SeqCst);
@@ -101,11 +109,12 @@ fn heard() {
     for file in unfinished.iter() {
         let _ = fs::remove_file(file);
     }
-    let words = match (running, unfinished.is_empty()) {
+    let words: String = match (running, unfinished.is_empty()) {
         (true, _) => said(),
         (false, false) => "interrupted; nothing was written\n".to_owned(),
         (false, true) => "interrupted\n".to_owned(),
     };
-    let _ = std::io::stderr().write_all(words.as_bytes());
+    let last = LAST_WORDS.lock().unwrap_or_else(PoisonError::into_inner);
+    let _ = std::io::stderr().write_all(format!("{words}{last}").as_bytes());
     std::process::exit(130);
 }

@@ -6,6 +6,7 @@ mod delivery;
 mod input;
 mod interrupt;
 mod margins;
+mod new;
 mod options;
 mod output;
 mod papers;
@@ -94,6 +95,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Record(options)) => record::record(&options),
         Some(Command::Papers(options)) => papers::papers(&options),
         Some(Command::Takeoff(options)) => takeoff::takeoff(&options),
+        Some(Command::New(options)) => new::new(&options),
         Some(Command::Check(options)) => commands::check(&options),
         Some(Command::Explain(options)) => commands::explain(&options.words),
         Some(Command::Tables(options)) => commands::tables(&options),

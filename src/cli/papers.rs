@@ -62,7 +62,8 @@ pub(super) enum PaperFormat {
 }
 
 pub(super) fn papers(options: &PapersOptions) -> Said {
-    let read_here: Vec<&Path> = options.file.iter().map(PathBuf::as_path).collect();
+    let (file, asked) = in_order(options);
+    let read_here: Vec<&Path> = file.iter().map(PathBuf::as_path).collect();
     let path = match output::asked(options.output.as_deref(), options.force, &read_here) {
         Ok(path) => path,
         Err(refused) => return refused,
@@ -72,8 +73,8 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
         let out = rendered(&papers::blank_visit(units), options.format);
         return output::deliver(out, String::new(), path, options.force, Ending::Fine);
     }
-    let Some(file) = &options.file else { return Said::out(list(), Ending::Fine) };
-    let paper = match options.paper.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
+    let Some(file) = &file else { return Said::out(list(), Ending::Fine) };
+    let paper = match asked.as_deref().map(|name| Paper::named(name).ok_or(name)).transpose() {
         Ok(paper) => paper,
         Err(name) => {
             let known: Vec<&str> = PAPERS.iter().map(|paper| paper.name()).collect();
@@ -81,6 +82,13 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
             return Said::err(format!("error: there is no paper `{name}`\n{help}"), Ending::BadInput);
         }
     };
+    if let (None, Some(name)) = (paper, paper_without_file(file)) {
+        let help = format!("help: write `sumpwright papers yard.toml {}`, with your own site file", name.name());
+        return Said::err(
+            format!("error: `{}` is a paper, and no site file is named\n{help}\n", file.display()),
+            Ending::BadInput,
+        );
+    }
     let (mut site, said) = match read(file) {
         Ok(read) => read,
         Err(said) => return said,
@@ -107,6 +115,24 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
     let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
     let document = paper.document(sources);
     output::deliver(rendered(&document, options.format), said, path, options.force, Ending::Fine)
+}
+
+/// The site file and the paper asked for: in either order, as long as the first is no file that is there.
+fn in_order(options: &PapersOptions) -> (Option<PathBuf>, Option<String>) {
+    let (file, paper) = (options.file.clone(), options.paper.clone());
+    if let (Some(first), Some(second)) = (&file, &paper)
+        && let Some(name) = paper_without_file(first)
+        && Paper::named(second).is_none()
+    {
+        return (Some(PathBuf::from(second)), Some(name.name().to_owned()));
+    }
+    (file, paper)
+}
+
+/// The paper that is named where a file is wanted; none where there is such a file.
+fn paper_without_file(file: &Path) -> Option<Paper> {
+    let name = file.to_str().and_then(Paper::named)?;
+    (!file.exists()).then_some(name)
 }
 
 fn rendered(document: &Document, format: PaperFormat) -> String {

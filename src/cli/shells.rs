@@ -14,7 +14,8 @@ Examples, each with where the shell looks for it:
   sumpwright completions bash --output ~/.local/share/bash-completion/completions/sumpwright
   sumpwright completions zsh --output ~/.zfunc/_sumpwright
   sumpwright completions fish --output ~/.config/fish/completions/sumpwright.fish
-For zsh the folder has to be in `fpath` before `compinit`. PowerShell: put the script into the profile.";
+The folder must be there: `mkdir -p ~/.zfunc`, say. For zsh it has to be in `fpath` before `compinit`.
+PowerShell: put the script into the profile.";
 
 pub(super) const MANUAL_HELP: &str = "\
 Examples:

@@ -77,8 +77,8 @@ pub(super) fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Opt
     if let Some(pump) = only {
         return Some(pump::judge_for_stops(site, pump, storm, rest));
     }
-    let (mut pumps, _, chosen) = ranked(site, storm, rest, true);
-    (chosen < pumps.len()).then(|| pumps.swap_remove(chosen))
+    let judged = super::side_by_side::side_by_side(&site.pumps, |pump| pump::judge_silently(site, pump, storm, rest));
+    rank::best(site, judged, storm.peak_inflow, |pump| super::in_storm(site, pump, storm, rest))
 }
 
 /// All pumps judged, best first, how each stands, and which of them is used.

@@ -1,5 +1,6 @@
 //! Which candidate serves best, and why the others were turned down.
 
+use super::checks::storm::softens;
 use super::finding::Severity;
 use super::phrase::{Phrase, phrase};
 use super::pump::PumpResult;
@@ -33,23 +34,7 @@ pub(super) fn rank(
     peak_inflow: Flow,
 ) -> (Vec<PumpResult>, Vec<Standing>, usize) {
     let priced = pumps.iter().all(|pump| pump.price.is_some());
-    pumps.sort_by(|a, b| {
-        b.holds()
-            .cmp(&a.holds())
-            .then(stops(a).cmp(&stops(b)))
-            .then_with(|| {
-                // once both are known to do what the owner asks, more is no better
-                if meets(site, a) && meets(site, b) {
-                    Ordering::Equal
-                } else {
-                    order(share(b, peak_inflow), share(a, peak_inflow))
-                }
-            })
-            .then(a.cautions().cmp(&b.cautions()))
-            .then(if priced { order(a.price.unwrap_or(0.0), b.price.unwrap_or(0.0)) } else { Ordering::Equal })
-            .then(order(flow(b).m3s(), flow(a).m3s()))
-            .then(a.name.cmp(&b.name))
-    });
+    pumps.sort_by(|a, b| Place::of(site, a, peak_inflow).before(&Place::of(site, b, peak_inflow), priced));
     let chosen =
         site.pumping.chosen.as_ref().and_then(|name| pumps.iter().position(|pump| &pump.name == name)).unwrap_or(0);
     let named = site.pumping.chosen.is_some();
@@ -71,10 +56,86 @@ pub(super) fn rank(
     (pumps, standings, chosen)
 }
 
+/// What a pump's place among the candidates goes by.
+struct Place<'p> {
+    stops: usize,
+    meets: bool,
+    share: f64,
+    cautions: usize,
+    price: f64,
+    flow: Flow,
+    name: &'p str,
+}
+
+impl<'p> Place<'p> {
+    fn of(site: &Site, pump: &'p PumpResult, peak_inflow: Flow) -> Self {
+        Self {
+            stops: stops(pump),
+            meets: meets(site, pump),
+            share: share(pump, peak_inflow),
+            cautions: pump.cautions(),
+            price: pump.price.unwrap_or(0.0),
+            flow: flow(pump),
+            name: &pump.name,
+        }
+    }
+    /// The best that it can come to be once a pump is followed through the design storm.
+    fn at_best(site: &Site, pump: &'p PumpResult, peak_inflow: Flow) -> Self {
+        let softened = |severity| {
+            let mut findings = pump.findings.iter();
+            usize::from(findings.any(|finding| softens(finding) && finding.severity == severity))
+        };
+        let known = Self::of(site, pump, peak_inflow);
+        Self {
+            stops: known.stops - softened(Severity::Stop),
+            cautions: known.cautions - softened(Severity::Caution),
+            meets: asked(site),
+            ..known
+        }
+    }
+    fn before(&self, other: &Self, priced: bool) -> Ordering {
+        self.stops
+            .cmp(&other.stops)
+            // once both are known to do what the owner asks, more is no better
+            .then(if self.meets && other.meets { Ordering::Equal } else { order(other.share, self.share) })
+            .then(self.cautions.cmp(&other.cautions))
+            .then(if priced { order(self.price, other.price) } else { Ordering::Equal })
+            .then(order(other.flow.m3s(), self.flow.m3s()))
+            .then_with(|| self.name.cmp(other.name))
+    }
+}
+
+/// The pump that [`rank`] puts first once all are followed through the design storm, of pumps that were not yet: only
+/// those are followed that could still be first.
+pub(super) fn best(
+    site: &Site,
+    pumps: Vec<PumpResult>,
+    peak_inflow: Flow,
+    mut follow: impl FnMut(PumpResult) -> PumpResult,
+) -> Option<PumpResult> {
+    let priced = pumps.iter().all(|pump| pump.price.is_some());
+    let mut left: Vec<(PumpResult, bool)> = pumps.into_iter().map(|pump| (pump, false)).collect();
+    loop {
+        let places = left.iter().map(|(pump, followed)| {
+            if *followed { Place::of(site, pump, peak_inflow) } else { Place::at_best(site, pump, peak_inflow) }
+        });
+        let (first, _) = places.enumerate().min_by(|(_, one), (_, other)| one.before(other, priced))?;
+        let (pump, followed) = left.swap_remove(first);
+        if followed {
+            return Some(pump);
+        }
+        left.push((follow(pump), true));
+    }
+}
+
+/// Whether the owner asks for something.
+fn asked(site: &Site) -> bool {
+    site.goal.standing_water.is_some() || site.goal.clear_within.is_some()
+}
+
 /// Whether a pump is known to meet what the owner asks for.
 fn meets(site: &Site, pump: &PumpResult) -> bool {
-    let asked = site.goal.standing_water.is_some() || site.goal.clear_within.is_some();
-    asked && pump.in_storm.is_some() && !pump.findings.iter().any(|finding| finding.id == "goal-missed")
+    asked(site) && pump.in_storm.is_some() && !pump.findings.iter().any(|finding| finding.id == "goal-missed")
 }
 
 fn order(a: f64, b: f64) -> Ordering {

@@ -7,7 +7,7 @@ use crate::basin::{displaced_between, height_for_volume, stored_between, usual_p
 use crate::hydraulics::{DrainBack, drain_back};
 use crate::pump_selection::{DutyPoint, Pump};
 use crate::quantity::{Area, Duration, Flow, Length, Level, Measure, Volume};
-use crate::site::Site;
+use crate::site::{Inlet, Site};
 use crate::working::Working;
 
 /// How the pump cycles.
@@ -231,12 +231,13 @@ fn per_hour<N: crate::quantity::Real>(cycle: Duration<N>) -> N {
 const BELOW_ALARM: Length = Length::from_inch(2.0);
 
 /// How high the on float may go: not above the lowest pipe that comes in, and a little below the alarm, or the place
-/// where water first shows.
+/// where water first shows. Where there is no alarm yet, room for one is left below the pipe.
 pub(super) fn highest_on(site: &Site) -> Length {
     let basin = &site.basin;
     let (shows, _) = surfaces_at(site);
     let alarm = basin.alarm.map_or(shows - basin.floor, |alarm| alarm.min(shows - basin.floor)) - BELOW_ALARM;
-    lowest_inlet(site).map_or(alarm, |(level, _)| alarm.min(level - basin.floor))
+    let for_alarm = if basin.alarm.is_some() { Length::ZERO } else { BELOW_ALARM };
+    lowest_inlet(site).map_or(alarm, |(level, _)| alarm.min(level - basin.floor - for_alarm))
 }
 
 /// What a live volume has to meet.
@@ -337,6 +338,18 @@ pub fn surfaces_at(site: &Site) -> (Level, String) {
     site.inlets.iter().fold((site.basin.rim, "the basin's rim".to_owned()), |lowest, inlet| {
         if inlet.rim < lowest.0 { (inlet.rim, format!("the grate `{}`", inlet.name)) } else { lowest }
     })
+}
+
+/// Whether water comes out of the basin's lid before it stands at any grate: no grate is entered, or each lies above the
+/// basin's rim, or the lowest point of the low spot that it stands in does.
+pub(super) fn basin_shows_first(site: &Site) -> bool {
+    site.inlets.iter().all(|inlet| stands_from(site, inlet) > site.basin.rim)
+}
+
+/// The level from which water stands at a grate: its rim, or the lowest ground of its low spot where that lies higher.
+pub(super) fn stands_from(site: &Site, inlet: &Inlet) -> Level {
+    let spot = site.low_spots.iter().find(|spot| Some(&spot.name) == inlet.low_spot.as_ref());
+    spot.and_then(|spot| spot.surface.first()).map_or(inlet.rim, |(lowest, _)| lowest.max(inlet.rim))
 }
 
 /// The room in the basin between the on level and the level at which water shows.

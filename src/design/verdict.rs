@@ -296,6 +296,7 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
             super::checks::storm::stands_words(&run.outcome, &site.limits.film).say(site.units)
         )
     }));
+    sentences.extend(storms.soil_not_known_words().map(|words| phrase!("{}", words)));
     let cut = &storms.power_cut;
     sentences.extend(match cut.stands_after {
         Some(after) => Some(phrase!(

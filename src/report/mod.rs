@@ -1,5 +1,6 @@
 //! Results as people and programs read them. Computes nothing.
 
+pub mod asking;
 pub mod explain;
 pub mod html;
 pub mod json;

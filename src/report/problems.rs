@@ -1,9 +1,10 @@
 //! Problems of a site file as text: file, line, column, the line with what is wrong underlined, and what to write.
 
-use super::layout::{clean, invisible};
-use crate::site::{Problem, Severity};
+use super::layout::{clean, invisible, wrap};
+use crate::site::{Problem, ProblemKind, Severity};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use std::fmt::Write as _;
 use std::ops::Range;
 
 /// How to render.
@@ -34,26 +35,62 @@ pub fn render(problems: &[Problem], file_name: &str, text: &str, look: Look) -> 
     let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(look.width.clamp(40, 200));
     let lines = Lines::of(text);
     let mut out = String::new();
-    for problem in problems.iter().take(SHOWN) {
+    let (gaps, mistakes): (Vec<&Problem>, Vec<&Problem>) =
+        problems.iter().partition(|problem| problem.kind == ProblemKind::ToBeMeasured);
+    for problem in mistakes.iter().take(SHOWN) {
         out.push_str(&one(problem, file_name, &lines, &renderer));
         out.push_str("\n\n");
     }
-    out.push_str(&closing(problems, file_name));
+    if !gaps.is_empty() {
+        out.push_str(&to_be_measured(&gaps, file_name, &lines, look.width));
+        out.push('\n');
+    }
+    out.push_str(&closing(&mistakes, &gaps, file_name));
     out
 }
 
-fn closing(problems: &[Problem], file_name: &str) -> String {
-    let errors = problems.iter().filter(|problem| problem.is_error()).count();
-    let warnings = problems.len() - errors;
+/// The gaps together, as a list to go out with: no line of the file would say more than its key.
+fn to_be_measured(gaps: &[&Problem], file_name: &str, lines: &Lines<'_>, width: usize) -> String {
+    let mut out = String::from("still to be measured:\n");
+    for gap in gaps.iter().take(SHOWN) {
+        let place = gap.span.as_ref().map_or_else(String::new, |place| {
+            let (line, within) = lines.find(place);
+            let column = lines.text(line).get(..within.start).map_or(0, |before| before.chars().count());
+            format!(":{}:{}", line + 1, column + 1)
+        });
+        let (name, message) = (clean(file_name), clean(&gap.message));
+        // the heading has said the rest
+        let what = message.strip_suffix(" is still to be measured").unwrap_or(&message);
+        let how = gap.help.as_deref().unwrap_or_default();
+        let _ = writeln!(out, "  {name}{place}: {what} ({})", clean(&gap.label));
+        for line in wrap(&clean(how), width.clamp(40, 80) - 6) {
+            let _ = writeln!(out, "      {line}");
+        }
+    }
+    out
+}
+
+fn closing(mistakes: &[&Problem], gaps: &[&Problem], file_name: &str) -> String {
+    let errors = mistakes.iter().filter(|problem| problem.is_error()).count();
+    let warnings = mistakes.len() - errors;
+    let needed = gaps.iter().filter(|gap| gap.is_error()).count();
     let count = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-    let counted = match (errors, warnings) {
-        (0, warnings) => count(warnings, "warning"),
-        (errors, 0) => count(errors, "error"),
-        (errors, warnings) => format!("{} and {}", count(errors, "error"), count(warnings, "warning")),
-    };
-    let rest = problems.len().saturating_sub(SHOWN);
+    let mut counted = Vec::new();
+    if errors > 0 {
+        counted.push(count(errors, "error"));
+    }
+    if warnings > 0 {
+        counted.push(count(warnings, "warning"));
+    }
+    match (gaps.len(), needed) {
+        (0, _) => {}
+        (all, 0) => counted.push(format!("{all} to be measured")),
+        (all, needed) if all == needed => counted.push(format!("{all} to be measured before it can be sized")),
+        (all, needed) => counted.push(format!("{all} to be measured, {needed} of them before it can be sized")),
+    }
+    let rest = mistakes.len().saturating_sub(SHOWN) + gaps.len().saturating_sub(SHOWN);
     let hidden = if rest > 0 { format!(" ({rest} not shown)") } else { String::new() };
-    format!("{}: {counted}{hidden}\n", clean(file_name))
+    format!("{}: {}{hidden}\n", clean(file_name), counted.join(" and "))
 }
 
 fn one(problem: &Problem, file_name: &str, lines: &Lines<'_>, renderer: &Renderer) -> String {

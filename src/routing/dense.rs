@@ -25,6 +25,9 @@ impl Dense {
     pub(super) fn cubics_mut(&mut self) -> &mut [Cubic] {
         &mut self.cubics
     }
+    pub(super) fn cubics(&self) -> &[Cubic] {
+        &self.cubics
+    }
     pub(super) fn cubic(&self, store: usize) -> Cubic {
         self.cubics[store]
     }

@@ -23,7 +23,7 @@ mod totals;
 pub use path::{BROAD_CREST, FullPipe, PIPE_ENTRY_LOSS, Path, PathKind};
 pub use rates::{Forcing, Running};
 pub use rating::Rating;
-pub use router::{Moments, Router, Stretch, Switch, Unwatched, Watch};
+pub use router::{Moments, Recording, Router, Stretch, Switch, Unwatched, Watch};
 pub use storage::StageStorage;
 pub use system::{Floats, Seep, Station, System};
 pub use timeline::{Change, Follower, Timeline};

@@ -32,7 +32,7 @@ impl Forcing {
 }
 
 /// What comes in from outside, as the kernel takes it: a parabola in time for each store, from a moment on.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Coming {
     /// For each store: flow, m³/s, its growth, m³/s², and half the growth of that, m³/s³.
     pub(super) inflow: Vec<(f64, f64, f64)>,

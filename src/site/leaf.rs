@@ -155,10 +155,21 @@ impl Reader<'_> {
         }
         let place = value.span();
         if let DeValue::String(text) = value.get_ref() {
+            if let Some(number) = meant::number_with_own_unit(key, text) {
+                return Some(number);
+            }
             let mut problem = Problem::error(
                 ProblemKind::WrongType,
                 place,
-                format!("`{path}` is {} without unit and quotes, not `\"{}\"`", wanted(key.kind), echo(text)),
+                match meant::own_unit(key).and_then(<[_]>::first) {
+                    Some(unit) => format!(
+                        "`{path}` is a number, bare or in quotes with its unit `{unit}`, not `\"{}\"`",
+                        echo(text)
+                    ),
+                    None => {
+                        format!("`{path}` is {} without unit and quotes, not `\"{}\"`", wanted(key.kind), echo(text))
+                    }
+                },
             )
             .label("a text");
             // `4:1` of a side slope, the horizontal first

@@ -1,5 +1,6 @@
 //! Reading values made of several: pairs, fittings, rain tables.
 
+use super::gap::is_gap;
 use super::keys::{Key, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::echo;
@@ -231,6 +232,10 @@ impl<'t> Reader<'t> {
                 let place = self.key_place(duration.span());
                 let seconds = self.named_quantity(&here, name, Dimension::Duration, &place);
                 let path = format!("{here}.\"{}\"", echo(name));
+                if is_gap(depth.get_ref()) {
+                    self.depth_gap(&path, depth.span());
+                    continue;
+                }
                 let metres = self.quantity(&path, &DEPTH, Dimension::RainDepth, depth);
                 match (seconds, metres) {
                     (Some(seconds), Some(metres)) => {

@@ -80,6 +80,52 @@ pub(super) fn money(text: &str) -> Option<String> {
     (plain && short && fine && !leads).then_some(number)
 }
 
+/// The units that a bare number of volts or amperes may carry, as people write them; none for other keys.
+pub(super) fn own_unit(key: &Key) -> Option<&'static [&'static str]> {
+    match key.name {
+        name if name.ends_with("volts") => {
+            Some(&["V", "v", "volt", "volts", "Volt", "Volts", "VAC", "VDC", "V AC", "V DC"])
+        }
+        name if name.ends_with("amps") => Some(&["A", "a", "amp", "amps", "Amp", "Amps", "ampere", "amperes"]),
+        name if name.ends_with("amp_hours") => Some(&["Ah", "AH", "ah", "amp-hours", "amp hours"]),
+        _ => None,
+    }
+}
+
+/// The number in a text with the unit that its key means in any case: `115 V` for volts.
+pub(super) fn number_with_own_unit(key: &Key, text: &str) -> Option<f64> {
+    let text = text.trim();
+    let end = text.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(text.len());
+    let (number, unit) = text.split_at_checked(end)?;
+    let plain = number.starts_with(|letter: char| letter.is_ascii_digit()) && !number.ends_with('.');
+    own_unit(key)?.contains(&unit.trim()).then(|| number.parse().ok()).flatten().filter(|_| plain)
+}
+
+/// The elbow that is meant by its angle alone: `45`, `90 deg`.
+pub(super) fn elbow(name: &str) -> Option<&'static str> {
+    let plain: String = name.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
+    match plain.to_lowercase().trim_end_matches("degrees").trim_end_matches("degree").trim_end_matches("deg") {
+        "45" | "45s" => Some("elbow 45"),
+        "90" | "90s" => Some("elbow 90"),
+        _ => None,
+    }
+}
+
+/// A check valve, no kind of it said.
+pub(super) fn is_check_valve(name: &str) -> bool {
+    let plain = name.trim().to_lowercase().replace(['-', '_'], " ");
+    matches!(
+        plain.as_str(),
+        "check"
+            | "check valve"
+            | "checkvalve"
+            | "non return"
+            | "non return valve"
+            | "nonreturn valve"
+            | "one way valve"
+    )
+}
+
 /// `true` or `false` in other words.
 pub(super) fn flag(text: &str) -> Option<&'static str> {
     match text.trim().to_lowercase().as_str() {
@@ -91,11 +137,16 @@ pub(super) fn flag(text: &str) -> Option<&'static str> {
 
 /// What to write in place of a text that is no quantity, where more can be said than the text by itself tells.
 pub(super) fn hint(path: &str, example: &str, dimension: Dimension, text: &str, error: &ReadError) -> Option<String> {
-    const NONE: [&str; 9] = ["none", "no", "n/a", "na", "unknown", "not known", "?", "-", "tbd"];
+    const NONE: [&str; 5] = ["none", "no", "n/a", "na", "-"];
+    const NOT_KNOWN: [&str; 6] = ["unknown", "not known", "tbd", "don't know", "to be measured", "??"];
     let optional = keys::at_path(path.split('.')).is_some_and(|key| !key.required);
-    if optional && NONE.contains(&text.trim().to_lowercase().as_str()) {
+    let word = text.trim().to_lowercase();
+    if NOT_KNOWN.contains(&word.as_str()) {
+        return Some("write `\"?\"` for what is still to be measured: `check` lists all of that".to_owned());
+    }
+    if optional && NONE.contains(&word.as_str()) {
         return Some(format!(
-            "leave the line out where there is none, or it is not known; else write it like `{example}`"
+            "leave the line out where there is none, write `\"?\"` where it is still to be measured; else write it like `{example}`"
         ));
     }
     if is_conductivity(path, dimension) && !matches!(error, ReadError::NoNumber { .. }) {

@@ -9,6 +9,7 @@ mod brackets;
 mod build;
 mod checks;
 mod foreign;
+mod gap;
 pub mod keys;
 mod leaf;
 mod lists;
@@ -30,6 +31,7 @@ mod walk;
 mod with_unit;
 mod words;
 
+pub use gap::GAP;
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,
     FrenchTrench, Frost, FrostPlan, Gap, Goal, Ground, Groundwater, Inlet, Limit, Limits, LowSpot, MarginRange,
@@ -44,6 +46,7 @@ pub use price_list::{PriceList, price_list};
 pub use problem::{Problem, ProblemKind, Severity};
 pub use reference::{KeyEntry, key_entries, reference};
 pub use schema::{price_list_schema, schema};
+pub(crate) use suggest::nearest;
 
 use syntax::Parsed;
 use toml::de::DeTable;
@@ -140,6 +143,7 @@ fn doubts(problems: &[Problem], text: &str) -> Vec<Doubt> {
             line: problem.span.as_ref().map(line),
             message: problem.message.clone(),
             help: problem.help.clone(),
+            to_be_measured: problem.kind == ProblemKind::ToBeMeasured,
         })
         .collect()
 }

@@ -45,6 +45,8 @@ kinds! {
     MissingKey = "missing-key";
     /// A value of the wrong sort: a list where a text belongs, `[pump]` where `[[pump]]` belongs.
     WrongType = "wrong-type";
+    /// A value that somebody still has to find out.
+    ToBeMeasured = "to-be-measured";
     /// A number without its unit.
     BareNumber = "bare-number";
     /// A text that is not the quantity wanted.

@@ -1,6 +1,6 @@
 //! The reference of the site file, written from the declaration of its keys.
 
-use super::keys::{Key, Kind, SITE};
+use super::keys::{Key, Kind, SITE, how};
 use super::range::fallback;
 use super::walk::wanted;
 use crate::quantity::accepted;
@@ -35,6 +35,8 @@ pub struct KeyEntry {
     pub range: String,
     /// What is taken when it is left out.
     pub default: &'static str,
+    /// How its value is found out on the spot, where that is told.
+    pub how: Option<&'static str>,
     /// An example, as the file writes it.
     pub example: String,
 }
@@ -57,7 +59,8 @@ fn entries(all: &mut Vec<KeyEntry>, table: &str, keys: &'static [Key]) {
         };
         let example = if key.example.is_empty() { String::new() } else { format!("{} = {}", key.name, key.example) };
         let (kind, range) = (kind(key), if inner.is_some() { String::new() } else { range(key) });
-        let entry = KeyEntry { path, name: key.name, doc: key.doc, kind, range, default: key.default, example };
+        let how = how(&inside);
+        let entry = KeyEntry { path, name: key.name, doc: key.doc, kind, range, default: key.default, how, example };
         all.push(entry);
         if let Some(inner) = inner {
             entries(all, &inside, inner);
@@ -72,6 +75,9 @@ This page is written by the program from its declaration of the keys; a test kee
 A site file is a text in TOML: one yard and one basin a file. Counts, ratios and money are bare numbers. Everything
 with a unit is a text with its unit, in quotes: `length = \"150 ft\"`. A level may also be a rod reading:
 `{ rod = \"6.31 ft\" }`, or `{ rod = \"6.31 ft\", setup = \"back\" }` with several setups in `[levels]`.
+
+A value that somebody still has to find out is written `\"?\"`, whatever the key holds: `rim = \"?\"`. `sumpwright check`
+lists all such gaps together, with how each is measured. A key that can be left out counts as left out until then.
 
 In the tables below *must* marks what cannot be left out, and *not used yet* what is read and checked but nothing
 computes with.

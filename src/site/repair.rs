@@ -3,6 +3,8 @@
 //! A repair is a guess. Whoever uses one reads the repaired text again and keeps it only if the line is then right.
 
 use super::keys;
+use super::words::unit_of;
+use crate::quantity::Dimension;
 
 /// A slip: what to say, and how to put the line right.
 pub(super) struct Slip {
@@ -32,6 +34,11 @@ pub(super) const SLIPS: &[Slip] = &[
     Slip { message: "between a key and its value stands `=`", label: "`=` is missing", repair: equals },
     Slip { message: "a key with a space in it needs quotes", label: "without quotes", repair: quote_key },
     Slip { message: "true and false are written in small letters", label: "write `true` or `false`", repair: flag },
+    Slip {
+        message: "a number takes a decimal point, not a comma, and stands in quotes with the unit that it is in",
+        label: "a decimal comma",
+        repair: decimal_comma,
+    },
     Slip { message: "a value that is not a bare number needs quotes", label: "without quotes", repair: quote_values },
     Slip { message: "a comma is missing between two values", label: "no comma", repair: commas },
     Slip { message: "the quotes are not closed", label: "a quote is missing", repair: close_quote },
@@ -236,6 +243,31 @@ fn flag(line: &str) -> Option<String> {
         _ => return None,
     };
     Some(format!("{key}= {meant}{}", ending(line)))
+}
+
+/// `rim = 48,20` to `rim = "48.20 ft"`: with the unit of the key's example, without one where the key takes a bare number.
+/// Three digits behind the comma may be a thousand.
+fn decimal_comma(line: &str) -> Option<String> {
+    let (key, value) = line.split_once('=')?;
+    let bare = code(value).trim();
+    let (whole, part) = bare.trim_matches('"').split_once(',')?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    if !digits(whole.strip_prefix('-').unwrap_or(whole)) || !digits(part) || part.len() == 3 {
+        return None;
+    }
+    let name = key.trim();
+    let home = keys::tables_with(name).into_iter().next()?;
+    let known = keys::at_path(home.split('.').chain([name]))?;
+    let comment = value.find('#').map_or("", |at| value.get(at..).unwrap_or("")).trim_end();
+    let gap = if comment.is_empty() { "" } else { " " };
+    let number = format!("{whole}.{part}");
+    let written = match known.kind {
+        keys::Kind::Quantity(dimension) => format!("\"{number} {}\"", unit_of(known.example, dimension)),
+        keys::Kind::Level => format!("\"{number} {}\"", unit_of(known.example, Dimension::Level)),
+        keys::Kind::Number | keys::Kind::Ratio | keys::Kind::Money => number,
+        _ => return None,
+    };
+    Some(format!("{key}= {written}{gap}{comment}{}", ending(line)))
 }
 
 /// Puts every value that is neither quoted nor a number in quotes.

@@ -4,8 +4,10 @@
 //! allowed. What depends on two values, or on the unit of a text, the reader alone can say. It never refuses what the
 //! reader takes, but for blanks around a word of a list.
 
+use super::gap::{GAP, may_be_a_remark};
 use super::keys::{FITTING, Key, Kind, PRICE_LIST, ROD, Range, SITE};
 use super::lists::MOST_FITTINGS;
+use super::meant::own_unit;
 use super::money::{LONGEST_LIST, MOST_MONEY};
 use super::words::as_number;
 use crate::quantity::{Dimension, accepted};
@@ -18,6 +20,8 @@ const DRAFT: &str = "http://json-schema.org/draft-07/schema#";
 const WITH_UNIT: &str = "[0-9½¼¾⅛⅜⅝⅞].*[^0-9\\s.,+-]";
 /// Anything but blanks.
 const NOT_BLANK: &str = "\\S";
+/// The mark of a gap.
+const MARK: &str = "^\\s*\\?\\s*$";
 /// A number of percent.
 const PERCENT: &str = "^\\s*[-+]?[0-9.]+([eE][-+]?[0-9]+)?\\s*%\\s*$";
 
@@ -62,7 +66,24 @@ fn of(key: &Key) -> Value {
     if let Some(example) = example(key) {
         add(&mut schema, json!({ "examples": [example] }));
     }
-    add(&mut schema, value(key));
+    add(&mut schema, if may_be_a_remark(key) { value(key) } else { or_gap(value(key)) });
+    schema
+}
+
+/// The same, or the mark of what is still to be measured.
+fn or_gap(mut schema: Value) -> Value {
+    let Some(members) = schema.as_object_mut() else { return schema };
+    if let Some(Value::Array(words)) = members.get_mut("enum") {
+        words.push(Value::from(GAP));
+        return schema;
+    }
+    match members.get("pattern").and_then(Value::as_str) {
+        Some(WITH_UNIT) => members.insert("pattern".to_owned(), Value::from(format!("{WITH_UNIT}|{MARK}"))),
+        // any text but a blank one, or any at all
+        Some(NOT_BLANK) => None,
+        None if members.get("type").and_then(Value::as_str) == Some("string") => None,
+        _ => return json!({ "anyOf": [schema, { "type": "string", "pattern": MARK }] }),
+    };
     schema
 }
 
@@ -118,7 +139,16 @@ fn value(key: &Key) -> Value {
         Kind::Text | Kind::Name | Kind::Reference(_) => json!({ "type": "string", "pattern": NOT_BLANK }),
         Kind::Choice(words) => json!({ "type": "string", "enum": words }),
         Kind::Count => bounded("integer", key.range, Some(0)),
-        Kind::Number | Kind::Money => bounded("number", key.range, None),
+        Kind::Number | Kind::Money => {
+            let number = bounded("number", key.range, None);
+            match own_unit(key) {
+                Some(units) => {
+                    let pattern = format!("^\\s*[0-9]+(\\.[0-9]+)?\\s*({})\\s*$", units.join("|"));
+                    json!({ "anyOf": [number, { "type": "string", "pattern": pattern }] })
+                }
+                None => number,
+            }
+        }
         Kind::Ratio => share(key.range),
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::Texts => json!({ "type": "array", "items": { "type": "string" } }),
@@ -142,7 +172,7 @@ fn value(key: &Key) -> Value {
             json!({ "type": "array", "minItems": 1, "maxItems": LONGEST_LIST, "items": value(each) })
         }
         Kind::RainTable => {
-            let depths = json!({ "type": "object", "additionalProperties": with_unit() });
+            let depths = json!({ "type": "object", "additionalProperties": or_gap(with_unit()) });
             json!({ "type": "object", "additionalProperties": depths })
         }
         Kind::Spread(dimension) => {

@@ -6,7 +6,7 @@ const LONGEST: usize = 60;
 const MOST_WORDS: usize = 300;
 
 /// The nearest of some words, if one is near enough to be meant.
-pub(super) fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+pub(crate) fn nearest<'w>(typed: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     if typed.chars().count() > LONGEST {
         return None;
     }

@@ -1,5 +1,6 @@
 //! From the tables of a TOML text to the tree that the declared keys allow, reporting all that does not fit.
 
+use super::gap;
 use super::keys::{self, Key, Kind};
 use super::problem::{Problem, ProblemKind};
 use super::suggest::{echo, listed, nearest};
@@ -41,6 +42,8 @@ pub(super) struct Reader<'t> {
     pub(super) ends: BTreeMap<(&'static str, Dimension), f64>,
     /// Whether an error was said.
     failed: bool,
+    /// Tables of which a part stands under a misspelt name: what they seem to lack may stand there.
+    misspelt: Vec<String>,
 }
 
 impl<'t> Reader<'t> {
@@ -58,6 +61,7 @@ impl<'t> Reader<'t> {
             units: UnitSystem::Us,
             ends: BTreeMap::new(),
             failed: false,
+            misspelt: Vec::new(),
         }
     }
 
@@ -68,7 +72,10 @@ impl<'t> Reader<'t> {
 
     /// Whether a key that seems to be missing may stand in a line that could not be read.
     pub(super) fn was_lost(&self, path: &str, key: &str) -> bool {
-        self.lost.iter().any(|lost| lost.hides(path, key))
+        let inside = |table: &String| {
+            path.strip_prefix(table.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        self.lost.iter().any(|lost| lost.hides(path, key)) || self.misspelt.iter().any(inside)
     }
 
     /// Keeps a key that was read and that nothing computes with.
@@ -132,6 +139,9 @@ impl<'t> Reader<'t> {
         let mut pairs: Vec<(&Spanned<_>, &Spanned<DeValue<'_>>)> = table.iter().collect();
         pairs.sort_by_key(|(key, _)| key.span().start);
         let mut unknown = Vec::new();
+        for (name, value) in &pairs {
+            self.note_misspelt(path, keys, table, (name.get_ref().as_ref(), value));
+        }
         for (name, value) in pairs {
             match keys.iter().find(|key| key.name == name.get_ref().as_ref()) {
                 Some(key) => self.entry(&mut node, key, name.span(), value),
@@ -145,8 +155,34 @@ impl<'t> Reader<'t> {
         node
     }
 
+    /// Keeps a table that stands in the file under its name and, in part, under a name that is near it.
+    fn note_misspelt(
+        &mut self,
+        path: &str,
+        keys: &'static [Key],
+        table: &DeTable<'_>,
+        (name, value): (&str, &Spanned<DeValue<'_>>),
+    ) {
+        let is_table = matches!(value.get_ref(), DeValue::Table(_) | DeValue::Array(_));
+        if !is_table || keys.iter().any(|key| key.name == name) {
+            return;
+        }
+        let tables = keys.iter().filter(|key| key.keys().is_some());
+        if let Some(meant) = nearest(name, tables.map(|key| key.name))
+            && table.iter().any(|(known, _)| known.get_ref() == meant)
+        {
+            self.misspelt.push(joined(path, meant));
+        }
+    }
+
     pub(super) fn entry(&mut self, node: &mut Node, key: &'static Key, key_place: Place, value: &Spanned<DeValue<'_>>) {
         let path = joined(&node.path, key.name);
+        if gap::is_gap(value.get_ref()) && !gap::may_be_a_remark(key) {
+            if self.gap(&path, key, value.span()) {
+                node.entries.push(Entry { key, place: value.span(), value: None });
+            }
+            return;
+        }
         let read = self.value(&path, key, value);
         if !key.used {
             self.note_not_used(&path, &key_place);
@@ -179,6 +215,11 @@ impl<'t> Reader<'t> {
             let problem = problem.help(format!("did you mean `{}`?", key.name));
             if node.has(key.name) {
                 self.say(problem);
+                if key.keys().is_some() {
+                    // what stands in it is read as if it stood there, so that all that is wrong is said at once
+                    let path = joined(&node.path, key.name);
+                    self.value(&path, key, value);
+                }
                 return;
             }
             // A header with dots is one place for several keys; only a key by itself is replaced.

@@ -1,5 +1,6 @@
 //! Reading a text with its unit, and saying why it could not be read.
 
+use super::gap::is_gap;
 use super::keys::Key;
 use super::meant;
 use super::problem::{Problem, ProblemKind};
@@ -34,6 +35,11 @@ impl Reader<'_> {
     ) -> Option<f64> {
         let place = value.span();
         match value.get_ref() {
+            // one of a list; a value by itself was told before
+            gap if is_gap(gap) => {
+                self.gap_in_list(path, place);
+                None
+            }
             DeValue::String(text) => match read_si(text, dimension) {
                 Ok(si) => Some(si),
                 Err(error) => {

@@ -16,6 +16,7 @@ mod given;
 mod ground;
 mod ground_range;
 mod job;
+mod lid;
 mod line;
 mod measured;
 mod pair;

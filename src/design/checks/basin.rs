@@ -7,7 +7,7 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
-use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, surfaces_at};
+use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, stands_from, surfaces_at};
 use crate::design::way_in::WayIn;
 use crate::quantity::{Amount, Area, Length, Level, Volume};
 use crate::site::{FrostPlan, Site};
@@ -21,6 +21,7 @@ pub(super) fn findings(site: &Site, way_in: &WayIn) -> Vec<Finding> {
     findings.extend(protected_places(site, way_in));
     findings.extend(spill_unknown(site));
     findings.extend(no_inlet(site));
+    findings.extend(rim_below_grates(site));
     findings
 }
 
@@ -222,6 +223,38 @@ fn no_inlet(site: &Site) -> Option<Finding> {
     })
 }
 
+/// Water comes out of the basin's lid before it stands at any grate.
+fn rim_below_grates(site: &Site) -> Option<Finding> {
+    let rim = site.basin.rim;
+    let lowest = site.inlets.iter().map(|inlet| (stands_from(site, inlet), inlet));
+    let (level, inlet) = lowest.reduce(|best, next| if next.0 < best.0 { next } else { best })?;
+    if level <= rim {
+        return None;
+    }
+    let what = match &inlet.low_spot {
+        Some(spot) if inlet.rim < level => format!("the lowest ground of `{spot}`"),
+        _ => format!("the lowest grate, `{}`,", inlet.name),
+    };
+    Some(
+        Finding::caution(
+            "basin-rim-below-grates",
+            phrase!(
+                "the basin's rim at {} lies {} below {} at {}: when more comes than is pumped, or the power is out, water wells out of the basin's lid before it stands at any grate",
+                rim,
+                Amount::small(level - rim),
+                what,
+                level
+            ),
+        )
+        .number("rim", Amount::of(rim))
+        .number("lowest_grate", Amount::of(level))
+        .cure(phrase!(
+            "the basin's rim raised to {} or higher, or the levels measured again; a lid alone holds no water back unless it is made to be tight",
+            level
+        )),
+    )
+}
+
 fn pump_fits(bench: &Bench<'_>) -> Option<Finding> {
     let height = bench.pump.height?;
     let basin = &bench.site.basin;
@@ -392,10 +425,11 @@ fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
         Enough::Wider { on, plan } => {
             let size = size_words(bench.site, plan);
             phrase!(
-                "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go",
+                "{} between the floats: {} with the on level at {} above the floor, as high as inlet and alarm let it go{}",
                 live,
                 size.say(bench.site.units),
-                Amount::small(on)
+                Amount::small(on),
+                if bench.site.basin.alarm.is_none() { " (room for an alarm float is left above it)" } else { "" }
             )
         }
     }
@@ -433,7 +467,7 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             if entered || starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
-                "with {} running in {} starts {} times an hour, more than the {} {}",
+                "with {} running in {} starts {} times an hour, more than the {} {}{}",
                 worst,
                 if cycle.turns > 1.0 { "each pump" } else { "the pump" },
                 if whole(starts) == whole(*limit) { format!("{starts:.1}") } else { whole(starts) },
@@ -444,6 +478,14 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
                     "entered in [limits]"
                 } else {
                     "usual where its maker says nothing"
+                },
+                if entered {
+                    String::new()
+                } else {
+                    format!(
+                        " (what stops a design is {FAR_BEYOND:.0} times that limit, {})",
+                        whole(*limit * FAR_BEYOND)
+                    )
                 }
             ),
         )

@@ -14,7 +14,7 @@ use crate::site::{Limit, RunoffFrom, Site};
 pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &StormOutcome) {
     let period = site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period);
     let name = storm_words(period, site.units);
-    for finding in pump.findings.iter_mut().filter(|finding| finding.id == "pump-below-peak-inflow") {
+    for finding in pump.findings.iter_mut().filter(|finding| softens(finding)) {
         finding.severity = Severity::Note;
         let pumped = finding.numbers.iter().find(|(name, _)| *name == "pumped").map(|(_, pumped)| *pumped);
         finding.message = phrase!(
@@ -29,6 +29,11 @@ pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &S
     pump.findings.extend(goal_missed(site, outcome, &name));
     pump.findings.extend(protected(site, outcome, &name));
     pump.findings.sort_by_key(|finding| finding.severity);
+}
+
+/// Whether a finding counts for no more than a note once the design storm is followed.
+pub(in crate::design) fn softens(finding: &Finding) -> bool {
+    finding.id == "pump-below-peak-inflow"
 }
 
 /// How deep and how long, in a few words.

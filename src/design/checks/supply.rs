@@ -4,11 +4,13 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{percent, phrase, share};
 use crate::design::pump::PumpResult;
+use crate::pump_selection::Pump;
 use crate::quantity::{Amount, Power};
 
 pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(voltage_drop(bench, result));
+    findings.extend(drop_unknown(bench));
     findings.extend(circuit(bench));
     findings.extend(odd_power(bench, result));
     findings
@@ -18,7 +20,7 @@ pub(super) fn findings(bench: &Bench<'_>, result: &PumpResult) -> Vec<Finding> {
 const DOES_NOT_START: f64 = 0.3;
 
 fn voltage_drop(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
-    let Some(drop) = result.power.as_ref()?.drop.as_ref() else { return drop_unknown(bench) };
+    let drop = result.power.as_ref()?.drop.as_ref()?;
     let limits = &bench.site.limits;
     let (running, starting) = (drop.running_share(), drop.starting_share());
     let (too_much_running, too_much_starting) =
@@ -64,28 +66,35 @@ fn voltage_drop(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     )
 }
 
-/// A wire is entered, and something that the drop needs is not.
+/// A wire is entered, and something that the drop needs is not: of the site, of the first pump, of a second one.
 fn drop_unknown(bench: &Bench<'_>) -> Option<Finding> {
     let (supply, pump) = (&bench.site.supply, bench.pump);
     if supply.wire.is_none() && supply.distance.is_none() {
         return None;
     }
-    let missing: Vec<&str> = [
-        ("`supply.distance`", supply.distance.is_none()),
-        ("`supply.wire`", supply.wire.is_none()),
-        ("the pump's `volts`", pump.volts.is_none()),
-        ("the pump's `running_amps`", pump.running_amps.is_none()),
-    ]
-    .into_iter()
-    .filter_map(|(name, missing)| missing.then_some(name))
-    .collect();
-    Some(
+    let second = bench.second.filter(|second| second.name != pump.name);
+    let of = |other: Option<&Pump>, key: &str| match other {
+        None => format!("the pump's `{key}`"),
+        Some(pump) => format!("`{key}` of the pump `{}`", pump.name),
+    };
+    let mut missing: Vec<String> =
+        [("`supply.distance`", supply.distance.is_none()), ("`supply.wire`", supply.wire.is_none())]
+            .into_iter()
+            .filter(|(_, missing)| *missing)
+            .map(|(name, _)| name.to_owned())
+            .collect();
+    for one in std::iter::once(pump).chain(second) {
+        let named = second.map(|_| one);
+        missing.extend(one.volts.is_none().then(|| of(named, "volts")));
+        missing.extend(one.running_amps.is_none().then(|| of(named, "running_amps")));
+    }
+    (!missing.is_empty()).then(|| {
         Finding::note(
             "voltage-drop-unknown",
             phrase!("what the wire costs is not judged: {} not entered", missing.join(" and ")),
         )
-        .cure(phrase!("enter what is missing from the data sheet or the site")),
-    )
+        .cure(phrase!("enter what is missing from the data sheet or the site"))
+    })
 }
 
 /// A share with one decimal: limits of a few per cent are told apart by it.

@@ -29,7 +29,12 @@ pub(super) fn findings(site: &Site, storm: &StormResult, gravity_way: Option<&Gr
 /// What the reader warned of stands in the report too: a saved report has no error stream.
 fn doubt(doubt: &crate::site::Doubt) -> Finding {
     let place = doubt.line.map_or_else(String::new, |line| format!(" (line {line} of the site file)"));
-    let finding = Finding::caution("doubt-about-the-file", phrase!("{}{}", doubt.message.as_str(), place));
+    let said = phrase!("{}{}", doubt.message.as_str(), place);
+    let finding = if doubt.to_be_measured {
+        Finding::note("still-to-be-measured", said)
+    } else {
+        Finding::caution("doubt-about-the-file", said)
+    };
     match &doubt.help {
         Some(help) => finding.cure(phrase!("{}", help.as_str())),
         None => finding,

@@ -1,7 +1,7 @@
 //! The owner's goal against the storm, and what would meet it.
 
 use super::inflow::Coming;
-use super::network::{Network, Role};
+use super::network::Network;
 use super::outcome::{StormOutcome, Yard};
 use crate::collection::Grate;
 use crate::quantity::{Area, Duration, Flow, Length, Level, Volume};
@@ -198,10 +198,7 @@ impl Asking<'_> {
         Some(system)
     }
     fn lowest_rim(&self) -> Level {
-        let rims = self.network.roles.iter().filter_map(|role| match role {
-            Role::Hollow(hollow) => Some(hollow.rim),
-            Role::Box | Role::Basin => None,
-        });
+        let rims = self.network.hollows().map(|(_, hollow)| hollow.rim);
         rims.fold(self.site.basin.rim, Level::min)
     }
     fn storage(&self) -> Option<Volume> {

@@ -4,6 +4,7 @@ use super::curves;
 use super::places::{Place, Places};
 use crate::catalog;
 use crate::collection::Grate;
+use crate::design::storage::basin_shows_first;
 use crate::design::way_in::GroundwaterResult;
 use crate::quantity::{Amount, Area, Flow, Length, Level, Volume};
 use crate::routing::{
@@ -18,14 +19,14 @@ pub(crate) enum Role {
     Hollow(Hollow),
     /// A catch basin that pipes run into, or a joint of pipes.
     Box,
-    /// The basin with the pumps.
-    Basin,
+    /// The basin with the pumps; what stands round its lid, where water comes out there before it shows at any grate.
+    Basin(Option<Hollow>),
 }
 
 /// A hollow that water stands in.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Hollow {
-    /// Its name, or the grate's that no low spot was entered for.
+    /// Its name, or the grate's that no low spot was entered for; `basin` where it is the basin's own lid.
     pub(crate) name: String,
     /// Whether its surface was taken for want of an entry.
     pub(crate) assumed: bool,
@@ -84,8 +85,8 @@ impl Network {
     /// The hollows with their stores.
     pub(crate) fn hollows(&self) -> impl Iterator<Item = (usize, &Hollow)> {
         self.roles.iter().enumerate().filter_map(|(index, role)| match role {
-            Role::Hollow(hollow) => Some((index, hollow)),
-            Role::Box | Role::Basin => None,
+            Role::Hollow(hollow) | Role::Basin(Some(hollow)) => Some((index, hollow)),
+            Role::Box | Role::Basin(None) => None,
         })
     }
 }
@@ -288,16 +289,19 @@ impl Making<'_> {
     fn basin(&mut self, bodies: (Volume, Length)) -> Result<usize, RoutingError> {
         let site = self.site;
         let surface = curves::basin(site, bodies);
-        let shows_first = site.inlets.iter().all(|inlet| inlet.rim > site.basin.rim);
-        let surface = if shows_first {
+        let (surface, round_the_lid) = if basin_shows_first(site) {
             // no grate lets it out before: it comes up through the lid and stands round it
-            self.dish_of("round the basin's lid", "the basin's rim", site.basin.rim);
-            curves::under_dish(surface, site.basin.rim, site.basin.plan.area())
+            let hollow = self.dish_of("round the basin's lid", BASIN, site.basin.rim);
+            (curves::under_dish(surface, site.basin.rim, site.basin.plan.area()), Some(hollow))
         } else {
-            surface
+            (surface, None)
         };
         let start = site.basin.level(site.basin.on);
-        Ok(self.put(StageStorage::new(&surface, site.basin.plan.area() * LEAST_SHARE)?, Role::Basin, start))
+        Ok(self.put(
+            StageStorage::new(&surface, site.basin.plan.area() * LEAST_SHARE)?,
+            Role::Basin(round_the_lid),
+            start,
+        ))
     }
 }
 

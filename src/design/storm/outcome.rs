@@ -10,7 +10,7 @@ use crate::site::{Protected, Site};
 /// One hollow in a storm.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HollowOutcome {
-    /// Its name, or the grate's that no low spot was entered for.
+    /// Its name, or the grate's that no low spot was entered for; `basin` where water stands round the basin's own lid.
     pub name: String,
     /// Whether its surface was taken for want of an entry.
     pub assumed: bool,
@@ -30,6 +30,8 @@ pub struct HollowOutcome {
     pub stands_from: Option<Duration>,
     /// Whether it still does when the water was followed no further.
     pub still_stands: bool,
+    /// The level of the edge that it runs over, where one was entered.
+    pub spills_at: Option<Level>,
     /// What ran over its edge.
     pub spilled: Volume,
     /// Where to, in words.
@@ -165,12 +167,8 @@ impl<'s> Yard<'s> {
             .protected
             .iter()
             .map(|place: &Protected| {
-                let watched: Vec<Mark> = network
-                    .hollows()
-                    .map(|(store, _)| store)
-                    .chain((network.hollows().count() == 0).then_some(network.basin))
-                    .map(|store| Mark { store, level: place.level })
-                    .collect();
+                let watched: Vec<Mark> =
+                    network.hollows().map(|(store, _)| Mark { store, level: place.level }).collect();
                 let first = marks.len();
                 marks.extend(watched);
                 (first..marks.len()).collect()
@@ -274,6 +272,7 @@ impl<'s> Yard<'s> {
                     stands: time(seen.longest_until(now_s)),
                     stands_from: seen.first_s.map(time),
                     still_stands: seen.since_s.is_some(),
+                    spills_at: hollow.spills_at,
                     spilled: spilled(store),
                     spills_to: hollow.spills_to.clone(),
                     beyond_entries: highest > hollow.known_to,

@@ -1,9 +1,10 @@
 //! The storm that takes the power with it: when water stands, how deep, where it goes, how long a battery lasts.
 
 use super::inflow::Coming;
-use super::outcome::{StormOutcome, Yard};
-use crate::quantity::{Duration, Level, Power, Volume};
+use super::outcome::{HollowOutcome, StormOutcome, Yard};
+use crate::quantity::{Duration, Length, Level, Power, Volume};
 use crate::routing::{RoutingError, Switch, Unwatched, Watch};
+use crate::site::BASIN;
 
 /// The power cut in the middle of the storm.
 #[derive(Clone, Debug, PartialEq)]
@@ -217,5 +218,13 @@ impl PowerCut {
     pub fn leaves_by(&self) -> Option<(&str, Option<&str>, Volume)> {
         let hollow = self.all_storm.hollows.iter().find(|hollow| hollow.spilled > Volume::ZERO)?;
         Some((&hollow.name, hollow.spills_to.as_deref(), hollow.spilled))
+    }
+    /// The basin's own lid, where water wells out of it with no power.
+    pub fn wells_out(&self) -> Option<&HollowOutcome> {
+        self.all_storm.hollows.iter().find(|hollow| hollow.name == BASIN && hollow.deepest > Length::ZERO)
+    }
+    /// Whether an edge was entered over which water could run off.
+    pub fn edge_entered(&self) -> bool {
+        self.all_storm.hollows.iter().any(|hollow| hollow.spills_at.is_some())
     }
 }

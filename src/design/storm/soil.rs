@@ -111,6 +111,20 @@ pub(super) fn less(site: &Site, storm: &StormResult, losses: &Losses<'_>) -> Res
         .collect()
 }
 
+/// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
+pub(super) fn not_known(site: &Site, storm: &StormResult) -> Vec<String> {
+    let says = |index: usize| {
+        [RunoffFrom::CurveNumber, RunoffFrom::Infiltration]
+            .into_iter()
+            .any(|by| surface_loss_by(site, storm, index, by).is_some())
+    };
+    let surfaces = site.catchments.iter().enumerate();
+    surfaces
+        .filter(|(index, surface)| surface.pervious && !says(*index))
+        .map(|(_, surface)| surface.name.clone())
+        .collect()
+}
+
 /// Follows them.
 ///
 /// # Errors

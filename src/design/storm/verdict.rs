@@ -109,6 +109,8 @@ pub struct StormsResult {
     /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
     /// longer. None where nothing known of the soil says so, or water stands neither deeper nor longer.
     pub soil_takes_less: Vec<SoilTakesLess>,
+    /// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
+    pub soil_not_known: Vec<String>,
     /// What was taken for want of an entry.
     pub assumptions: Vec<Assumption>,
 }
@@ -117,6 +119,16 @@ impl StormsResult {
     /// The design's return period.
     pub fn design(&self) -> Option<&PeriodOutcome> {
         self.periods.get(self.design)
+    }
+    /// What is said of surfaces whose soil is not known; nothing where there are none.
+    pub fn soil_not_known_words(&self) -> Option<String> {
+        let names: Vec<&str> = self.soil_not_known.iter().map(String::as_str).collect();
+        (!names.is_empty()).then(|| {
+            format!(
+                "What comes if the soil of {} takes less than the runoff coefficient says cannot be told: nothing of the soil is entered.",
+                soil::listed(&names)
+            )
+        })
     }
     /// The run that misses the goal if the soil takes less, where the goal is met with what is counted.
     pub fn missed_if_soil_takes_less(&self) -> Option<&SoilTakesLess> {
@@ -258,6 +270,7 @@ pub(crate) fn storms(
         power_cut: cut.ok_or(NotFollowed::NoRain)?,
         other_pumps: other,
         soil_takes_less: periods.get(index).map_or_else(Vec::new, |period| soil::told(less, &period.nested)),
+        soil_not_known: soil::not_known(site, design),
         periods,
         design: index,
         goal,
@@ -368,7 +381,8 @@ fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow
     let steady = steady(site, network).0.inflow.iter().map(|(flow, _)| Flow::from_m3s(*flow)).sum::<Flow>();
     let seeps = network.most_seeping(site.groundwater.storm_high.map(|(high, _)| high));
     let mut least = station.first.flow(station.lead.off) - steady - seeps;
-    for (store, _) in network.hollows() {
+    // what stands round the basin's lid goes back into it: no grate takes it
+    for (store, _) in network.hollows().filter(|(store, _)| *store != network.basin) {
         let mut grates = network.system.paths.iter().filter(|path| path.from == store).filter_map(|path| {
             let PathKind::Grate { grate, .. } = &path.kind else { return None };
             Some(grate.flow(film))

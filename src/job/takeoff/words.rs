@@ -261,6 +261,7 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
                 storms.design().map_or_else(|| "the storm".to_owned(), |period| storm(period, units))
             ));
         }
+        say.extend(storms.soil_not_known_words());
         let cut = &storms.power_cut;
         let dark = stands(&cut.all_storm, design.film, units);
         say.push(format!("Without power it does not pump: if the power is off in that storm, {dark}."));

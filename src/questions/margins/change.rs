@@ -177,6 +177,13 @@ impl Changer<'_> {
     /// What a change comes to as a slack: a share of what [`Assumption::slack_of`] says.
     pub(super) fn slack(&self, assumption: Assumption, change: f64) -> f64 {
         let of = match assumption {
+            // none of them goes above its end, so that together they rise by less than was asked of each
+            Assumption::RunoffCoefficient | Assumption::CurveNumber => {
+                let value = |site: &Site| self.value(site, assumption, change).map(|value| value.si);
+                let now = value(self.site);
+                let then = self.changed(self.site, assumption, change).as_ref().and_then(value);
+                return now.zip(then).map_or(change.abs(), |(now, then)| (then / now - 1.0).abs());
+            }
             Assumption::GroundwaterLevel => self.up_to_ground(),
             Assumption::Lift => lift(self.site),
             _ => return change.abs(),

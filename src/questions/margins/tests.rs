@@ -30,3 +30,21 @@ fn identity_each_margin_turns_the_whole_design_where_it_says() {
         assert!(turning >= 3, "{turning}");
     }
 }
+
+/// None of the coefficients goes above 1, so that together they rise by no more than 1/C - 1.
+#[test]
+fn identity_the_slack_of_coefficients_ends_where_they_reach_one() {
+    let text = EXAMPLES[0].replace("3.5 in", "20 in");
+    let site = read(&text, &NoFiles).site.unwrap();
+    let found = margins(&site, None).unwrap();
+    let of = |assumption| found.margins.iter().find(|margin| margin.assumption == assumption).unwrap();
+    let margin = of(Assumption::RunoffCoefficient);
+    let (now, reached) = (margin.now.si, margin.reached.value.si);
+    assert!(reached <= 1.0 + 1e-9 && margin.reached.slack <= 1.0 / now - 1.0 + 1e-9, "{margin:?}");
+    assert!(found.holds && (margin.reached.slack - (reached / now - 1.0)).abs() < 1e-9, "{margin:?}");
+    // a lawn's own coefficient may rise much further than all of them together
+    assert!(margin.reached.change > margin.reached.slack * 1.5, "{margin:?}");
+    // of the others slack is the change itself
+    let rain = of(Assumption::Rain);
+    assert!((rain.reached.slack - rain.reached.change.abs()).abs() < 1e-12);
+}

@@ -33,7 +33,10 @@ fn percent_up(share: f64) -> String {
 impl Margin {
     /// The change in words: `12 % more rain`, rounded so that it may be relied on.
     pub fn change_words(&self, holds: bool, units: UnitSystem) -> String {
-        let change = self.relied_on(holds, self.reached.change);
+        // of coefficients what they rise by together, since none goes above its end
+        let together = matches!(self.assumption, Assumption::RunoffCoefficient | Assumption::CurveNumber);
+        let change = if together { self.reached.slack.copysign(self.reached.change) } else { self.reached.change };
+        let change = self.relied_on(holds, change);
         let percent = if holds { percent_down(change) } else { percent_up(change) };
         let length = |length: Length| {
             let length = length.abs();

@@ -6,7 +6,7 @@ use crate::basin::Plan;
 use crate::catalog;
 use crate::hydraulics::Run;
 use crate::pump_selection::Pump;
-use crate::quantity::{Length, UnitSystem};
+use crate::quantity::{Amount, Length, UnitSystem};
 use crate::site::Site;
 
 /// More sets than this are not tried.
@@ -297,6 +297,35 @@ fn usual_floats(site: &Site) -> Vec<(Length, Length)> {
     pairs.push((off, whole((off + on) / 2.0, false)));
     pairs.retain(|(off, on)| on > off);
     pairs
+}
+
+/// A price of the file that belongs to nothing that is tried.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnusedPrice {
+    /// The size as it stands in the file, or the basin's width as the report prints it.
+    pub size: String,
+    /// Whether it is of pipe; of a basin if not.
+    pub of_pipe: bool,
+}
+
+/// The prices of pipe and basins that none of the lists takes.
+pub(super) fn unused_prices(site: &Site, lists: &Lists, units: UnitSystem) -> Vec<UnusedPrice> {
+    let runs = &site.discharge.runs;
+    let tried = |label: &str| {
+        let size = runs.first().and_then(|run| made(run, label)).map(|(size, _)| size);
+        // of the runs as drawn each has its own
+        let drawn = || runs.iter().any(|run| made(run, label).is_some_and(|(size, _)| size == run.pipe.size));
+        size.is_some_and(|size| lists.pipes.iter().any(|pipe| pipe.size == size)) || drawn()
+    };
+    let prices = &site.to_choose_from.prices;
+    let pipes = prices.pipe_per_m.iter().filter(|(label, _)| !tried(label));
+    let pipes = pipes.map(|(label, _)| UnusedPrice { size: label.clone(), of_pipe: true });
+    let wide = |across: Length| {
+        lists.basins.iter().any(|basin| matches!(basin.plan, Plan::Round(known) if same(known, across)))
+    };
+    let basins = prices.basin.iter().filter(|(across, _)| !wide(*across));
+    let basins = basins.map(|(across, _)| UnusedPrice { size: Amount::small(*across).show(units), of_pipe: false });
+    pipes.chain(basins).collect()
 }
 
 /// How a set differs from the file.

@@ -16,7 +16,7 @@ mod worth;
 
 pub use cost::{Costing, Energy, Priced};
 pub use error::OptionsError;
-pub use lists::{Floats, Lists, MOST_SETS};
+pub use lists::{Floats, Lists, MOST_SETS, UnusedPrice};
 pub use result::{Options, Reason, Tried, options};
 pub use save::saved;
 pub use spare::{Spare, SpareOf};

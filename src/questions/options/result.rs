@@ -2,7 +2,7 @@
 
 use super::cost::Costing;
 use super::error::OptionsError;
-use super::lists::{Lists, lists};
+use super::lists::{Lists, UnusedPrice, lists, unused_prices};
 use super::sites::{Places, Sites, read};
 use super::spare::{Spare, pumped_share, spare};
 use super::worth::{Holding, cents, judged, shown, to_spare, undominated};
@@ -112,6 +112,8 @@ pub struct Options {
     pub not_followed: Option<NotFollowed>,
     /// What of the drawn basin was carried over to others.
     pub carried: Vec<&'static str>,
+    /// Prices of the file that belong to nothing that was tried.
+    pub unused_prices: Vec<UnusedPrice>,
 }
 
 /// Tries the sets of a site file, over so many years, with the report in some units.
@@ -119,7 +121,7 @@ pub struct Options {
 /// # Errors
 /// The text is no site, has no goal, lists what is not made or too much, or cannot be worked out as drawn.
 pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: u32) -> Result<Options, OptionsError> {
-    let mut site = crate::site::read(text, files).site.ok_or(OptionsError::NoSite)?;
+    let site = crate::site::read(text, files).site.ok_or(OptionsError::NoSite)?;
     let goal = &site.goal;
     if goal.standing_water.is_none() && goal.clear_within.is_none() && goal.flow.is_none() {
         return Err(OptionsError::NoGoal);
@@ -171,7 +173,7 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
     let reasons = reasons(tried.get(..asked).unwrap_or_default(), shown_in);
     let nearest = if holding.is_empty() { nearest(&tried) } else { None };
     let carried = carried(&site, &lists);
-    site.units = shown_in;
+    let unused_prices = unused_prices(&site, &lists, shown_in);
     Ok(Options {
         title: site.title,
         units: shown_in,
@@ -183,6 +185,7 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
         nearest,
         not_followed: as_drawn.in_storm.err(),
         carried,
+        unused_prices,
         asked,
         tried,
         costing,

@@ -1,6 +1,7 @@
 //! What is said of sets, in words that text and JSON share.
 
 use super::cost::{Costing, Energy, Priced};
+use super::lists::UnusedPrice;
 use super::result::{Options, Tried};
 use crate::basin::Plan;
 use crate::quantity::{Amount, Length, UnitSystem, Volume};
@@ -39,7 +40,14 @@ pub fn said(options: &Options) -> Vec<String> {
         "To spare: what the design storm leaves of the depth or time allowed, or the pump of the flow asked for, whichever is least. Of peak: the share of the peak inflow that is pumped."
             .to_owned(),
     ];
+    if !options.costing.counts_money() {
+        said.push(
+            "The best is the set with most to spare; of those alike to the percent that which pumps more of the peak, and of those alike in that too the smaller."
+                .to_owned(),
+        );
+    }
     said.extend(cost(&options.costing, options.units));
+    said.extend(unused(&options.unused_prices));
     if let Some(why) = &options.not_followed {
         said.push(format!("No storm is followed: {why}."));
     }
@@ -47,6 +55,26 @@ pub fn said(options: &Options) -> Vec<String> {
         said.push(format!("{}.", options.carried.join("; ")));
     }
     said
+}
+
+/// Prices that belong to nothing that was tried.
+fn unused(prices: &[UnusedPrice]) -> Vec<String> {
+    let of = |pipe: bool| -> Vec<String> {
+        let these = prices.iter().filter(|price| price.of_pipe == pipe);
+        these.map(|price| format!("`{}`", price.size)).collect()
+    };
+    let pipes = of(true);
+    let basins = of(false);
+    let pipes = (!pipes.is_empty()).then(|| {
+        format!(
+            "Prices of pipe that are not used: {}. The runs' material is not made in that size, or it is none of the sizes tried.",
+            pipes.join(", ")
+        )
+    });
+    let basins = (!basins.is_empty()).then(|| {
+        format!("Prices of basins that are not used: {}. None of the basins tried is so wide.", basins.join(", "))
+    });
+    pipes.into_iter().chain(basins).collect()
 }
 
 fn cost(costing: &Costing, units: UnitSystem) -> Vec<String> {

@@ -82,12 +82,12 @@ pub fn better_or_as_good(one: &[i64], other: &[i64]) -> bool {
 pub(super) type Holding = (usize, Judged, usize);
 
 /// Those that no other is better than, best first: by cost and then by the size of what has no price, or where nothing has
-/// a price by what they have to spare. Of those that are alike in everything that with the fewest changes stays, and of
+/// a price by what they have to spare, the goal's to the percent and then the peak's, and of equal ones the smaller. Of those that are alike in everything that with the fewest changes stays, and of
 /// these the first in order.
 pub(super) fn undominated(holding: &[Holding], by_money: bool) -> Vec<usize> {
     let mut order: Vec<&Holding> = holding.iter().collect();
-    // with money the order of the parts themselves; without, the share to spare, and of equal ones the smaller
-    let key = |judged: &Judged| if by_money { 0 } else { -(-judged.last().copied().unwrap_or(0)).div_euclid(1000) };
+    // with money the order of the parts themselves; without, what there is to spare, and of equal ones the smaller
+    let key = |judged: &Judged| if by_money { 0 } else { judged.last().copied().unwrap_or(0) };
     order.sort_by(|one, other| {
         key(&one.1).cmp(&key(&other.1)).then_with(|| one.1.cmp(&other.1)).then((one.2, one.0).cmp(&(other.2, other.0)))
     });
@@ -107,4 +107,27 @@ pub(super) fn shown(choices: usize) -> Vec<usize> {
         return (0..choices).collect();
     }
     (0..MOST_SHOWN).map(|row| (row * (choices - 1) + (MOST_SHOWN - 1) / 2) / (MOST_SHOWN - 1)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Bore and what there is to spare: of the goal in percent times 1000, and of the peak.
+    fn set(index: usize, bore: i64, goal: i64, peak: i64) -> Holding {
+        (index, vec![bore, -(goal * 1000 + peak)], 0)
+    }
+
+    #[test]
+    fn identity_of_sets_alike_to_the_percent_the_one_that_pumps_more_goes_first() {
+        let thin = set(0, 40_000, 12, 55);
+        let wide = set(1, 52_000, 12, 70);
+        assert_eq!(undominated(&[thin.clone(), wide.clone()], false), [1, 0]);
+        // alike in that too the wide one is no better, and is left out
+        assert_eq!(undominated(&[thin.clone(), set(1, 52_000, 12, 55)], false), [0]);
+        // more of the goal goes before more of the peak
+        assert_eq!(undominated(&[set(0, 52_000, 13, 0), set(1, 40_000, 12, 70)], false), [0, 1]);
+        // with money the parts go in their order
+        assert_eq!(undominated(&[thin, wide], true), [0, 1]);
+    }
 }

@@ -231,6 +231,10 @@ fn nearest(reach: &Reach) -> Option<String> {
         Job::Flow(asked) if off.at_least() < asked && !matches!(off, Delivered::AtLeast(_)) => {
             format!(", {} less than asked", Amount::of(asked - off.at_least()).show(units))
         }
+        Job::Flow(asked) if off.at_least() < asked => {
+            ", where its curve ends: whether it gives the flow asked for is not known, enter more of the curve"
+                .to_owned()
+        }
         _ => String::new(),
     };
     Some(format!(

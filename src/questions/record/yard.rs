@@ -65,8 +65,7 @@ impl<'s> RecordYard<'s> {
             network.hollows().map(|(store, hollow)| Mark { store, level: hollow.rim + film }).collect();
         let hollows = marks.len();
         // the same as in a storm
-        let watched: Vec<usize> =
-            if hollows > 0 { network.hollows().map(|(store, _)| store).collect() } else { vec![network.basin] };
+        let watched: Vec<usize> = network.hollows().map(|(store, _)| store).collect();
         let mut protected = Vec::new();
         for place in &site.protected {
             let first = marks.len();

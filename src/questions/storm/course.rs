@@ -10,7 +10,7 @@ use crate::design::storm::{Coming, Network, Ready, Yard, against, coming, longes
 use crate::design::{Basis, NotFollowed, StormOutcome, StormResult};
 use crate::hydrology::{Rain, RainBlock, RainError, StormShape, durations_to_try};
 use crate::quantity::{Duration, Flow, Intensity, Length, Level, ReturnPeriod, UnitSystem, Volume};
-use crate::routing::{Moments, RoutingError, Running, StageStorage, Watch};
+use crate::routing::{Moments, Recording, RoutingError, Running, StageStorage, Watch};
 use crate::site::{Assumption, Site};
 
 /// One moment of a course.
@@ -178,7 +178,8 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     }
     let (about, watched) = watched(site, &yard);
     let mut first = FirstLook { watched, ..FirstLook::default() };
-    let outcome = run(&yard, &coming, asked.power, &mut first)?;
+    let mut recording = Recording::default();
+    let outcome = run(&yard, &coming, asked.power, &mut (&mut first, &mut recording))?;
     let spans = spans(&first.watched, &about);
     let standing = spans.iter().filter(|span| matches!(span.what, Spanned::Stands { .. }));
     let stands = standing
@@ -197,7 +198,7 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
         pool.as_ref().map(|(store, _)| *store),
     );
     let mut second = SecondLook::new(&rows, &first.jumps, extremes);
-    run(&yard, &coming, asked.power, &mut second)?;
+    recording.again(&yard.system, &mut second);
     let runs = [1, 2].map(|pump| Runs::of(pump, &first.switches, outcome.followed));
     let basin = yard.system.stores.get(ready.network.basin).ok_or(RoutingError::BadStore)?;
     let seen = Seen { yard: &yard, basin, coming: &coming, runs: &runs };
@@ -371,9 +372,6 @@ fn watched(site: &Site, yard: &Yard<'_>) -> (Vec<Spanned>, Vec<Watched>) {
         let reaches = |from: &str| Spanned::Reaches { place: place.name.clone(), from: from.to_owned() };
         for (store, hollow) in network.hollows() {
             watch(reaches(&hollow.name), store, place.level);
-        }
-        if network.hollows().next().is_none() {
-            watch(reaches(crate::site::BASIN), network.basin, place.level);
         }
     }
     (about, watched)

@@ -159,7 +159,12 @@ pub fn page(found: &[(String, Sort, Entry)], keys: &[KeyEntry]) -> String {
         page.paragraph("(a key of the site file)");
         page.gap();
         let mut rows = vec![("what it means".to_owned(), key.doc.to_owned()), ("kind".to_owned(), key.kind.clone())];
-        let optional = [("range", key.range.as_str()), ("left out", key.default), ("example", key.example.as_str())];
+        let optional = [
+            ("range", key.range.as_str()),
+            ("left out", key.default),
+            ("how to find out", key.how.unwrap_or_default()),
+            ("example", key.example.as_str()),
+        ];
         rows.extend(
             optional
                 .into_iter()

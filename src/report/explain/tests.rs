@@ -137,13 +137,46 @@ fn identity_a_word_is_found_as_people_type_it() {
     assert_eq!(first("goal.clear_within").as_deref(), Some("[goal] clear_within"));
     let Found::Perhaps(near) = look_up("velocity-below-scuor") else { panic!("found") };
     assert_eq!(near.first().map(String::as_str), Some("velocity-below-scour"));
-    let Found::Perhaps(near) = look_up("velocity") else { panic!("found") };
+    let Found::Perhaps(near) = look_up("velocity-below") else { panic!("found") };
     assert!(near.len() >= 2 && near.iter().all(|word| word.contains("velocity")), "{near:?}");
     assert_eq!(look_up("zzzzzzzzzzzz"), Found::Perhaps(Vec::new()));
     // both a term and a key: both are told
     let Found::These(found, keys) = look_up("goal") else { panic!("not found") };
     assert!(!found.is_empty() && !keys.is_empty());
     assert_eq!(look_up("[goal]"), look_up("goal"));
+    // a column of the report whose name is also a key
+    let Found::These(found, keys) = look_up("C") else { panic!("not found") };
+    assert!(found.len() == 1 && keys.len() >= 2);
+}
+
+/// Words of the report that a first reader looked up.
+#[test]
+fn identity_words_of_the_report_are_told() {
+    let asked = [
+        "velocity",
+        "weir",
+        "orifice",
+        "Manning",
+        "Darcy",
+        "leaks",
+        "hollow",
+        "K",
+        "composite C",
+        "most starts",
+        "one run",
+        "union",
+        "coupling",
+        "gpm",
+        "psi",
+        "schedule 40",
+        "SDR 35",
+        "C",
+        "pumped",
+    ];
+    for word in asked {
+        let Found::These(found, _) = look_up(word) else { panic!("{word} is not told") };
+        assert!(found.iter().any(|(_, sort, _)| *sort == Sort::Term), "{word}");
+    }
 }
 
 #[test]

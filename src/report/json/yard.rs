@@ -66,6 +66,7 @@ impl Maker {
                 flow: self.of(other.flow),
                 storm: self.run(&other.outcome),
             }),
+            soil_not_known: storms.soil_not_known.clone(),
             soil_takes_less: storms
                 .soil_takes_less
                 .iter()

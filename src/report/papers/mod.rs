@@ -99,7 +99,7 @@ impl Paper {
     }
     /// The paper of a name.
     pub fn named(name: &str) -> Option<Self> {
-        PAPERS.iter().copied().find(|paper| paper.name() == name)
+        PAPERS.iter().copied().find(|paper| paper.name().eq_ignore_ascii_case(name.trim()))
     }
     /// The paper itself.
     pub fn document(self, sources: Sources<'_>) -> Document {

@@ -114,6 +114,7 @@ fn promise(design: &Design, units: UnitSystem) -> Vec<Part> {
             stands(&run.outcome, units)
         ))
     }));
+    parts.extend(storms.soil_not_known_words().map(Part::Text));
     parts.push(Part::Text(format!(
         "Water shallower than {} is a film and does not count. A storm larger than those above, or a grate under leaves, stands deeper and longer.",
         Amount::small(design.film).show(units)

@@ -93,6 +93,11 @@ fn soil(page: &mut Page, storms: &StormsResult, film: Length, units: UnitSystem)
             Amount::of(outcome.runs).show(units),
         ));
     }
+    if let Some(words) = storms.soil_not_known_words() {
+        page.paragraph(&format!(
+            "{words} `texture` or `hydrologic_group` under [soil], from a soil map or by feel, would have that followed as well."
+        ));
+    }
 }
 
 fn blocks(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
@@ -217,10 +222,26 @@ pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(Str
             }
         ),
     );
+    if let Some(lid) = cut.wells_out() {
+        add(
+            "it then comes out",
+            format!(
+                "of the basin's own lid, at {}, and stands up to {} deep round it",
+                Amount::of(lid.rim).show(units),
+                small(lid.deepest, units)
+            ),
+        );
+    }
     add(
         "it then runs off",
         cut.leaves_by().map_or_else(
-            || "nowhere: it stays where it is".to_owned(),
+            || {
+                if cut.edge_entered() {
+                    "nowhere: it stays where it is".to_owned()
+                } else {
+                    "not known: no edge is entered (`spills_at`); reckoned as staying where it is".to_owned()
+                }
+            },
             |(name, to, volume)| {
                 let to = to.map_or_else(String::new, |to| format!(" to {to}"));
                 format!("over the edge of `{name}`{to}: {}", Amount::of(volume).show(units))

@@ -6,7 +6,7 @@ mod parts;
 mod switching;
 mod watch;
 
-pub use watch::{Moments, Stretch, Switch, Unwatched, Watch};
+pub use watch::{Moments, Recording, Stretch, Switch, Unwatched, Watch};
 
 use super::RoutingError;
 use super::path::PathKind;

@@ -2,8 +2,9 @@
 #![expect(clippy::indexing_slicing, reason = "indices come from a system that was checked, never from input")]
 
 use crate::quantity::Volume;
-use crate::routing::dense::Dense;
+use crate::routing::dense::{Cubic, Dense};
 use crate::routing::rates::{Coming, Kernel, Rates, Running};
+use crate::routing::system::System;
 
 /// What a float or the power did.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,6 +104,104 @@ pub trait Watch {
     fn switched(&mut self, _switch: Switch) {}
     /// So many equal cycles, each so long, were counted without being followed, up to a time.
     fn repeated(&mut self, _cycles: f64, _each_s: f64, _until_s: f64) {}
+}
+
+impl<A: Watch, B: Watch> Watch for (A, B) {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        self.0.stretch(stretch);
+        self.1.stretch(stretch);
+    }
+    fn switched(&mut self, switch: Switch) {
+        self.0.switched(switch);
+        self.1.switched(switch);
+    }
+    fn repeated(&mut self, cycles: f64, each_s: f64, until_s: f64) {
+        self.0.repeated(cycles, each_s, until_s);
+        self.1.repeated(cycles, each_s, until_s);
+    }
+}
+
+impl<W: Watch> Watch for &mut W {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        (**self).stretch(stretch);
+    }
+    fn switched(&mut self, switch: Switch) {
+        (**self).switched(switch);
+    }
+    fn repeated(&mut self, cycles: f64, each_s: f64, until_s: f64) {
+        (**self).repeated(cycles, each_s, until_s);
+    }
+}
+
+/// All that was to be seen while a system was followed, to be looked at again without following it.
+#[derive(Clone, Debug, Default)]
+pub struct Recording {
+    happened: Vec<Happened>,
+    comings: Vec<Coming>,
+    /// Those of each stretch, one after the other.
+    cubics: Vec<Cubic>,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Happened {
+    /// With the place of what came.
+    Stretch {
+        from_s: f64,
+        until_s: f64,
+        running: Running,
+        coming: usize,
+        after_s: f64,
+        step_s: f64,
+    },
+    Switched(Switch),
+    Repeated {
+        cycles: f64,
+        each_s: f64,
+        until_s: f64,
+    },
+}
+
+impl Watch for Recording {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        if self.comings.last() != Some(stretch.coming) {
+            self.comings.push(stretch.coming.clone());
+        }
+        self.cubics.extend_from_slice(stretch.dense.cubics());
+        let Stretch { from_s, until_s, running, after_s, step_s, .. } = *stretch;
+        let coming = self.comings.len() - 1;
+        self.happened.push(Happened::Stretch { from_s, until_s, running, coming, after_s, step_s });
+    }
+    fn switched(&mut self, switch: Switch) {
+        self.happened.push(Happened::Switched(switch));
+    }
+    fn repeated(&mut self, cycles: f64, each_s: f64, until_s: f64) {
+        self.happened.push(Happened::Repeated { cycles, each_s, until_s });
+    }
+}
+
+impl Recording {
+    /// Shows all again, in order, as it was seen: of the system that it was made with, nothing of another.
+    pub fn again(&self, system: &System, watch: &mut impl Watch) {
+        let kernel = Kernel::new(system.clone());
+        let stores = system.stores.len();
+        let mut dense = Dense::new(stores);
+        let mut cubics = self.cubics.chunks_exact(stores.max(1));
+        for happened in &self.happened {
+            match *happened {
+                Happened::Stretch { from_s, until_s, running, coming, after_s, step_s } => {
+                    let (Some(cubics), coming) = (cubics.next(), &self.comings[coming]) else { return };
+                    if coming.inflow.len() != stores || coming.table.len() != system.seeps.len() {
+                        return;
+                    }
+                    dense.cubics_mut().copy_from_slice(cubics);
+                    let (kernel, dense) = (&kernel, &dense);
+                    watch.stretch(&Stretch { from_s, until_s, running, kernel, coming, after_s, step_s, dense });
+                }
+                Happened::Switched(switch) => watch.switched(switch),
+                Happened::Repeated { cycles, each_s, until_s } => watch.repeated(cycles, each_s, until_s),
+            }
+        }
+    }
 }
 
 /// Nobody looks on.

@@ -2,8 +2,8 @@
 
 use crate::quantity::{Area, Flow, Length, Level, Volume};
 use crate::routing::{
-    Floats, Forcing, Mark, Rating, Router, RoutingError, Running, StageStorage, Station, Stretch, Switch, System,
-    Unwatched, Watch,
+    Floats, Forcing, Mark, Rating, Recording, Router, RoutingError, Running, StageStorage, Station, Stretch, Switch,
+    System, Unwatched, Watch,
 };
 use approx::assert_relative_eq;
 
@@ -46,7 +46,7 @@ fn close(found: f64, by_hand: f64) {
 }
 
 /// Writes down what it sees, and looks at the water every 10 s, at 3, 13, 23 ...
-#[derive(Default)]
+#[derive(Debug, Default, PartialEq)]
 struct Notes {
     switches: Vec<Switch>,
     repeated: Vec<[f64; 3]>,
@@ -164,6 +164,26 @@ fn identity_cycles_by_hand() {
             close(pumped, if runs { 0.005 } else { 0.0 });
         }
     }
+}
+
+/// What was recorded shows the same again, of another system nothing.
+#[test]
+fn identity_a_recording_shows_all_again() {
+    let system = tank(Some(floats(1.2, 0.8)));
+    let mut router = router(&system, 0.4, &[]);
+    let (mut notes, mut again, mut recording) = (Notes::default(), Notes::default(), Recording::default());
+    // counted cycles, both pumps, and a power cut
+    for (time_s, m3s) in [(2500.0, 0.002), (1000.0, 0.008), (700.0, 0.0)] {
+        router.run(time_s, &steady(m3s), &mut (&mut notes, &mut recording)).unwrap();
+    }
+    router.power(false, &mut (&mut notes, &mut recording));
+    assert!(!notes.switches.is_empty() && !notes.repeated.is_empty() && !notes.seen.is_empty());
+    recording.again(&system, &mut again);
+    assert_eq!(again, notes);
+    let two = System { stores: vec![system.stores[0].clone(); 2], ..system.clone() };
+    let mut nothing = Notes::default();
+    recording.again(&two, &mut nothing);
+    assert!(nothing.seen.is_empty());
 }
 
 /// The same cycles until just the next stop: those that are wholly left are counted. The second stop is at 975 s.

@@ -145,6 +145,9 @@ fn floats(reader: &mut Reader<'_>, node: &Node) {
     let height = |name: &str| node.quantity::<Length>(name);
     let show = |reader: &Reader<'_>, length: Length| Amount::small(length).show(reader.units);
     let (off, on, alarm) = (height("off"), height("on"), height("alarm"));
+    if floats_as_levels(reader, node) {
+        return;
+    }
     if let Some(off) = off.filter(|off| *off < Length::ZERO) {
         let message = format!("the pump would stop at {}, below the basin's floor", show(reader, off));
         reader.error(
@@ -195,6 +198,42 @@ fn floats(reader: &mut Reader<'_>, node: &Node) {
             .help(ORDER);
         reader.say(problem);
     }
+}
+
+/// Floats that lie higher than the basin is deep, but between its floor and its rim if they are read as levels.
+fn floats_as_levels(reader: &mut Reader<'_>, node: &Node) -> bool {
+    let mut found = false;
+    for (name, height) in levels_for_heights(node) {
+        let Some(floor) = node.quantity::<Level>("floor") else { continue };
+        let up = Amount::small(Level::from_m(height.m()) - floor).show(reader.units);
+        let level = reader.show(Level::from_m(height.m()));
+        let problem = Problem::error(
+            ProblemKind::FloatOrder,
+            node.place_of(name),
+            format!("`{name}` is {level}, which looks like a level: floats count from the basin's floor up"),
+        )
+        .label("a level, not a height above the floor")
+        .also(node.at("floor"), "the floor")
+        .help(format!("if the float hangs at the level {level}, write `\"{up}\"`, its height above the floor"))
+        .replacement(format!("\"{up}\""));
+        reader.say(problem);
+        found = true;
+    }
+    found
+}
+
+/// The floats that are entered as levels.
+pub(in crate::site) fn levels_for_heights(node: &Node) -> Vec<(&'static str, Length)> {
+    let (Some(rim), Some(floor)) = (node.quantity::<Level>("rim"), node.quantity::<Level>("floor")) else {
+        return Vec::new();
+    };
+    let depth = rim - floor;
+    let inside = |height: Length| {
+        let level = Level::from_m(height.m());
+        depth > Length::ZERO && height >= depth && level > floor && level <= rim
+    };
+    let heights = ["off", "on", "alarm"].into_iter().filter_map(|name| Some((name, node.quantity::<Length>(name)?)));
+    heights.filter(|(_, height)| inside(*height)).collect()
 }
 
 fn heights(reader: &mut Reader<'_>, node: &Node) {

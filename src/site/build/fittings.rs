@@ -4,6 +4,7 @@ use super::{MOST_ENTRIES, too_many};
 use crate::catalog;
 use crate::hydraulics::{CheckValve, FittingCount, Pipe, PipeUse, Run};
 use crate::quantity::{Amount, Length};
+use crate::site::meant;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::{echo, listed, nearest};
 use crate::site::tree::{FittingEntry, Node, Place};
@@ -113,8 +114,14 @@ fn unknown_fitting(reader: &mut Reader<'_>, name: &str, place: Place) {
     let problem =
         Problem::error(ProblemKind::UnknownFitting, place, format!("`{}` is not a fitting in the tables", echo(name)))
             .label("not known");
+    if meant::is_check_valve(name) {
+        reader.say(problem.help(
+            "a check valve stands in [discharge] by itself: `check_valve = { kind = \"swing\" }`; take it out of the fittings",
+        ));
+        return;
+    }
     let own = format!("or give its loss: `{} = {{ count = 1, k = 0.9 }}`", quoted(&echo(name)));
-    reader.say(match nearest(name, known.iter().copied()) {
+    reader.say(match meant::elbow(name).or_else(|| nearest(name, known.iter().copied())) {
         Some(near) => problem.help(format!("did you mean `{near}`? ({own})")).replacement(quoted(near)),
         None => problem.help(format!("the fittings are {}; {own}", listed(known, "and"))),
     });
@@ -163,7 +170,14 @@ pub(super) fn check_valve(
                 format!("`{}` is not a kind of check valve in the tables", echo(&kind)),
             )
             .label("not known");
+            let any = meant::is_check_valve(&kind).then(|| {
+                format!(
+                    "of which kind? {}; the usual one is `swing`, which is also taken when `kind` is left out",
+                    listed(kinds.iter().copied(), "or")
+                )
+            });
             reader.say(match nearest(&kind, kinds.iter().copied()) {
+                _ if any.is_some() => problem.help(any.unwrap_or_default()),
                 Some(near) => problem.help(format!("did you mean `{near}`?")).replacement(quoted(near)),
                 None => problem.help(format!("the kinds are {}; or give `k`", listed(kinds, "and"))),
             });

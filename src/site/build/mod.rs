@@ -26,6 +26,7 @@ mod unknown_pipe;
 mod way_off;
 mod yard;
 
+pub(super) use basin::levels_for_heights;
 pub(super) use discharge::END_SLACK;
 pub(super) use drains::inverts;
 pub(super) use options::prices;

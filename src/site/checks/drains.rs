@@ -26,6 +26,8 @@ pub(in crate::site) fn drains(reader: &mut Reader<'_>, root: &Node) {
     }
     dead_ends(reader, root);
     dry_hollows(reader, root);
+    past_the_grates(reader, root);
+    basin_inlet(reader, root);
 }
 
 fn named<'n>(nodes: &'n [Node], name: Option<&str>) -> Option<&'n Node> {
@@ -273,18 +275,152 @@ fn dry_hollows(reader: &mut Reader<'_>, root: &Node) {
         // a name is mistyped, which is spoken of already
         return;
     }
+    let dry = |name: &str| !root.nodes("inlet").iter().any(|inlet| inlet.words("low_spot") == Some(name));
+    let nothing_arrives = nothing_arrives(root, dry);
     for spot in spots {
-        let Some(name) = spot.words("name") else { continue };
-        if root.nodes("inlet").iter().any(|inlet| inlet.words("low_spot") == Some(name)) {
-            continue;
+        let Some(name) = spot.words("name").filter(|name| dry(name)) else { continue };
+        let message = format!("no inlet stands in low spot `{}`: nothing takes its water to the basin", echo(name));
+        let problem = if nothing_arrives {
+            let message = format!("{message}, and no other water comes to it");
+            Problem::error(ProblemKind::Orphan, spot.place.clone(), message)
+        } else {
+            Problem::warning(ProblemKind::Orphan, spot.place.clone(), message)
         }
-        let problem = Problem::warning(
-            ProblemKind::Orphan,
-            spot.place.clone(),
-            format!("no inlet stands in low spot `{}`: nothing takes its water to the basin", echo(name)),
-        )
         .label("has no way out")
         .help(format!("add `low_spot = \"{}\"` to the [[inlet]] that stands in it", echo(name)));
         reader.say(problem);
     }
+}
+
+/// Whether all water of the file stays in low spots that no grate stands in and that run over to nowhere in it.
+fn nothing_arrives(root: &Node, dry: impl Fn(&str) -> bool) -> bool {
+    let mut sources = ["catchment", "inflow"].into_iter().flat_map(|kind| root.nodes(kind)).peekable();
+    let stays = |to: Option<&str>| {
+        let inlet = named(root.nodes("inlet"), to).or_else(|| named(root.nodes("drain"), to));
+        let spot = named(root.nodes("low_spot"), to).filter(|_| inlet.is_none());
+        spot.is_some_and(|spot| !spot.has("spills_to") && spot.words("name").is_some_and(&dry))
+    };
+    let ground = root.nodes("drain").iter().any(|drain| drain.has("kind") && drain.words("kind") != Some("solid"))
+        || root.node("groundwater").is_some();
+    sources.peek().is_some() && !ground && sources.all(|node| stays(node.words("drains_to")))
+}
+
+/// Grates that nothing drains to, and surfaces whose water goes past all grates since nothing says where it goes.
+fn past_the_grates(reader: &mut Reader<'_>, root: &Node) {
+    let inlets = root.nodes("inlet");
+    let sources = || ["catchment", "inflow"].into_iter().flat_map(|kind| root.nodes(kind));
+    if inlets.is_empty() || sources().next().is_none() {
+        return;
+    }
+    let named_by = |node: &Node, key: &str, name: &str| node.words(key) == Some(name);
+    let led_to = |name: &str| {
+        sources().any(|node| named_by(node, "drains_to", name))
+            || root.nodes("drain").iter().any(|node| named_by(node, "to", name))
+            || root.nodes("low_spot").iter().any(|node| named_by(node, "spills_to", name))
+    };
+    // grates of one low spot stand in the same water
+    let fed = |inlet: &Node| {
+        let spot = inlet.words("low_spot");
+        let beside = inlets.iter().filter(|other| spot.is_some() && other.words("low_spot") == spot);
+        std::iter::once(inlet).chain(beside).filter_map(|node| node.words("name")).chain(spot).any(led_to)
+    };
+    let idle: Vec<&Node> = inlets.iter().filter(|inlet| inlet.has("name") && !fed(inlet)).collect();
+    let without: Vec<&Node> = root.nodes("catchment").iter().filter(|node| !node.has("drains_to")).collect();
+    if let [first, rest @ ..] = without.as_slice() {
+        let names = quoted_names(&without);
+        let (has, its) = if rest.is_empty() { ("has", "its") } else { ("have", "their") };
+        let message = format!(
+            "{names} {has} no `drains_to`: {its} water is taken to fall straight into the basin, past every grate"
+        );
+        let mut problem =
+            Problem::warning(ProblemKind::Orphan, first.place.clone(), message).label("reaches no grate").help(
+                "add `drains_to` with the inlet or low spot that the water runs to; where it does go straight to the basin, say so: `drains_to = \"basin\"`",
+            );
+        for inlet in idle {
+            problem = problem.also(inlet.at("name"), "nothing drains to this inlet");
+        }
+        reader.say(problem);
+        return;
+    }
+    // a name that nothing has is spoken of elsewhere: it may be that of an inlet
+    let known = |name: &str| {
+        name == BASIN || ["inlet", "low_spot", "drain"].iter().any(|kind| named(root.nodes(kind), Some(name)).is_some())
+    };
+    let led = || {
+        let drains = root.nodes("drain").iter().filter_map(|node| node.words("to"));
+        sources().filter_map(|node| node.words("drains_to")).chain(drains)
+    };
+    // the same goes for a low spot that no inlet stands in
+    let dry = |name: &str| {
+        named(root.nodes("low_spot"), Some(name)).is_some()
+            && named(inlets, Some(name)).is_none()
+            && !inlets.iter().any(|inlet| inlet.words("low_spot") == Some(name))
+    };
+    if !led().all(known) || led().any(dry) {
+        return;
+    }
+    for inlet in idle {
+        let name = shown(inlet);
+        let problem = Problem::warning(
+            ProblemKind::Orphan,
+            inlet.place.clone(),
+            format!("nothing drains to inlet `{name}`: no surface, no inflow and no drain leads to it"),
+        )
+        .label("takes no water")
+        .help(format!("add `drains_to = \"{name}\"` to the [[catchment]] whose water runs to it"));
+        reader.say(problem);
+    }
+}
+
+/// Names as a list: `a`, `b` and `c`.
+fn quoted_names(nodes: &[&Node]) -> String {
+    let names: Vec<String> = nodes.iter().map(|node| format!("`{}`", shown(node))).collect();
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => names.concat(),
+    }
+}
+
+/// The basin's inlet and the end of a drain that leads to it are one hole.
+fn basin_inlet(reader: &mut Reader<'_>, root: &Node) {
+    let Some((basin, invert)) =
+        root.node("basin").and_then(|basin| Some((basin, basin.quantity::<Level>("inlet_invert")?)))
+    else {
+        return;
+    };
+    let (floor, rim) = (basin.quantity::<Level>("floor"), basin.quantity::<Level>("rim"));
+    let outside = |level: Level| floor.is_some_and(|floor| level < floor) || rim.is_some_and(|rim| level >= rim);
+    let here = |end: Level| (end - invert).abs() <= SAME_HOLE;
+    // one that ends here and leads elsewhere by a slip has been spoken of
+    let ended = || root.nodes("drain").iter().any(|node| inverts(root, node).1.is_some_and(|(end, _)| here(end)));
+    if outside(invert) || ended() {
+        return;
+    }
+    let ends = root.nodes("drain").iter().filter(|node| node.words("to") == Some(BASIN));
+    let mut found = Vec::new();
+    for node in ends {
+        let (up, down) = inverts(root, node);
+        let Some((end, place)) = down else { continue };
+        if outside(end) || up.is_some_and(|(up, _)| up < end) {
+            // a pipe that ends outside the basin or runs uphill has been spoken of
+            return;
+        }
+        found.push((node, end, place));
+    }
+    let ends = found.into_iter();
+    let nearest = ends.reduce(|best, next| if (next.1 - invert).abs() < (best.1 - invert).abs() { next } else { best });
+    let Some((drain, end, place)) = nearest else { return };
+    let message = format!(
+        "the basin's inlet is entered at {}, but no drain ends there: the nearest, `{}`, ends {} {} it, at {}",
+        reader.show(invert),
+        shown(drain),
+        small(reader, (end - invert).abs()),
+        if end > invert { "above" } else { "below" },
+        reader.show(end)
+    );
+    let problem = Problem::warning(ProblemKind::LevelOrder, basin.place_of("inlet_invert"), message)
+        .label("no drain ends here")
+        .also(Some(place), "the end of the drain")
+        .help("they are one hole: leave `inlet_invert` out, or put right what was mismeasured");
+    reader.say(problem);
 }

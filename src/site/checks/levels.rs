@@ -2,6 +2,7 @@
 
 use super::profile::{ABOVE_OUTLET, profile};
 use crate::quantity::{Length, Level};
+use crate::site::build::levels_for_heights;
 use crate::site::problem::{Problem, ProblemKind};
 use crate::site::suggest::echo;
 use crate::site::tree::Node;
@@ -25,6 +26,10 @@ fn outlet(reader: &mut Reader<'_>, root: &Node) -> bool {
     else {
         return false;
     };
+    if !levels_for_heights(basin).is_empty() {
+        // the floats are entered as levels, which is said of them
+        return false;
+    }
     let off = floor + off;
     let ditch = outlet.quantity::<Level>("ditch_full").map_or(level, |full| full.max(level));
     // over a hill a pump is needed all the same; whether the line then siphons is for the design to say

@@ -205,16 +205,16 @@ pub(super) const BASIN: &[Key] = &[
     level("inlet_invert", "Lowest invert of the pipes that come in.", "\"93.9 ft\""),
     length("off", "Height above the floor at which the pump stops.", "\"8 in\"")
         .required()
-        .within("-100 ft", "100 ft", "no yard basin is deeper")
+        .within("-100 ft", "100 ft", "floats count from the basin's floor, and no yard basin is deeper")
         .also_called(&["pump_off", "cut_out"]),
     length("on", "Height above the floor at which the pump starts.", "\"24 in\"")
         .required()
-        .within("-100 ft", "100 ft", "no yard basin is deeper")
+        .within("-100 ft", "100 ft", "floats count from the basin's floor, and no yard basin is deeper")
         .also_called(&["pump_on", "cut_in"]),
     length("alarm", "Height above the floor at which the alarm sounds.", "\"29 in\"").within(
         "-100 ft",
         "100 ft",
-        "no yard basin is deeper",
+        "floats count from the basin's floor, and no yard basin is deeper",
     ),
     super::AROUND,
     Key::new("collar", Kind::Table(COLLAR), "A collar or slab that holds it down.", "{ volume = \"4 ft3\" }"),

@@ -3,6 +3,7 @@
 
 mod collection;
 mod crew;
+mod found_out;
 mod ground;
 mod margins;
 mod options;
@@ -11,6 +12,8 @@ mod pumping;
 mod takeoff;
 mod yard;
 
+pub use found_out::how;
+pub(in crate::site) use found_out::stood_on;
 pub use takeoff::PRICE_LIST;
 
 use crate::quantity::Dimension;

@@ -331,7 +331,11 @@ pub(super) const PUMP: &[Key] = &[
     quantity("power", Power, "Electrical power drawn.", "\"620 W\"")
         .within("1 W", "100 kW", "no yard pump is larger")
         .usually("50 W", "10 kW", "yard pumps draw 200 to 2500 W"),
-    Key::new("volts", Kind::Number, "Rated voltage.", "115").within("5", "1000", "no yard pump has less or more"),
+    Key::new("volts", Kind::Number, "Rated voltage; `115` or `\"115 V\"`.", "115").within(
+        "5",
+        "1000",
+        "no yard pump has less or more",
+    ),
     Key::new("running_amps", Kind::Number, "Running current.", "6.4").within("0.01", "300", "no yard pump draws more"),
     Key::new("starting_amps", Kind::Number, "Current at the start.", "38")
         .within("0.01", "2000", "no yard pump draws more")

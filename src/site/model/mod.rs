@@ -131,6 +131,8 @@ pub struct Doubt {
     pub message: String,
     /// What to do.
     pub help: Option<String>,
+    /// Whether it is no doubt, but a gap that was left in the file on purpose.
+    pub to_be_measured: bool,
 }
 
 /// What the owner wants.

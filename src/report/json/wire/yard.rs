@@ -28,6 +28,8 @@ pub struct Followed {
     /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
     /// longer. Empty where nothing known of the soil says so.
     pub soil_takes_less: Vec<SoilTakesLessOut>,
+    /// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
+    pub soil_not_known: Vec<String>,
 }
 
 /// The design storm with less taken by the soil.

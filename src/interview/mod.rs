@@ -1,0 +1,381 @@
+//! A site file by question and answer: what is asked, in which order, what is taken for an answer and why not, and the
+//! file that comes of it. No terminal and no file is touched here.
+//!
+//! Every question is declared once, in [`CHAPTERS`]. An answer is judged as the file would be: the file is written as far
+//! as it was answered, gaps for the rest, and read by the site file's own reader; what that finds new is what is wrong
+//! with the answer.
+
+mod chapters;
+mod drawings;
+mod examples;
+mod kept;
+mod reading;
+mod sketch;
+mod writing;
+
+#[cfg(test)]
+mod tests;
+
+pub use chapters::{CHAPTERS, Chapter, Lines, Question, Takes, Usual, question, questions};
+pub use examples::{EXAMPLES, Example};
+pub use kept::NotKept;
+pub use reading::Refusal;
+pub use sketch::{Answer, Sketch};
+
+use crate::site::{self, NoFiles, Problem, ProblemKind};
+use sketch::Answers;
+
+/// The version that the file says it was written by.
+const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// What came of a line that was typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reply {
+    /// The answer is kept, and the next question is due.
+    Taken {
+        /// How it was understood, where it is not kept as it was typed.
+        understood: Option<String>,
+        /// What is odd about it.
+        doubts: Vec<String>,
+    },
+    /// The line is kept; another may follow.
+    Line {
+        /// What is odd about it.
+        doubts: Vec<String>,
+    },
+    /// The list is empty again.
+    Emptied,
+    /// It is not taken, and the question is due again.
+    Refused(Refusal),
+    /// Help is wanted.
+    Help,
+    /// All answers so far are wanted.
+    SoFar,
+    /// The question before is due again; not so at the first.
+    Back(bool),
+    /// The rest is left for another time.
+    Quit,
+}
+
+/// Questions and answers under way.
+#[derive(Clone, Debug, Default)]
+pub struct Interview {
+    answers: Answers,
+    /// The question that is due; none when all were asked.
+    due: Option<&'static str>,
+    /// A number that was typed without its unit.
+    number: Option<String>,
+}
+
+impl Interview {
+    /// From the first question on.
+    pub fn new() -> Self {
+        Self { due: questions().next().map(|(_, question)| question.name), ..Self::default() }
+    }
+
+    /// The yard as far as it was answered; what was not answered is usual, or a gap.
+    pub fn sketch(&self) -> Sketch<'_> {
+        Sketch { answers: &self.answers, up_to: None }
+    }
+
+    /// The yard up to a question, all after it gaps.
+    fn before(&self, question: &Question) -> Sketch<'_> {
+        Sketch { answers: &self.answers, up_to: Some(question.name) }
+    }
+
+    /// The question that is due, with its chapter; none when all were asked.
+    pub fn due(&self) -> Option<(&'static Chapter, &'static Question)> {
+        let name = self.due?;
+        questions().find(|(_, question)| question.name == name)
+    }
+
+    /// The number of the question that is due, and of all that are asked as far as it is known.
+    pub fn place(&self) -> (usize, usize) {
+        let sketch = self.sketch();
+        let asked = questions().map(|(_, question)| question).filter(|question| (question.asked)(&sketch));
+        let names: Vec<&str> = asked.map(|question| question.name).collect();
+        let at = names.iter().position(|name| Some(*name) == self.due).unwrap_or(names.len());
+        (at + 1, names.len())
+    }
+
+    /// The answer that a question has, if any.
+    pub fn answer(&self, question: &Question) -> Option<&Answer> {
+        self.answers.get(question.name)
+    }
+
+    /// What is usual for a question, by the answers before it.
+    pub fn usual(&self, question: &Question) -> Option<String> {
+        (question.usual)(&self.before(question))
+    }
+
+    /// Answers the question that is due, or does what is typed in place of an answer.
+    pub fn say(&mut self, line: &str) -> Reply {
+        let Some((_, question)) = self.due() else { return Reply::Quit };
+        let line = line.trim();
+        let number = self.number.take();
+        match line.to_lowercase().as_str() {
+            "?" | "help" => return Reply::Help,
+            "??" => return Reply::SoFar,
+            "back" => return self.back(),
+            "quit" | "exit" => return Reply::Quit,
+            "unknown" | "don't know" | "dont know" | "i don't know" | "i don't know yet" | "don't know yet"
+            | "not known" => {
+                return self.unknown(question);
+            }
+            "" => return self.nothing(question),
+            _ => {}
+        }
+        // the unit of the number before
+        let joined = number
+            .filter(|_| line.chars().all(|letter| letter.is_alphabetic() || matches!(letter, '\'' | '"' | '%' | '²')));
+        let line = joined.map_or_else(|| line.to_owned(), |number| format!("{number} {line}"));
+        let reply = match question.takes {
+            Takes::Lines(lines) => self.list_line(question, lines, &line),
+            _ => self.single(question, &line),
+        };
+        if let Reply::Refused(refusal) = &reply {
+            self.number.clone_from(&refusal.unit_missing);
+        }
+        reply
+    }
+
+    /// Answers a question by its name, as the command line does.
+    ///
+    /// # Errors
+    /// It is not taken.
+    pub fn give(&mut self, question: &'static Question, text: &str) -> Result<(), Refusal> {
+        let is_list = matches!(question.takes, Takes::Lines(_));
+        let lines: Vec<&str> =
+            if is_list { text.split([';', '\n']).map(str::trim).collect() } else { vec![text.trim()] };
+        let due = self.due.replace(question.name);
+        self.answers.remove(question.name);
+        let mut refused = None;
+        let lines = lines.into_iter().filter(|line| !line.is_empty()).chain(is_list.then_some(""));
+        for line in lines {
+            // the end of a list that was ended already
+            if self.due != Some(question.name) {
+                break;
+            }
+            match self.say(if line == site::GAP { "unknown" } else { line }) {
+                Reply::Refused(refusal) => refused = Some(refusal),
+                Reply::Taken { .. } | Reply::Line { .. } => {}
+                _ => {
+                    let reason = format!("`{line}` is no answer");
+                    refused = Some(Refusal::new(reason, "give what the question takes, or `unknown`"));
+                }
+            }
+            if refused.is_some() {
+                break;
+            }
+        }
+        self.due = due;
+        self.number = None;
+        if refused.is_none() && !self.answers.contains_key(question.name) {
+            refused = Some(Refusal::new("there is no answer in that", "give what the question takes, or `unknown`"));
+        }
+        refused.map_or(Ok(()), |refusal| {
+            self.answers.remove(question.name);
+            Err(refusal)
+        })
+    }
+
+    /// Whether a question is asked at all, by the other answers.
+    pub fn matters(&self, question: &Question) -> bool {
+        (question.asked)(&self.sketch())
+    }
+
+    /// Goes on to the first question that has no answer yet.
+    pub fn go_on(&mut self) {
+        let sketch = self.sketch();
+        let open = questions()
+            .map(|(_, question)| question)
+            .find(|question| (question.asked)(&sketch) && !self.answers.contains_key(question.name));
+        self.due = open.map(|question| question.name);
+    }
+
+    /// Sets the next question that is asked.
+    fn forth(&mut self) {
+        let sketch = self.sketch();
+        let mut after =
+            questions().map(|(_, question)| question).skip_while(|question| Some(question.name) != self.due).skip(1);
+        self.due = after.find(|question| (question.asked)(&sketch)).map(|question| question.name);
+    }
+
+    fn back(&mut self) -> Reply {
+        let sketch = self.sketch();
+        let before = questions().map(|(_, question)| question).take_while(|question| Some(question.name) != self.due);
+        match before.filter(|question| (question.asked)(&sketch)).last() {
+            Some(question) => {
+                self.due = Some(question.name);
+                Reply::Back(true)
+            }
+            None => Reply::Back(false),
+        }
+    }
+
+    fn unknown(&mut self, question: &'static Question) -> Reply {
+        if !question.may_be_unknown {
+            let usual = self.usual(question).unwrap_or_default();
+            return Reply::Refused(Refusal::new(
+                "there is nothing to measure about that",
+                format!("an empty line takes `{usual}`; the file can be changed at any time"),
+            ));
+        }
+        self.answers.insert(question.name, Answer::Unknown);
+        self.forth();
+        Reply::Taken {
+            understood: Some("still to be found out; the file keeps a place for it".to_owned()),
+            doubts: Vec::new(),
+        }
+    }
+
+    /// An empty line: the answer that stands, the end of a list, or what is usual.
+    fn nothing(&mut self, question: &'static Question) -> Reply {
+        let kept = self.answers.get(question.name).cloned();
+        if let Some(kept) = kept {
+            // an earlier answer may have changed since
+            if let Err(refusal) = self.judged(question, &kept, true) {
+                return Reply::Refused(refusal);
+            }
+            self.forth();
+            return Reply::Taken { understood: None, doubts: Vec::new() };
+        }
+        let Some(usual) = self.usual(question) else {
+            return Reply::Refused(Refusal::new(
+                "nothing is usual here",
+                if question.may_be_unknown { "type an answer, or `unknown`" } else { "type an answer" },
+            ));
+        };
+        match self.judged(question, &Answer::Usual, true) {
+            Ok(doubts) => {
+                self.answers.insert(question.name, Answer::Usual);
+                let understood = self.understood(question, "", &usual);
+                self.forth();
+                Reply::Taken { understood, doubts }
+            }
+            Err(refusal) => Reply::Refused(refusal),
+        }
+    }
+
+    fn single(&mut self, question: &'static Question, line: &str) -> Reply {
+        let sketch = self.before(question);
+        let text = match reading::single(&sketch, question, line) {
+            Ok(text) => text,
+            Err(refusal) => return Reply::Refused(refusal),
+        };
+        let answer = Answer::Given(vec![text.clone()]);
+        match self.judged(question, &answer, true) {
+            Ok(doubts) => {
+                self.answers.insert(question.name, answer);
+                let understood = self.understood(question, line, &text);
+                self.forth();
+                Reply::Taken { understood, doubts }
+            }
+            Err(refusal) => Reply::Refused(refusal),
+        }
+    }
+
+    /// How an answer was understood, where that is not how it was typed.
+    fn understood(&self, question: &Question, line: &str, text: &str) -> Option<String> {
+        let sketch = self.before(question);
+        match question.takes {
+            Takes::Level => {
+                let shown = sketch.level(question.name).map(|level| sketch.level_text(level))?;
+                (shown != line).then(|| format!("{shown}, where {} is {}", sketch.zero(), sketch.heights().zero_text()))
+            }
+            _ => (text != line).then(|| text.to_owned()),
+        }
+    }
+
+    fn list_line(&mut self, question: &'static Question, lines: Lines, line: &str) -> Reply {
+        if line.eq_ignore_ascii_case("clear") {
+            self.answers.remove(question.name);
+            return Reply::Emptied;
+        }
+        let sketch = self.before(question);
+        if let Err(refusal) = reading::row(&sketch, lines, line) {
+            return Reply::Refused(refusal);
+        }
+        let mut all = match self.answers.get(question.name) {
+            Some(Answer::Given(lines)) => lines.clone(),
+            _ => Vec::new(),
+        };
+        all.push(line.to_owned());
+        let answer = Answer::Given(all);
+        match self.judged(question, &answer, false) {
+            Ok(doubts) => {
+                self.answers.insert(question.name, answer);
+                Reply::Line { doubts }
+            }
+            Err(refusal) => Reply::Refused(refusal),
+        }
+    }
+
+    /// What the reader of site files says of the file with an answer in it that it does not say of the file without: an
+    /// error refuses it, a warning is a doubt. Of a list that is not whole yet, what more lines would mend is not said.
+    fn judged(&self, question: &'static Question, answer: &Answer, whole: bool) -> Result<Vec<String>, Refusal> {
+        let with = |answer: &Answer| {
+            let mut answers = self.answers.clone();
+            answers.insert(question.name, answer.clone());
+            let sketch = Sketch { answers: &answers, up_to: Some(question.name) };
+            site::read(&writing::site_file(&sketch, VERSION), &NoFiles).problems
+        };
+        let known = with(&Answer::Unknown);
+        let lines = match answer {
+            Answer::Given(lines) => lines.len(),
+            _ => 1,
+        };
+        let is_new = |problem: &&Problem| {
+            problem.kind != ProblemKind::ToBeMeasured
+                && !known.iter().any(|other| other.kind == problem.kind && other.message == problem.message)
+                && (whole || concerns_one_line(problem.kind, lines))
+        };
+        let found = with(answer);
+        let mut new: Vec<&Problem> = found.iter().filter(is_new).collect();
+        new.sort_by_key(|problem| !problem.is_error());
+        if let Some(error) = new.iter().find(|problem| problem.is_error()) {
+            return Err(Refusal::new(
+                spoken(question, &error.message),
+                error.help.as_deref().map_or_else(String::new, advice),
+            ));
+        }
+        Ok(new.iter().map(|problem| doubt(question, problem)).collect())
+    }
+
+    /// The site file as far as it was answered; what was not is usual, or a gap.
+    pub fn site_file(&self) -> String {
+        writing::site_file(&self.sketch(), VERSION)
+    }
+}
+
+/// Whether a problem of a list that is not whole yet is one of a line in it, and not that lines are missing.
+fn concerns_one_line(kind: ProblemKind, lines: usize) -> bool {
+    match kind {
+        ProblemKind::OutOfRange
+        | ProblemKind::OddValue
+        | ProblemKind::BadQuantity
+        | ProblemKind::BareNumber
+        | ProblemKind::DuplicateKey
+        | ProblemKind::Syntax => true,
+        ProblemKind::BadCurve | ProblemKind::BadRain | ProblemKind::LevelOrder => lines > 1,
+        _ => false,
+    }
+}
+
+/// What the reader says, in the words of somebody who sees a question and no file.
+fn spoken(question: &Question, message: &str) -> String {
+    let whole = format!("`{}`", question.key);
+    let message = message.replace(&format!("{whole}: "), "").replace(&whole, "that");
+    message.replace("\"`", "`").replace("`\"", "`")
+}
+
+/// Advice of the reader, where it is no piece of a file.
+fn advice(help: &str) -> String {
+    if help.contains(['[', '=', '"']) { String::new() } else { help.to_owned() }
+}
+
+fn doubt(question: &Question, problem: &Problem) -> String {
+    let help = problem.help.as_deref().map(advice).filter(|help| !help.is_empty());
+    let said = spoken(question, &problem.message);
+    help.map_or_else(|| said.clone(), |help| format!("{said}; {help}"))
+}

@@ -1,0 +1,450 @@
+//! The questions by themselves, and the way through them.
+
+use super::reading::{Heights, level, row};
+use super::*;
+use crate::quantity::{Dimension, Level, read_si};
+use proptest::prelude::*;
+
+/// Answers of an invented yard to what nothing is usual for.
+const SKETCH: &[(&str, &str)] = &[
+    ("low-level", "8.4 in below"),
+    ("spill-level", "3 in below"),
+    ("pond", "4 in, 10 ft x 15 ft; 5.4 in, 420 ft2"),
+    ("areas", "480 ft2, roof; 20 ft x 30 ft, concrete, court; 350 ft2, lawn"),
+    ("rain", "5 min 0.50 in; 15 min 0.97 in; 60 min 1.75 in; 24 h 4.1 in"),
+    ("soil", "silt loam"),
+    ("groundwater-level", "4 ft below"),
+    ("drain-length", "10 ft"),
+    ("french-length", "30 ft"),
+    ("french-end", "3 ft below"),
+    ("basin-rim", "3 in below"),
+    ("outlet-level", "2 ft 6 in above"),
+    ("run", "85 ft"),
+    ("hill-level", "4 ft above"),
+    ("hill-at", "40 ft"),
+    ("frost-depth", "30 in"),
+    ("curve", "0 gpm 23 ft; 15 gpm 20 ft; 30 gpm 14.5 ft; 40 gpm 8.5 ft"),
+    ("pump-outlet", "1-1/2 in"),
+];
+
+fn given(answers: &[(&str, &str)]) -> Interview {
+    let mut interview = Interview::new();
+    for (_, question) in questions() {
+        for (_, text) in answers.iter().filter(|(name, _)| *name == question.name) {
+            interview.give(question, text).unwrap_or_else(|refusal| panic!("{}: {text}: {refusal:?}", question.name));
+        }
+    }
+    interview
+}
+
+fn problems(interview: &Interview) -> Vec<Problem> {
+    let text = interview.site_file();
+    let mut problems = site::read(&text, &NoFiles).problems;
+    problems.retain(|problem| problem.kind != ProblemKind::ToBeMeasured);
+    problems
+}
+
+#[test]
+fn identity_names_keys_and_examples_are_sound() {
+    let mut seen = std::collections::BTreeSet::new();
+    for (chapter, question) in questions() {
+        assert!(seen.insert(question.name), "{} twice", question.name);
+        assert!(
+            question
+                .name
+                .bytes()
+                .all(|letter| letter.is_ascii_lowercase() || letter == b'-' || letter.is_ascii_digit())
+        );
+        assert!(question.ask.contains('?'), "{}", question.name);
+        assert!(question.why.ends_with('.'), "{}", question.name);
+        if !question.key.is_empty() {
+            let key = site::keys::at_path(question.key.split('.'));
+            assert!(key.is_some(), "{}: there is no key {}", question.name, question.key);
+        }
+        for example in question.example {
+            assert!(!example.is_empty(), "{}", question.name);
+        }
+        assert!(!chapter.title.is_empty() && chapter.says.ends_with('.'));
+    }
+}
+
+/// What is asked for in the words of a key is measured as that key is: one kind, one place that says how.
+#[test]
+fn identity_a_question_takes_what_its_key_takes() {
+    use site::keys::Kind;
+    for (_, question) in questions().filter(|(_, question)| !question.key.is_empty()) {
+        let key = site::keys::at_path(question.key.split('.')).unwrap();
+        let agrees = match question.takes {
+            // of a depth the file has a level
+            Takes::Quantity(Dimension::Length) => matches!(key.kind, Kind::Quantity(Dimension::Length) | Kind::Level),
+            Takes::Quantity(dimension) => matches!(key.kind, Kind::Quantity(other) if other == dimension),
+            Takes::Level => matches!(key.kind, Kind::Level | Kind::Surface),
+            Takes::Size => matches!(key.kind, Kind::PipeSize),
+            Takes::Pair => matches!(key.kind, Kind::Pair),
+            Takes::Words | Takes::Known(..) => matches!(key.kind, Kind::Text | Kind::Name),
+            Takes::Choice(_) => matches!(key.kind, Kind::Choice(_)),
+            Takes::YesNo => true,
+            Takes::Count => matches!(key.kind, Kind::Fittings),
+            Takes::Lines(Lines::Pond) => matches!(key.kind, Kind::Surface),
+            Takes::Lines(Lines::Areas) => matches!(key.kind, Kind::Quantity(Dimension::Area)),
+            Takes::Lines(Lines::Rain) => matches!(key.kind, Kind::RainTable),
+            Takes::Lines(Lines::Curve) => matches!(key.kind, Kind::Curve),
+        };
+        assert!(agrees, "{}: {:?} for {:?}", question.name, question.takes, key.kind);
+        // a gap is told how to be measured
+        if question.may_be_unknown && !matches!(question.takes, Takes::YesNo | Takes::Words) {
+            assert!(site::keys::how(question.key).is_some(), "{}: how is {} measured?", question.name, question.key);
+        }
+    }
+}
+
+#[test]
+fn identity_drawings_fit_and_are_plain() {
+    let (wide, high) = drawings::ROOM;
+    for chapter in CHAPTERS.iter().filter(|chapter| !chapter.drawing.is_empty()) {
+        let lines: Vec<&str> = chapter.drawing.trim_matches('\n').lines().collect();
+        assert!(lines.len() <= high, "{}: {} lines", chapter.title, lines.len());
+        for line in lines {
+            assert!(line.is_ascii() && line.len() <= wide, "{}: {line}", chapter.title);
+        }
+        // a letter that a question points at stands in the drawing
+        for question in chapter.questions {
+            if let Some((letter, _)) = question.ask.split_once(": ").filter(|(letter, _)| letter.len() == 1) {
+                assert!(chapter.drawing.contains(letter), "{}: no {letter}", question.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn identity_examples_and_what_is_usual_are_taken() {
+    for metric in [false, true] {
+        let mut interview = given(SKETCH);
+        let units = question("units").unwrap();
+        if metric {
+            interview = Interview::new();
+        }
+        interview.give(units, if metric { "metric" } else { "us" }).unwrap();
+        for (_, question) in questions().filter(|(_, question)| question.name != "units") {
+            // each by itself, so that the rest stays as it was
+            let mut alone = interview.clone();
+            alone.give(question, question.example_in(metric)).unwrap_or_else(|refusal| {
+                // a list of one line is not whole
+                let short = matches!(question.takes, Takes::Lines(Lines::Curve | Lines::Rain));
+                assert!(short, "{}: `{}`: {refusal:?}", question.name, question.example_in(metric));
+            });
+            if let Some(usual) = interview.usual(question) {
+                let mut alone = interview.clone();
+                alone.due = Some(question.name);
+                alone.answers.remove(question.name);
+                assert!(matches!(alone.say(""), Reply::Taken { .. }), "{}: `{usual}` is not taken", question.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn identity_all_answered_nothing_is_said_of_the_file() {
+    for (name, text) in [
+        ("way-in", "grate"),
+        ("way-in", "both"),
+        ("way-in", "french drain"),
+        ("hill", "yes"),
+        ("freezing", "yes"),
+        ("check-valve", "no"),
+        ("groundwater", "yes"),
+    ] {
+        let mut answers = SKETCH.to_vec();
+        answers.push((name, text));
+        let interview = given(&answers);
+        let text = interview.site_file();
+        let reading = site::read(&text, &NoFiles);
+        assert_eq!(reading.problems, [], "{name}\n{text}");
+        assert!(crate::design::design(&reading.site.unwrap()).is_ok(), "{name}");
+    }
+}
+
+#[test]
+fn identity_a_height_is_above_or_below_or_as_in_the_file() {
+    let us = Heights { metric: false };
+    let read = |text: &str| level(text, us, "the sill").map(Level::ft);
+    // 100 ft − 8.4/12 ft = 99.3 ft; 100 ft + 2.5 ft
+    for (text, feet) in [
+        ("8.4 in below", 99.3),
+        ("8.4 in below the door sill", 99.3),
+        ("-8.4 in", 99.3),
+        ("− 8.4 in", 99.3),
+        ("8.4\" lower", 99.3),
+        ("2 ft 6 in above", 102.5),
+        ("2'6\" higher", 102.5),
+        ("+2.5 ft", 102.5),
+        ("0", 100.0),
+        ("same", 100.0),
+        ("99.3 ft", 99.3),
+    ] {
+        assert!((read(text).unwrap_or_else(|refusal| panic!("{text}: {refusal:?}")) - feet).abs() < 1e-9, "{text}");
+    }
+    for text in ["8.4 in", "2 ft", "8.4 below", "below", "-2 ft below", "high", ""] {
+        assert!(read(text).is_err(), "{text}");
+    }
+    assert_eq!(read("8 in").unwrap_err().help, "type `8 in below` or `8 in above`");
+    let remarks = ["8.4 in below the door sill", "-8.4 in", "8.4 in under"].map(super::reading::from_zero);
+    assert!(remarks.iter().all(|remark| remark.as_deref() == Some("8.4 in below")), "{remarks:?}");
+    assert_eq!(super::reading::from_zero("99.3 ft"), None);
+    let metric = level("21 cm below", Heights { metric: true }, "the sill").unwrap();
+    assert!((metric.m() - 9.79).abs() < 1e-9);
+}
+
+#[test]
+fn identity_lines_are_read_with_and_without_commas() {
+    let interview = Interview::new();
+    let sketch = interview.sketch();
+    let same = |lines: Lines, forms: &[&str]| {
+        let read: Vec<_> = forms
+            .iter()
+            .map(|form| row(&sketch, lines, form).unwrap_or_else(|refusal| panic!("{form}: {refusal:?}")))
+            .collect();
+        assert!(read.windows(2).all(|two| two[0] == two[1]), "{read:?}");
+        format!("{:?}", read[0])
+    };
+    assert!(
+        same(Lines::Pond, &["4 in, 12 ft x 10 ft", "4 in 12 ft x 10 ft", "4 in deep: 12 x 10 ft"]).contains("120 ft2")
+    );
+    let thousands = same(Lines::Areas, &["1,000 ft2, lawn", "1,000 ft2 lawn", "1,000 ft2,Lawn"]);
+    assert!(thousands.contains("\"1,000 ft2\"") && thousands.contains("\"lawn\""), "{thousands}");
+    same(Lines::Rain, &["1 h 30 min 2.1 in", "1 h 30 min, 2.1 in", "1 h 30 min = 2.1 in"]);
+    same(Lines::Curve, &["20 gpm 18 ft", "20 gpm, 18 ft", "20 gpm at 18 ft", "18 ft 20 gpm"]);
+    for (lines, wrong) in [
+        (Lines::Pond, "4 in"),
+        (Lines::Pond, "12 ft x 10 ft"),
+        (Lines::Areas, "lawn 1000 ft2"),
+        (Lines::Areas, "1000 ft2"),
+        (Lines::Areas, "1000, lawn"),
+        (Lines::Rain, "5 min"),
+        (Lines::Rain, "5 m 0.5 in"),
+        (Lines::Curve, "20 18"),
+        (Lines::Curve, "20 gpm 30 gpm"),
+        (Lines::Curve, "20 gpm"),
+    ] {
+        assert!(row(&sketch, lines, wrong).is_err(), "{wrong}");
+    }
+}
+
+#[test]
+fn identity_a_unit_by_itself_completes_the_number_before() {
+    let mut interview = given(&SKETCH[..6]);
+    interview.due = Some("standing-water");
+    let Reply::Refused(refusal) = interview.say("3") else { panic!("taken") };
+    assert_eq!(refusal.unit_missing.as_deref(), Some("3"));
+    assert!(matches!(interview.say("in"), Reply::Taken { .. }));
+    assert_eq!(interview.sketch().text("standing-water").as_deref(), Some("3 in"));
+    // and only right after it
+    interview.due = Some("standing-water");
+    assert!(matches!(interview.say("3"), Reply::Refused(_)));
+    assert_eq!(interview.say("?"), Reply::Help);
+    assert!(matches!(interview.say("in"), Reply::Refused(_)));
+}
+
+#[test]
+fn identity_a_wrong_answer_is_told_and_changes_nothing() {
+    let mut interview = given(&[("low-level", "8.4 in below"), ("pond", "4 in, 150 ft2")]);
+    let before = interview.site_file();
+    for (name, text, reason) in [
+        ("spill-level", "9 in below", "not above its lowest point"),
+        ("spill-level", "9 psi", "unit"),
+        ("standing-water", "48 ft", "cannot be meant"),
+        ("outlet", "swail", "not known here"),
+        ("outlet", "septic tank", "must not go"),
+        ("pipe", "PVC schedul 40", "not known here"),
+        ("pipe-size", "1-7/16 in", "1-7/16 in"),
+        ("curve", "0 gpm 20 ft; 10 gpm 25 ft; 20 gpm 15 ft", "rises"),
+        ("rain", "15 min 1 in; 60 min 2 in", "bursts of 5 min"),
+        ("rain", "5 min 1 in; 10 min 0.5 in", "less"),
+        ("float-on", "6 in", "not below"),
+        ("bends-90", "some", "whole number"),
+        ("groundwater", "perhaps", "yes or a no"),
+        ("units", "unknown", "nothing to measure"),
+    ] {
+        let question = question(name).unwrap();
+        let refusal = interview.give(question, text).expect_err(name);
+        assert!(refusal.reason.contains(reason), "{name}: {text}: {refusal:?}");
+        assert!(!refusal.reason.contains(question.key) || question.key.is_empty(), "{refusal:?}");
+        assert_eq!(interview.site_file(), before);
+    }
+}
+
+#[test]
+fn identity_going_back_reaches_the_first_question_and_forth_keeps_every_answer() {
+    let mut interview = given(SKETCH);
+    while interview.due().is_some() {
+        assert!(matches!(interview.say(""), Reply::Taken { .. }), "{:?}", interview.due());
+    }
+    let file = interview.site_file();
+    interview.due = Some("pump-outlet");
+    let mut steps = 0;
+    while interview.say("back") == Reply::Back(true) {
+        steps += 1;
+        assert!(steps < 200);
+    }
+    assert_eq!(interview.due().unwrap().1.name, "title");
+    while interview.due().is_some() {
+        assert!(matches!(interview.say(""), Reply::Taken { .. }));
+    }
+    assert_eq!(interview.site_file(), file);
+}
+
+#[test]
+fn identity_an_answer_that_an_earlier_one_made_wrong_is_asked_again() {
+    let mut interview = given(SKETCH);
+    interview.due = Some("low-level");
+    assert!(matches!(interview.say("2 in below"), Reply::Taken { .. }));
+    assert_eq!(interview.due().unwrap().1.name, "pond");
+    assert!(matches!(interview.say(""), Reply::Taken { .. }));
+    // the water would run on 3 in below the sill, below the lowest ground now
+    assert_eq!(interview.due().unwrap().1.name, "spill-level");
+    assert!(matches!(interview.say(""), Reply::Refused(_)));
+    assert!(matches!(interview.say("1 in below"), Reply::Taken { .. }));
+}
+
+#[test]
+fn identity_questions_that_do_not_matter_are_not_asked() {
+    let asked = |answers: &[(&str, &str)]| {
+        let mut interview = given(answers);
+        let mut names = Vec::new();
+        while let Some((_, question)) = interview.due() {
+            names.push(question.name);
+            if !matches!(interview.say(""), Reply::Taken { .. }) {
+                assert!(matches!(interview.say("unknown"), Reply::Taken { .. }), "{}", question.name);
+            }
+        }
+        names
+    };
+    let plain = asked(&[]);
+    for name in ["groundwater-level", "french-length", "hill-level", "frost-depth"] {
+        assert!(!plain.contains(&name), "{name}");
+    }
+    let all = asked(&[("groundwater", "yes"), ("way-in", "both"), ("hill", "yes"), ("freezing", "yes")]);
+    for name in ["groundwater-level", "french-length", "hill-level", "frost-depth", "grate-level"] {
+        assert!(all.contains(&name), "{name}");
+    }
+    assert!(!asked(&[("way-in", "french drain")]).contains(&"grate-level"));
+}
+
+#[test]
+fn identity_answers_outlive_the_program() {
+    let mut interview = given(SKETCH);
+    interview.give(question("title").unwrap(), "The \"low\" lawn \\ court").unwrap();
+    interview.give(question("soil").unwrap(), "unknown").unwrap();
+    interview.due = Some("run");
+    let again = Interview::resumed(&interview.kept()).unwrap();
+    assert_eq!(again.answers, interview.answers);
+    assert_eq!(again.due, interview.due);
+    assert_eq!(again.kept(), interview.kept());
+    for text in ["", "format = 1", "answers_to_sumpwright_new = 2", "%PDF", "answers_to_sumpwright_new = 1\nother = 3"]
+    {
+        assert_eq!(Interview::resumed(text).err(), Some(NotKept), "{text}");
+    }
+    // of answers that somebody changed by hand those that are none are left out
+    let changed = interview.kept().replace("\"85 ft\"", "\"85 parsecs\"");
+    let again = Interview::resumed(&changed).unwrap();
+    assert!(!again.answers.contains_key("run") && again.answers.contains_key("curve"));
+}
+
+/// What may be typed at any question.
+fn typed() -> impl Strategy<Value = String> {
+    let words = [
+        "",
+        "?",
+        "??",
+        "back",
+        "unknown",
+        "quit",
+        "clear",
+        "yes",
+        "no",
+        "48",
+        "in",
+        "ft",
+        "1-1/2 in",
+        "8 in below",
+        "3 in below",
+        "2 ft above",
+        "0",
+        "4 in",
+        "4 in, 150 ft2",
+        "12 in 30 ft x 20 ft",
+        "480 ft2 roof",
+        "900 ft2, lawn, the lawn",
+        "5 min 0.5 in",
+        "60 min 1.8 in",
+        "24 h 4 in",
+        "0 gpm 23 ft",
+        "30 gpm 14 ft",
+        "40 gpm 20 ft",
+        "both",
+        "metric",
+        "us",
+        "french drain",
+        "clay",
+        "12 in x 12 in",
+        "25 ft",
+        "swale",
+        "drains back",
+        "a \"name\" \\ with marks",
+        "-5 ft",
+        "1e9 ft",
+        "2",
+    ];
+    prop_oneof![9 => proptest::sample::select(words.to_vec()).prop_map(str::to_owned), 1 => any::<String>()]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// Whatever is typed, the file parses and has nothing wrong in it but gaps: no answer is taken that the reader refuses.
+    #[test]
+    fn identity_whatever_is_typed_the_file_has_gaps_and_no_mistakes(lines in proptest::collection::vec(typed(), 0..120)) {
+        let mut interview = Interview::new();
+        for line in &lines {
+            if interview.due().is_none() {
+                break;
+            }
+            // so that the walk gets on
+            if let Reply::Refused(_) = interview.say(line) {
+                interview.say("unknown");
+            }
+        }
+        let text = interview.site_file();
+        // a list that was not ended may lack lines, and an answer may have been changed behind a later one
+        if interview.due().is_none() {
+            let wrong: Vec<Problem> = problems(&interview).into_iter().filter(Problem::is_error).collect();
+            prop_assert_eq!(&wrong, &[], "{}", text);
+        }
+        prop_assert!(toml::from_str::<toml::Table>(&text).is_ok(), "{}", text);
+        prop_assert_eq!(Interview::resumed(&interview.kept()).is_ok(), true);
+    }
+
+    /// Any of the answers left out: the file has gaps, and nothing is wrong with it.
+    #[test]
+    fn identity_any_of_the_answers_leaves_gaps_and_no_mistakes(
+        kept in proptest::collection::vec(any::<bool>(), SKETCH.len()),
+        more in proptest::sample::subsequence(vec![("way-in", "both"), ("hill", "yes"), ("freezing", "yes"), ("check-valve", "no"), ("groundwater", "yes"), ("units", "metric")], 0..6),
+    ) {
+        let mut answers: Vec<(&str, &str)> = SKETCH.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(answer, _)| *answer).collect();
+        answers.extend(more);
+        let interview = given(&answers);
+        let wrong: Vec<Problem> = problems(&interview).into_iter().filter(Problem::is_error).collect();
+        prop_assert_eq!(wrong, vec![], "{}", interview.site_file());
+    }
+}
+
+#[test]
+fn identity_the_units_of_examples_are_those_of_the_units_asked_for() {
+    for (_, question) in questions() {
+        if let Takes::Quantity(dimension) = question.takes {
+            for example in question.example {
+                assert!(read_si(example, dimension).is_ok(), "{}: {example}", question.name);
+            }
+        }
+    }
+}
