@@ -19,10 +19,10 @@ fn crest(from: usize, to: Option<usize>, level: f64) -> Path {
 }
 
 /// A pump that brings so much for each metre of water, up to 2 m.
-fn station(store: usize, per_metre: f64) -> Option<Station> {
+fn station(store: usize, per_metre: f64) -> Station {
     let flows = [0.0, 2.0 * per_metre].map(Flow::from_m3s);
     let rating = Rating::new(Level::from_m(0.0), Level::from_m(2.0), &flows).unwrap();
-    Some(Station {
+    Station {
         store,
         lead: Floats { on: Level::from_m(1.0), off: Level::from_m(0.4) },
         lag: None,
@@ -30,7 +30,7 @@ fn station(store: usize, per_metre: f64) -> Option<Station> {
         second: rating.clone(),
         both: rating,
         drain_back: Volume::ZERO,
-    })
+    }
 }
 
 struct Taken {
@@ -82,7 +82,7 @@ fn identity_a_step_of_a_linear_store() {
         let system = System {
             stores: vec![prism(1.0)],
             paths: vec![crest(0, None, 1.9)],
-            station: station(0, pumped),
+            station: Some(station(0, pumped)),
             seeps: vec![Seep { store: 0, per_metre: seeped, from: Level::from_m(0.5) }],
         };
         let Taken { kernel, rates, stepper, dense } = take(system, &coming, &[start], after_s, step_s);
@@ -135,7 +135,7 @@ fn joined(stores: usize, order: &[Option<usize>]) -> (System, Coming, Vec<f64>) 
     let system = System {
         stores: order.iter().map(|store| prism(store.map_or(1.0, |store| AREAS[store]))).collect(),
         paths,
-        station: station(place(1.min(stores - 1)), 0.01),
+        station: Some(station(place(1.min(stores - 1)), 0.01)),
         seeps: vec![Seep { store: place(0), per_metre: 0.004, from: Level::from_m(0.5) }],
     };
     let inflow = order.iter().map(|store| store.map_or((0.0, 0.0, 0.0), |store| (1e-3 * store as f64, 1e-5, 0.0)));
