@@ -298,14 +298,23 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
     }));
     sentences.extend(storms.soil_not_known_words().map(|words| phrase!("{}", words)));
     let cut = &storms.power_cut;
+    let over: String = cut
+        .all_storm
+        .spills()
+        .map(|hollow| {
+            let to = hollow.spills_to.as_ref().map_or_else(String::new, |to| format!(" to `{to}`"));
+            format!(", and {} run over the edge of `{}`{to}", Amount::of(hollow.spilled).show(site.units), hollow.name)
+        })
+        .collect();
     sentences.extend(match cut.stands_after {
         Some(after) => Some(phrase!(
-            "If the power goes at the worst moment of it, water stands after {}, up to {} deep.",
+            "If the power goes at the worst moment of it, water stands after {}, up to {} deep{}.",
             after,
-            Amount::small(cut.all_storm.depth())
+            Amount::small(cut.all_storm.depth()),
+            over
         )),
         None if cut.stands_anyway => {
-            Some(phrase!("Without power it stands up to {} deep.", Amount::small(cut.all_storm.depth())))
+            Some(phrase!("Without power it stands up to {} deep{}.", Amount::small(cut.all_storm.depth()), over))
         }
         None => None,
     });
@@ -345,7 +354,7 @@ fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<P
             (Some(phrase!("Your goal ({}) is met{}.", asked, but)), Some(true))
         }
         (Some((_, period)), _) => {
-            let stands = super::checks::storm::stands_words(&period.nested, &site.limits.film).say(site.units);
+            let stands = super::checks::storm::stands_words_of_missed(site, &period.nested).say(site.units);
             (Some(phrase!("Your goal ({}) is missed: {}.", asked, stands)), Some(false))
         }
         (None, Err(why)) => (Some(phrase!("Your goal ({}) is not judged: {}.", asked, why.to_string())), None),

@@ -393,7 +393,7 @@ impl File<'_, '_> {
         match valve.as_deref() {
             Some("yes") => {
                 self.line("check_valve", "{ kind = \"swing\" }", "");
-                let hole = if self.sketch.metric() { "5 mm" } else { "3/16 in" };
+                let hole = if self.sketch.metric() { "3 mm" } else { "1/8 in" };
                 self.line(
                     "relief_hole",
                     &format!("{{ diameter = {} }}", quoted(hole)),

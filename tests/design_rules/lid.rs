@@ -21,7 +21,9 @@ fn flat(text: &str) -> String {
 #[test]
 fn identity_a_rim_below_the_grates_is_said_and_what_wells_out_counts() {
     let low = design_with(MAIN, &[(RIM, "rim = \"95.50 ft\"")]);
-    assert_eq!(finding(&low, ID).severity, Severity::Caution);
+    // lower than the only low spot that was entered, which cannot be
+    assert_eq!(finding(&low, ID).severity, Severity::Stop);
+    assert!(!low.holds() && message(&low, ID).contains("the levels contradict one another"));
     assert_relative_eq!(number(&low, ID, "rim"), Level::from_ft(95.5).m());
     assert_relative_eq!(number(&low, ID, "lowest_grate"), Level::from_ft(96.0).m());
     assert!(message(&low, ID).contains("lies 6 in below the lowest grate, `corner grate`, at 96.00 ft"));
@@ -40,6 +42,15 @@ fn identity_a_rim_below_the_grates_is_said_and_what_wells_out_counts() {
         assert!(!says(&mended, ID) && storms(&mended).power_cut.wells_out().is_none(), "{rim}");
         assert!(storms(&mended).design().unwrap().nested.hollows.iter().all(|hollow| hollow.name != "basin"));
     }
+}
+
+/// The ground of the low spot lies lower still: there the water stands, and the basin is in it.
+#[test]
+fn identity_a_rim_below_the_grates_in_a_low_spot_is_no_contradiction() {
+    let ground = ("surface = [[\"96.00 ft\", \"0 ft2\"]", "surface = [[\"95.40 ft\", \"0 ft2\"]");
+    let low = design_with(MAIN, &[(RIM, "rim = \"95.50 ft\""), ground]);
+    assert_eq!(finding(&low, ID).severity, Severity::Caution);
+    assert!(!message(&low, ID).contains("contradict"));
 }
 
 #[test]

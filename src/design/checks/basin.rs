@@ -206,7 +206,7 @@ fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                 .number("stands_up_to", Amount::of(*high))
             };
             Some(finding.about(&spot.name).cure(phrase!(
-                "a way for water to run off by gravity below {}, or a second pump and an alarm",
+                "a way for water to run off by gravity below {}, or a second pump on a supply of its own and an alarm",
                 spot.level
             )))
         })
@@ -235,17 +235,28 @@ fn rim_below_grates(site: &Site) -> Option<Finding> {
         Some(spot) if inlet.rim < level => format!("the lowest ground of `{spot}`"),
         _ => format!("the lowest grate, `{}`,", inlet.name),
     };
+    // the low spots are where water stands: a basin below all of them stands in a lower one that nobody entered
+    let lowest_ground = site.low_spots.iter().filter_map(|spot| spot.surface.first()).map(|(lowest, _)| *lowest);
+    let contradicts = lowest_ground.reduce(Level::min).is_some_and(|lowest| lowest > rim);
+    let message = phrase!(
+        "the basin's rim at {} lies {} below {} at {}: when more comes than is pumped, or the power is out, water wells out of the basin's lid before it stands at any grate{}",
+        rim,
+        Amount::small(level - rim),
+        what,
+        level,
+        if contradicts {
+            "; and no low spot that was entered lies so low, so that the levels contradict one another, and how deep water stands and where it runs over is not known"
+        } else {
+            ""
+        }
+    );
+    let finding = if contradicts {
+        Finding::stop("basin-rim-below-grates", message)
+    } else {
+        Finding::caution("basin-rim-below-grates", message)
+    };
     Some(
-        Finding::caution(
-            "basin-rim-below-grates",
-            phrase!(
-                "the basin's rim at {} lies {} below {} at {}: when more comes than is pumped, or the power is out, water wells out of the basin's lid before it stands at any grate",
-                rim,
-                Amount::small(level - rim),
-                what,
-                level
-            ),
-        )
+        finding
         .number("rim", Amount::of(rim))
         .number("lowest_grate", Amount::of(level))
         .cure(phrase!(

@@ -7,7 +7,7 @@ use crate::design::storm::{
     Cure, HollowOutcome, NotFollowed, PeriodOutcome, StormOutcome, StormsResult, against, listed,
 };
 use crate::design::storm_words;
-use crate::quantity::{Amount, Duration, Length, Level};
+use crate::quantity::{Amount, Duration, Length, Level, Style, UnitSystem};
 use crate::site::{Limit, RunoffFrom, Site};
 
 /// What the design storm says of one pump: the goal that it misses takes the place of what could be said of the peak.
@@ -38,10 +38,26 @@ pub(in crate::design) fn softens(finding: &Finding) -> bool {
 
 /// How deep and how long, in a few words.
 pub(in crate::design) fn stands_words(outcome: &StormOutcome, film: &Limit<Length>) -> Phrase {
+    stands_as(outcome, film, Amount::small)
+}
+
+/// The same beside the goal that it misses, where the depth may be told more finely.
+pub(in crate::design) fn stands_words_of_missed(site: &Site, outcome: &StormOutcome) -> Phrase {
+    stands_as(outcome, &site.limits.film, |depth| beside(depth, site.goal.standing_water, site.units))
+}
+
+/// A depth, with more figures where it would else be told alike with the one allowed.
+fn beside(depth: Length, allowed: Option<Length>, units: UnitSystem) -> Amount {
+    let small = Amount::small(depth);
+    let alike = allowed.is_some_and(|allowed| Amount::small(allowed).show(units) == small.show(units));
+    if alike { Amount { style: Style::Bore, ..small } } else { small }
+}
+
+fn stands_as(outcome: &StormOutcome, film: &Limit<Length>, amount: impl Fn(Length) -> Amount) -> Phrase {
     let Some(deepest) = outcome.deepest().filter(|deepest| deepest.deepest > film.value) else {
         return phrase!("nowhere does water stand deeper than a film of {}", Amount::small(film.value));
     };
-    let depth = Amount::small(deepest.deepest);
+    let depth = amount(deepest.deepest);
     match outcome.longest() {
         Some(longest) if longest.still_stands => phrase!(
             "water stands up to {} deep over `{}`, and still does {} after the rain began",
@@ -74,7 +90,7 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
             phrase!(
                 "in {} water stands {} deep over `{}`, {} allowed, and over `{}` {}, {} allowed",
                 name,
-                Amount::small(deepest.deepest),
+                beside(deepest.deepest, Some(most), site.units),
                 deepest.name.as_str(),
                 Amount::small(most),
                 longest.name.as_str(),
@@ -87,7 +103,7 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
             phrase!(
                 "in {} water stands {} deep over `{}`, {} allowed",
                 name,
-                Amount::small(deepest.deepest),
+                beside(deepest.deepest, Some(most), site.units),
                 deepest.name.as_str(),
                 Amount::small(most)
             ),

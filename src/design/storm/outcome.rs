@@ -115,6 +115,10 @@ impl StormOutcome {
             .map(|hollow| (hollow, level(hollow)))
             .reduce(|best, next| if next.1 > best.1 { next } else { best })
     }
+    /// The hollows that run over their edge by more than rounding.
+    pub fn spills(&self) -> impl Iterator<Item = &HollowOutcome> {
+        self.hollows.iter().filter(|hollow| hollow.spilled > Volume::from_litre(1.0))
+    }
     /// The longest that water stands anywhere.
     pub fn stands(&self) -> Duration {
         self.longest().map_or(Duration::ZERO, |hollow| hollow.stands)

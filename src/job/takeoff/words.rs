@@ -3,7 +3,7 @@
 use super::reckoning::{Reckoning, percent};
 use super::{Item, Part, Work};
 use crate::design::{Design, PROTECTED_DEPTH, PeriodOutcome, RuleOutcome, StormOutcome, Topic};
-use crate::quantity::{Amount, Area, Duration, Length, UnitSystem, Volume};
+use crate::quantity::{Amount, Area, Duration, Length, UnitSystem};
 use crate::site::{Drain, Site, Task};
 
 /// A change in words.
@@ -271,9 +271,13 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
                 |flat| format!("The battery is flat {} after the rain begins.", Amount::of(flat).show(units)),
             ));
         }
-        if cut.all_storm.spilled > Volume::from_litre(1.0) {
-            say.push("What then runs over the edge of the yard goes where the ground leads it.".to_owned());
-        }
+        say.extend(cut.all_storm.spills().map(|hollow| {
+            format!(
+                "{} then run over the edge of the yard, to {}.",
+                Amount::of(hollow.spilled).show(units),
+                hollow.spills_to.as_deref().unwrap_or("where the ground leads it")
+            )
+        }));
     } else {
         say.push("Without power it does not pump.".to_owned());
     }

@@ -267,7 +267,8 @@ pub(crate) fn line_words(reach: &Reach) -> Option<String> {
     let case = reach.drawn()?;
     let run = reach.run.map_or_else(String::new, |run| format!("{} of ", drawn_words(run, reach.units)));
     let runs = if reach.runs > 1 { format!(" at its narrowest, {} runs together", reach.runs) } else { String::new() };
-    let from = if reach.quick { "the water" } else { "the off level" };
+    // the height from the ground to the outlet is the one that people know, and the basin's depth is missing in it
+    let from = if reach.quick { "the water deep in the basin, not from the ground," } else { "the off level" };
     Some(format!(
         "The line: {run}{} {}{runs}; a lift of {} from {from} to the highest point.",
         case.size,
