@@ -298,14 +298,11 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
     }));
     sentences.extend(storms.soil_not_known_words().map(|words| phrase!("{}", words)));
     let cut = &storms.power_cut;
-    let over: String = cut
-        .all_storm
-        .spills()
-        .map(|hollow| {
-            let to = hollow.spills_to.as_ref().map_or_else(String::new, |to| format!(" to `{to}`"));
-            format!(", and {} run over the edge of `{}`{to}", Amount::of(hollow.spilled).show(site.units), hollow.name)
-        })
-        .collect();
+    let over = |hollow: &super::storm::HollowOutcome| {
+        let to = hollow.spills_to.as_ref().map_or_else(String::new, |to| format!(" to `{to}`"));
+        format!(", and {} run over the edge of `{}`{to}", Amount::of(hollow.spilled).show(site.units), hollow.name)
+    };
+    let over = cut.all_storm.spills().map(over).collect::<Vec<_>>().concat();
     sentences.extend(match cut.stands_after {
         Some(after) => Some(phrase!(
             "If the power goes at the worst moment of it, water stands after {}, up to {} deep{}.",
