@@ -653,6 +653,17 @@ proptest! {
     }
 }
 
+/// Lifted so high that one pump moves nothing and one misses the goal: each of the three has one stop.
+#[test]
+fn regress_of_pumps_with_as_many_stops_the_one_that_keeps_the_goal_is_used() {
+    let file = EXAMPLES[0].replace("level = \"100.40 ft\"", "level = \"121.78 ft\"");
+    let site = site::read(&file, &NoFiles).site.unwrap();
+    let design = design(&site).unwrap();
+    assert!(design.pumps.iter().all(|pump| !pump.holds()));
+    assert_eq!(design.pump().unwrap().name, "strong");
+    assert_eq!(basis(&site).unwrap().pump.name, "strong");
+}
+
 #[test]
 fn identity_the_examples_are_one_design_in_any_order() {
     // two grates whose water arrives by one pipe: the depth budget named whichever the file listed first

@@ -19,7 +19,8 @@ pub struct Standing {
     pub reason: Phrase,
 }
 
-/// Ranks the pumps: those that hold before those that do not, then the fewest stops, then the larger share of the peak inflow that is pumped
+/// Ranks the pumps: those that hold before those that do not, then the fewest stops, then those that are known to meet what
+/// the owner asks for before those that are not, among the latter the larger share of the peak inflow that is pumped
 /// (in steps of a twentieth), then the fewest cautions, then the lowest price where all prices are entered. The pump named in the file is used
 /// whatever its rank.
 ///
@@ -96,6 +97,7 @@ impl<'p> Place<'p> {
     fn before(&self, other: &Self, priced: bool) -> Ordering {
         self.stops
             .cmp(&other.stops)
+            .then(other.meets.cmp(&self.meets))
             // once both are known to do what the owner asks, more is no better
             .then(if self.meets && other.meets { Ordering::Equal } else { order(other.share, self.share) })
             .then(self.cautions.cmp(&other.cautions))

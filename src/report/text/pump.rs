@@ -168,7 +168,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     page.heading("Candidates");
     page.paragraph(
-        "Each with line and basin by itself, grates and gravity pipes aside. Those that hold first, then the fewest stops, then who moves more of the peak, then the fewest cautions, then the price where all are entered:",
+        "Each with line and basin by itself, grates and gravity pipes aside. Those that hold first, then the fewest stops; where no goal is given or kept, who moves more of the peak; then the fewest cautions, then the price where all are entered:",
     );
     let priced = design.pumps.iter().any(|pump| pump.price.is_some());
     let mut head = cells(&["pump", "holds", "half-way", "worn", "run", "starts/h", "cautions"]);

@@ -180,3 +180,31 @@ impl Engine {
         if left_s < step_s * 1.2 { left_s } else { step_s }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Area, Length, Level};
+    use crate::routing::StageStorage;
+    use approx::assert_abs_diff_eq;
+
+    /// Two stores of 1 m² that widen at 1 m: half a cubic metre a second comes to it in 2 s, two fifths in 2.5 s.
+    #[test]
+    fn identity_of_two_bends_in_one_step_the_first_is_found() {
+        let surface = [(0.0, 1.0), (1.0, 1.0), (1.0, 2.0), (9.0, 2.0)];
+        let surface = surface.map(|(level, area)| (Level::from_m(level), Area::from_m2(area)));
+        let store = StageStorage::new(&surface, Area::from_m2(0.1)).unwrap();
+        for (flows, first) in [([0.5, 0.4], 0), ([0.4, 0.5], 1)] {
+            let system = System { stores: vec![store.clone(); 2], paths: Vec::new(), station: None, seeps: Vec::new() };
+            let coming = Coming { inflow: flows.map(|flow| (flow, 0.0, 0.0)).to_vec(), table: Vec::new() };
+            let mut engine = Engine::new(system, vec![0.0; 2], Length::from_m(1e-9).m());
+            engine.begin(&coming, Running::default(), 0.0);
+            let taken_s = engine.controlled(&coming, Running::default(), (0.0, 3.0), &mut 0).unwrap();
+            assert_abs_diff_eq!(taken_s, 3.0);
+            let (share, index, up) = engine.first_bend(1.0).unwrap();
+            assert_abs_diff_eq!(share, 2.0 / 3.0, epsilon = 1e-9);
+            assert_eq!((index, up), (first, true));
+            assert!(engine.first_bend(0.6).is_none());
+        }
+    }
+}
