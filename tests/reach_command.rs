@@ -230,6 +230,17 @@ fn identity_a_file_is_written_whole_and_never_over_another_unasked() {
     assert_eq!(fs::read_to_string(&path).unwrap(), out(&reach("long-run", &[])));
 }
 
+/// A goal that no pump keeps: that a trial run of a foot is too short for the height is not the reason.
+#[test]
+fn regress_the_trial_length_is_no_reason() {
+    let example = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/cut-bank.toml")).unwrap();
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("reach-no-pump-keeps-it.toml");
+    fs::write(&path, example.replace("standing_water = \"3.5 in\"", "standing_water = \"0.6 in\"")).unwrap();
+    let said = flat(&out(&run(&["reach", path.to_str().unwrap(), "--for", "everything"])));
+    assert!(said.contains("even with next to no run") && said.contains("0.6 in allowed"), "{said}");
+    assert!(!said.contains("a length or a level is wrong"), "{said}");
+}
+
 #[test]
 fn identity_what_is_wrong_is_said_with_what_to_write() {
     let file = |more: &[&str]| reach("long-run", more);

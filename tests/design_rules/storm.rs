@@ -3,7 +3,7 @@
 use crate::given::{CLAY, MAIN, MEADOW, TWO, cures, design_with, finding, message, number, says, site_with};
 use approx::assert_relative_eq;
 use sumpwright::design::{Cure, Design, Severity, StormOutcome, StormsResult};
-use sumpwright::quantity::{Duration, Length, Volume};
+use sumpwright::quantity::{Duration, Length, UnitSystem, Volume};
 use sumpwright::site::RunoffFrom;
 
 fn storms(design: &Design) -> &StormsResult {
@@ -135,6 +135,20 @@ fn identity_a_place_that_water_reaches_is_a_stop_and_one_that_it_reaches_without
     assert!(reached > Duration::ZERO && reached < Duration::from_h(14.0));
     let wet = place("96.10 ft");
     assert!(!wet.holds() && says(&wet, "water-reaches-protected") && !says(&wet, "power-cut-reaches-protected"));
+}
+
+/// Rounded alike a reason would read as none: 3.003 in against 3 in; of a wide miss a tenth of an inch is enough.
+#[test]
+fn identity_a_goal_just_missed_is_told_more_finely() {
+    let missed = |allowed: &str| {
+        let goal = format!("standing_water = \"{allowed}\"");
+        let design = design_with(MAIN, &[("standing_water = \"3.5 in\"", &goal)]);
+        let medium = design.pumps.iter().find(|pump| pump.name == "medium").unwrap();
+        let finding = medium.findings.iter().find(|finding| finding.id == "goal-missed").unwrap();
+        finding.message.say(UnitSystem::Us)
+    };
+    assert!(missed("3 in").contains("3.003 in deep over `corner`, 3 in allowed"), "{}", missed("3 in"));
+    assert!(missed("2 in").contains("3 in deep over `corner`, 2 in allowed"), "{}", missed("2 in"));
 }
 
 #[test]

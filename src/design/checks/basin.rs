@@ -238,32 +238,29 @@ fn rim_below_grates(site: &Site) -> Option<Finding> {
     // the low spots are where water stands: a basin below all of them stands in a lower one that nobody entered
     let lowest_ground = site.low_spots.iter().filter_map(|spot| spot.surface.first()).map(|(lowest, _)| *lowest);
     let contradicts = lowest_ground.reduce(Level::min).is_some_and(|lowest| lowest > rim);
+    let but = if contradicts {
+        "; and no low spot that was entered lies so low, so that the levels contradict one another, and how deep water stands and where it runs over is not known"
+    } else {
+        ""
+    };
     let message = phrase!(
         "the basin's rim at {} lies {} below {} at {}: when more comes than is pumped, or the power is out, water wells out of the basin's lid before it stands at any grate{}",
         rim,
         Amount::small(level - rim),
         what,
         level,
-        if contradicts {
-            "; and no low spot that was entered lies so low, so that the levels contradict one another, and how deep water stands and where it runs over is not known"
-        } else {
-            ""
-        }
+        but
     );
     let finding = if contradicts {
         Finding::stop("basin-rim-below-grates", message)
     } else {
         Finding::caution("basin-rim-below-grates", message)
     };
-    Some(
-        finding
-        .number("rim", Amount::of(rim))
-        .number("lowest_grate", Amount::of(level))
-        .cure(phrase!(
-            "the basin's rim raised to {} or higher, or the levels measured again; a lid alone holds no water back unless it is made to be tight",
-            level
-        )),
-    )
+    let cure = phrase!(
+        "the basin's rim raised to {} or higher, or the levels measured again; a lid alone holds no water back unless it is made to be tight",
+        level
+    );
+    Some(finding.number("rim", Amount::of(rim)).number("lowest_grate", Amount::of(level)).cure(cure))
 }
 
 fn pump_fits(bench: &Bench<'_>) -> Option<Finding> {

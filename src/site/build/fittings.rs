@@ -170,14 +170,11 @@ pub(super) fn check_valve(
                 format!("`{}` is not a kind of check valve in the tables", echo(&kind)),
             )
             .label("not known");
-            let any = meant::is_check_valve(&kind).then(|| {
-                format!(
+            reader.say(match nearest(&kind, kinds.iter().copied()) {
+                _ if meant::is_check_valve(&kind) => problem.help(format!(
                     "of which kind? {}; the usual one is `swing`, which is also taken when `kind` is left out",
                     listed(kinds.iter().copied(), "or")
-                )
-            });
-            reader.say(match nearest(&kind, kinds.iter().copied()) {
-                _ if any.is_some() => problem.help(any.unwrap_or_default()),
+                )),
                 Some(near) => problem.help(format!("did you mean `{near}`?")).replacement(quoted(near)),
                 None => problem.help(format!("the kinds are {}; or give `k`", listed(kinds, "and"))),
             });
