@@ -1,6 +1,6 @@
 //! Runoff curve numbers of surfaces.
 
-use super::names::{Names, key};
+use super::names::{self, Names};
 use super::text::{Record, Row, load};
 use std::sync::OnceLock;
 
@@ -37,8 +37,7 @@ pub fn curve_number(surface: &str, group: char) -> Option<Row<f64>> {
 
 /// The curve numbers of a surface; nothing for a surface not in the table.
 pub fn curve_number_entry(surface: &str) -> Option<&'static CurveNumberEntry> {
-    let key = key(surface);
-    all().iter().find(|(names, _)| names.has(&key)).map(|(_, entry)| entry)
+    names::find(all().iter(), |(names, _)| names, surface).map(|(_, entry)| entry)
 }
 
 /// The surfaces that have curve numbers.

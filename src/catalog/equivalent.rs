@@ -3,7 +3,7 @@
 //! The tables differ by as much as a factor of six for the same fitting. None of them is the right one.
 
 use super::fittings::{canonical, schedule_40_bore};
-use super::names::{Names, key};
+use super::names::{self, Names};
 use super::size::same_size;
 use super::text::load;
 use crate::hydraulics::Pipe;
@@ -84,8 +84,7 @@ fn size_in(table: &LengthsTable, pipe: &Pipe) -> Option<(&'static str, &'static 
 }
 
 fn known_table(name: &str) -> Option<&'static LengthsTable> {
-    let key = key(name);
-    lengths_tables().iter().find(|table| table.names.has(&key))
+    names::find(lengths_tables().iter(), |table| &table.names, name)
 }
 
 /// One of the published tables.

@@ -1,6 +1,6 @@
 //! Loss coefficients of fittings, check valves and outlets.
 
-use super::names::{Names, key};
+use super::names::{self, Names};
 use super::pipes::made_for;
 use super::size::same_size;
 use super::text::{Record, Row, load};
@@ -62,8 +62,7 @@ pub struct OutletEntry {
 /// fully rough flow in the steel pipe that the fitting is made for, not the pipe's own. A pipe of another standard
 /// takes fT of the inch size with the nearest bore.
 pub fn fitting(name: &str, pipe: &Pipe) -> Option<FittingEntry> {
-    let key = key(name);
-    let (made_for, loss) = fittings().iter().find(|(_, loss)| loss.names.has(&key))?;
+    let (made_for, loss) = names::find(fittings().iter(), |(_, loss)| &loss.names, name)?;
     let (k, source) = loss.in_pipe(pipe)?;
     Some(FittingEntry { name: loss.names.name, made_for: *made_for, k, status: loss.status, source })
 }
@@ -76,8 +75,7 @@ pub fn fitting_names() -> Vec<&'static str> {
 /// The loss of a check valve, fully open, by its kind (`swing`, `spring`) in a pipe, with the constant of the velocity
 /// that opens it; nothing for a kind not in the table. K as in [`fitting`].
 pub fn check_valve(kind: &str, pipe: &Pipe) -> Option<CheckValveEntry> {
-    let key = key(kind);
-    let loss = check_valves().iter().find(|loss| loss.names.has(&key))?;
+    let loss = names::find(check_valves().iter(), |loss| &loss.names, kind)?;
     let name = loss.names.name;
     let opening = opening_constants().iter().find(|(kind, _)| *kind == name).map(|(_, constant)| constant);
     let (k, source) = loss.in_pipe(pipe)?;
@@ -99,8 +97,7 @@ pub fn check_valve_kinds() -> Vec<&'static str> {
 /// A kind of outlet; nothing for a kind not in the table. The sewer and the septic tank are in the table as
 /// forbidden.
 pub fn outlet(kind: &str) -> Option<OutletEntry> {
-    let key = key(kind);
-    outlets().iter().find(|(names, _)| names.has(&key)).map(|(_, outlet)| *outlet)
+    names::find(outlets().iter(), |(names, _)| names, kind).map(|(_, outlet)| *outlet)
 }
 
 /// The kinds of outlet that may be used.
@@ -175,9 +172,8 @@ fn rough_friction(pipe: &Pipe) -> Option<(&'static RoughFriction, &'static str)>
 
 /// The name in the tables of a fitting, or else the kind of a check valve, by any of its names.
 pub(super) fn canonical(name: &str) -> Option<&'static str> {
-    let key = key(name);
     let all = fittings().iter().map(|(_, loss)| loss).chain(check_valves());
-    all.map(|loss| &loss.names).find(|names| names.has(&key)).map(|names| names.name)
+    names::find(all, |loss| &loss.names, name).map(|loss| loss.names.name)
 }
 
 /// The bore of schedule 40 pipe of a size, which the tables of fittings go by.

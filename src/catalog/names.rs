@@ -1,31 +1,53 @@
 //! Matching what a user calls a thing to what a table calls it.
 
 use super::text::Record;
+use std::sync::OnceLock;
 
 /// The name under `heading` with the other names of the row.
 #[derive(Debug)]
 pub(super) struct Names {
     pub(super) name: &'static str,
-    keys: Vec<String>,
+    /// The other names, between bars.
+    others: &'static str,
+    /// The keys of all names, made when a name is looked for that is not the table's own.
+    keys: OnceLock<Vec<String>>,
 }
 
 impl Names {
     /// From the cell under `heading` and the cell `also called`, whose names stand between bars.
     pub(super) fn of(record: &Record<'_>, heading: &str) -> Option<Self> {
-        let name = record.text(heading)?;
-        let others = record.cell("also called")?.split('|').map(key).filter(|key| !key.is_empty());
-        Some(Self { name, keys: std::iter::once(key(name)).chain(others).collect() })
+        let (name, others) = (record.text(heading)?, record.cell("also called")?);
+        Some(Self { name, others, keys: OnceLock::new() })
+    }
+
+    fn keys(&self) -> &[String] {
+        self.keys.get_or_init(|| {
+            let others = self.others.split('|').map(key).filter(|key| !key.is_empty());
+            std::iter::once(key(self.name)).chain(others).collect()
+        })
     }
 
     /// Whether a key made with [`key`] is one of the names.
     pub(super) fn has(&self, key: &str) -> bool {
-        self.keys.iter().any(|known| known == key)
+        self.keys().iter().any(|known| known == key)
     }
 
     /// How alike a key and the most alike of the names are, 0 to 1.
     pub(super) fn likeness(&self, key: &str) -> f64 {
-        self.keys.iter().map(|known| strsim::normalized_damerau_levenshtein(known, key)).fold(0.0, f64::max)
+        self.keys().iter().map(|known| strsim::normalized_damerau_levenshtein(known, key)).fold(0.0, f64::max)
     }
+}
+
+/// The entry of a name: the one that is called just so, or else the first that has a name with the same [`key`].
+pub(super) fn find<'all, T>(
+    mut all: impl Iterator<Item = &'all T> + Clone,
+    names: impl Fn(&T) -> &Names,
+    asked: &str,
+) -> Option<&'all T> {
+    all.clone().find(|entry| names(entry).name == asked).or_else(|| {
+        let key = key(asked);
+        all.find(|entry| names(entry).has(&key))
+    })
 }
 
 /// A name without case, punctuation, order of words, plurals and usual abbreviations: `Sch. 40 PVC` and

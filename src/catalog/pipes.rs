@@ -1,7 +1,7 @@
 //! Pipes by material and size.
 
 use super::derating::{pe_derating, pvc_derating};
-use super::names::{Names, key, nearest};
+use super::names::{self, Names, key, nearest};
 use super::size::same_size;
 use super::text::{Record, load};
 use crate::hydraulics::{Pipe, PipeUse};
@@ -186,9 +186,9 @@ fn materials() -> &'static [Material] {
 }
 
 fn known_material(name: &str) -> Result<&'static Material, PipeLookup> {
-    let key = key(name);
-    materials().iter().find(|material| material.names.has(&key)).ok_or_else(|| PipeLookup::UnknownMaterial {
-        nearest: nearest(&key, materials().iter().map(|material| &material.names)),
+    let found = names::find(materials().iter(), |material| &material.names, name);
+    found.ok_or_else(|| PipeLookup::UnknownMaterial {
+        nearest: nearest(&key(name), materials().iter().map(|material| &material.names)),
     })
 }
 

@@ -1,7 +1,7 @@
 //! What ground surfaces do with rain: runoff coefficients, roughness of sheet flow, shallow flow.
 
 use super::fittings::yes;
-use super::names::{Names, key};
+use super::names::{self, Names};
 use super::text::{Record, Row, load};
 use crate::quantity::{Slope, Velocity};
 use std::sync::OnceLock;
@@ -33,13 +33,13 @@ pub struct CoefficientEntry {
 /// slope: under 2 %, to 7 %, over 7 %. Soil not known is taken as heavy, a slope not known as 2 to 7 %, and
 /// [`CoefficientEntry::assumed`] says so. Other surfaces need neither.
 pub fn runoff_coefficient(surface: &str, sandy_soil: Option<bool>, slope: Option<Slope>) -> Option<CoefficientEntry> {
-    let key = key(surface);
+    let name = names::find(coefficients().iter(), |coefficient| &coefficient.names, surface)?.names.name;
     let slope = slope.filter(|slope| slope.is_finite());
     let soil = if sandy_soil.unwrap_or(false) { Soil::Sandy } else { Soil::Heavy };
     let steepness = slope.map_or(Steepness::Average, Steepness::of);
     let found = coefficients()
         .iter()
-        .filter(|coefficient| coefficient.names.has(&key))
+        .filter(|coefficient| coefficient.names.name == name)
         .find(|coefficient| coefficient.chosen_by.is_none_or(|chosen_by| chosen_by == (soil, steepness)))?;
     let assumed = match (found.chosen_by, sandy_soil, slope) {
         (None, _, _) | (Some(_), Some(_), Some(_)) => None,
@@ -180,8 +180,7 @@ fn shallow() -> &'static [(Names, Row<Velocity>)] {
 }
 
 fn find<T: Copy>(all: &[(Names, Row<T>)], name: &str) -> Option<Row<T>> {
-    let key = key(name);
-    all.iter().find(|(names, _)| names.has(&key)).map(|(_, row)| *row)
+    names::find(all.iter(), |(names, _)| names, name).map(|(_, row)| *row)
 }
 
 fn names<T>(all: &[(Names, Row<T>)]) -> Vec<&'static str> {

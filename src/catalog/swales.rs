@@ -1,6 +1,6 @@
 //! What covers a swale: its roughness, and the velocity that it bears.
 
-use super::names::{Names, key};
+use super::names::{self, Names};
 use super::text::{Malformed, Record, load};
 use crate::quantity::{Slope, Velocity};
 use std::sync::OnceLock;
@@ -49,8 +49,7 @@ impl SwaleCover {
 
 /// The cover of a name (`mown grass`); nothing for a cover not in the table.
 pub fn swale_cover(name: &str) -> Option<&'static SwaleCover> {
-    let key = key(name);
-    all().iter().find(|(names, _)| names.has(&key)).map(|(_, cover)| cover)
+    names::find(all().iter(), |(names, _)| names, name).map(|(_, cover)| cover)
 }
 
 /// The covers of swales.

@@ -1,5 +1,6 @@
 //! Reading the embedded tables.
 
+use std::cell::Cell;
 use std::sync::OnceLock;
 
 /// The status of a row that was read in its publication, or in a reproduction of it.
@@ -32,18 +33,22 @@ pub(super) struct Sheet {
 impl Sheet {
     /// Splits comma-separated text. A cell may stand in double quotes; it may not contain one.
     pub(super) fn read(text: &'static str) -> Self {
-        let mut lines = text.lines().filter(|line| !line.trim().is_empty()).map(cells);
-        Self { columns: lines.next().unwrap_or_default(), rows: lines.collect() }
-    }
-
-    /// The rows, with their cells by heading.
-    fn records(&self) -> impl Iterator<Item = Record<'_>> {
-        self.rows.iter().map(|cells| Record { columns: &self.columns, cells })
+        let mut rows = lines(text).map(|line| {
+            let mut cells = Vec::new();
+            split(line, &mut cells);
+            cells
+        });
+        Self { columns: rows.next().unwrap_or_default(), rows: rows.collect() }
     }
 }
 
-fn cells(line: &'static str) -> Vec<&'static str> {
-    let mut cells = Vec::new();
+fn lines(text: &'static str) -> impl Iterator<Item = &'static str> {
+    text.lines().filter(|line| !line.trim().is_empty())
+}
+
+/// Puts the cells of a line in place of what `cells` held.
+fn split(line: &'static str, cells: &mut Vec<&'static str>) {
+    cells.clear();
     let mut rest = line;
     loop {
         let (cell, after) = match rest.strip_prefix('"').and_then(|quoted| quoted.split_once('"')) {
@@ -56,7 +61,7 @@ fn cells(line: &'static str) -> Vec<&'static str> {
         cells.push(cell);
         match after {
             Some(after) => rest = after,
-            None => return cells,
+            None => return,
         }
     }
 }
@@ -69,12 +74,20 @@ pub(super) struct Malformed;
 pub(super) struct Record<'sheet> {
     columns: &'sheet [&'static str],
     cells: &'sheet [&'static str],
+    /// The column after the one that was asked for last: who reads a row mostly reads on.
+    next: Cell<usize>,
 }
 
 impl Record<'_> {
     /// The cell under a heading, perhaps empty; nothing where the row or the heading is missing.
     pub(super) fn cell(&self, heading: &str) -> Option<&'static str> {
-        let at = self.columns.iter().position(|column| *column == heading)?;
+        let next = self.next.get();
+        let at = if self.columns.get(next) == Some(&heading) {
+            next
+        } else {
+            self.columns.iter().position(|column| *column == heading)?
+        };
+        self.next.set(at + 1);
         self.cells.get(at).copied()
     }
 
@@ -114,7 +127,15 @@ impl Record<'_> {
 
 /// Reads every row of a table. A row that does not fit is left out, which the tests of each table rule out.
 pub(super) fn load<T>(text: &'static str, entry: impl Fn(&Record<'_>) -> Option<T>) -> Vec<T> {
-    Sheet::read(text).records().filter_map(|record| entry(&record)).collect()
+    let mut lines = lines(text);
+    let (mut columns, mut cells) = (Vec::new(), Vec::new());
+    split(lines.next().unwrap_or_default(), &mut columns);
+    lines
+        .filter_map(|line| {
+            split(line, &mut cells);
+            entry(&Record { columns: &columns, cells: &cells, next: Cell::new(0) })
+        })
+        .collect()
 }
 
 /// The text of a source by its key; a text that is no key stands for itself.
@@ -135,10 +156,16 @@ mod tests {
 
     #[test]
     fn cells_are_split_at_commas_outside_quotes() {
-        assert_eq!(cells("a,\"b, c\",,d"), ["a", "b, c", "", "d"]);
-        assert_eq!(cells("a,"), ["a", ""]);
-        assert_eq!(cells(""), [""]);
-        assert_eq!(cells("\"open,b"), ["\"open", "b"]);
+        for (line, wanted) in [
+            ("a,\"b, c\",,d", &["a", "b, c", "", "d"][..]),
+            ("a,", &["a", ""]),
+            ("", &[""]),
+            ("\"open,b", &["\"open", "b"]),
+        ] {
+            let mut cells = vec!["of the line before"];
+            split(line, &mut cells);
+            assert_eq!(cells, wanted);
+        }
     }
 
     #[test]

@@ -5,13 +5,15 @@ use super::line::{self, LineAtRest};
 use super::pump::{self, PumpResult};
 use super::rank::{self, Standing};
 use super::runoff::{self, StormResult};
-use super::storm::{NotFollowed, Ready, ready};
+use super::storm::{Coming, NotFollowed, Ready, Run, StormOutcome, ready};
 use super::way_in::{self, GroundwaterResult};
 use super::{Design, DesignError, storm_words};
 use crate::hydrology::RainError;
 use crate::quantity::ReturnPeriod;
+use crate::routing::{Recording, Unwatched, Watch};
 use crate::site::Site;
 use crate::working::{Silent, Working};
+use std::borrow::Cow;
 
 /// The runoff of each storm of a site and the pump that its design is made with.
 #[derive(Clone, Debug)]
@@ -23,6 +25,8 @@ pub struct Basis {
     /// The pump that it is made with.
     pub pump: PumpResult,
     rest: LineAtRest,
+    /// The design storm, where it had to be followed to choose the pump.
+    run: Option<Run<Recording>>,
 }
 
 /// Works out the basis of a site: the same storms and the same pump as [`super::design`], in a part of its time.
@@ -33,8 +37,8 @@ pub fn basis(site: &Site) -> Result<Basis, DesignError> {
     let ground = way_in::groundwater(site, &mut Silent);
     let Storms { design, all, .. } = storms(site, &ground, &mut Silent)?;
     let rest = line::at_rest(site);
-    let pump = chosen(site, &design, &rest).ok_or(DesignError::NoPump)?;
-    Ok(Basis { storms: all, design, pump, rest })
+    let (pump, run) = chosen(site, &design, &rest).ok_or(DesignError::NoPump)?;
+    Ok(Basis { storms: all, design, pump, rest, run })
 }
 
 /// The runoff of the storms of a site.
@@ -67,18 +71,29 @@ pub(super) fn storms<W: Working>(site: &Site, ground: &GroundwaterResult, w: &mu
     Ok(Storms { design, all, left_out })
 }
 
-/// The pump named in the file, the only one, or the best of them.
-pub(super) fn chosen(site: &Site, storm: &StormResult, rest: &LineAtRest) -> Option<PumpResult> {
+/// The pump named in the file, the only one, or the best of them; with the design storm, where that had to be followed
+/// to tell.
+pub(super) fn chosen<W: Watch + Default + Send>(
+    site: &Site,
+    storm: &StormResult,
+    rest: &LineAtRest,
+) -> Option<(PumpResult, Option<Run<W>>)> {
     let named = site.pumping.chosen.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
     let only = match site.pumps.as_slice() {
         [only] => Some(only),
         _ => named,
     };
     if let Some(pump) = only {
-        return Some(pump::judge_for_stops(site, pump, storm, rest));
+        return Some((pump::judge_for_stops(site, pump, storm, rest), None));
     }
+    // why it could not be followed is said of the pump that is used
+    let follow = |judged: &PumpResult| {
+        let mut pump = judged.clone();
+        let run = super::follow(site, &mut pump, storm, rest).ok();
+        (pump, run)
+    };
     let judged = super::side_by_side::side_by_side(&site.pumps, |pump| pump::judge_silently(site, pump, storm, rest));
-    rank::best(site, judged, storm.peak_inflow, |pump| super::in_storm(site, pump, storm, rest))
+    rank::best(site, judged, storm.peak_inflow, follow)
 }
 
 /// All pumps judged, best first, how each stands, and which of them is used.
@@ -89,8 +104,11 @@ pub(super) fn ranked(
     follow: bool,
 ) -> (Vec<PumpResult>, Vec<Standing>, usize) {
     let judged = super::side_by_side::side_by_side(&site.pumps, |pump| {
-        let judged = pump::judge_silently(site, pump, storm, rest);
-        if follow { super::in_storm(site, judged, storm, rest) } else { judged }
+        let mut judged = pump::judge_silently(site, pump, storm, rest);
+        if follow {
+            let _ = super::follow::<Unwatched>(site, &mut judged, storm, rest);
+        }
+        judged
     });
     rank::rank(site, judged, storm.peak_inflow)
 }
@@ -103,6 +121,7 @@ impl Design {
             design: self.storm.clone(),
             pump: self.pump()?.clone(),
             rest: self.rest.clone(),
+            run: None,
         })
     }
 }
@@ -116,8 +135,16 @@ impl Basis {
     ///
     /// # Errors
     /// There is nothing to follow, or no pump to follow it with.
-    pub(crate) fn ready(&self, site: &Site) -> Result<Ready, NotFollowed> {
+    pub(crate) fn ready(&self, site: &Site) -> Result<Cow<'_, Ready>, NotFollowed> {
+        if let Some(run) = &self.run {
+            return Ok(Cow::Borrowed(&run.ready));
+        }
         let entered = site.pumps.iter().find(|entered| entered.name == self.pump.name).ok_or(NotFollowed::NoFlow)?;
-        ready(site, &Bench::new(site, entered, &self.rest), &self.design, &self.pump)
+        ready(site, &Bench::new(site, entered, &self.rest), &self.design, &self.pump).map(Cow::Owned)
+    }
+    /// What was seen of the design storm, where it was followed.
+    pub(crate) fn seen(&self) -> Option<(&StormOutcome, &Coming, &Recording)> {
+        let run = self.run.as_ref()?;
+        Some((self.pump.in_storm.as_ref()?, &run.coming, &run.watch))
     }
 }

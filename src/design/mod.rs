@@ -77,6 +77,7 @@ pub use way_off::{SwaleResult, WayOffResult};
 
 use crate::hydrology::RainError;
 use crate::quantity::{Amount, Duration, Flow, Length, ReturnPeriod, UnitSystem, Volume};
+use crate::routing::Watch;
 use crate::site::{Assumption, MeasuredStartUp, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use phrase::phrase;
@@ -222,7 +223,8 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         && let (Some(entered), Some(slot)) = (site.pumps.iter().find(|pump| pump.name == name), pumps.get_mut(chosen))
     {
         let judged = pump::judge(site, entered, &storm, &rest, w);
-        *slot = if follow { in_storm(site, judged, &storm, &rest) } else { judged };
+        // the storm has been followed with it
+        *slot = PumpResult { in_storm: slot.in_storm.take(), findings: std::mem::take(&mut slot.findings), ..judged };
     }
     let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
     let mut findings = checks::site(site, &storm, &rest, &found);
@@ -231,13 +233,16 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
             .cure(phrase!("rain for more durations"))
     }));
     let way_off = pumps.get(chosen).and_then(|pump| way_off::way_off(site, pump));
-    let followed = |pump: &PumpResult| {
-        if follow { storm::storms(site, pump, &storms, &storm, &rest) } else { Err(NotFollowed::NotAsked) }
+    let (start_up, in_storms) = match pumps.get(chosen) {
+        Some(pump) if follow => side_by_side::both(
+            || start_up::start_up(site, pump, &storm, &rest),
+            || storm::storms(site, pump, &storms, &storm, &rest),
+        ),
+        Some(_) => (None, Err(NotFollowed::NotAsked)),
+        None => (None, Err(NotFollowed::NoFlow)),
     };
-    let in_storms = pumps.get(chosen).map_or(Err(NotFollowed::NoFlow), followed);
     let groundwater_run = pumps.get(chosen).and_then(|pump| groundwater_run::groundwater_run(site, pump, &storm));
     let mut measured = measured::measured(site, &ground, &storm, pumps.get(chosen));
-    let start_up = pumps.get(chosen).filter(|_| follow).and_then(|pump| start_up::start_up(site, pump, &storm, &rest));
     if let Some(pump) = pumps.get(chosen) {
         let beyond = checks::Beyond {
             way_off: way_off.as_ref(),
@@ -347,24 +352,17 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     })
 }
 
-/// A pump with what the design storm says of it.
-fn in_storm(site: &Site, mut pump: PumpResult, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
-    // why it could not be followed is said of the pump that is used
-    let _ = follow(site, &mut pump, storm, rest);
-    pump
-}
-
 /// Puts to a pump what the design storm says of it; gives what it was followed with.
-fn follow(
+fn follow<W: Watch + Default>(
     site: &Site,
     pump: &mut PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
-) -> Result<storm::Ready, NotFollowed> {
-    let (outcome, ready) = storm::design_storm(site, pump, storm, rest)?;
+) -> Result<storm::Run<W>, NotFollowed> {
+    let (outcome, run) = storm::design_storm(site, pump, storm, rest)?;
     checks::storm::of_pump(site, pump, &outcome);
     pump.in_storm = Some(outcome);
-    Ok(ready)
+    Ok(run)
 }
 
 /// What the storms say of a soil that takes less.

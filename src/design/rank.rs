@@ -4,6 +4,7 @@ use super::checks::storm::softens;
 use super::finding::Severity;
 use super::phrase::{Phrase, phrase};
 use super::pump::PumpResult;
+use super::side_by_side::side_by_side;
 use crate::quantity::Flow;
 use crate::site::Site;
 use std::cmp::Ordering;
@@ -107,26 +108,28 @@ impl<'p> Place<'p> {
     }
 }
 
-/// The pump that [`rank`] puts first once all are followed through the design storm, of pumps that were not yet: only
-/// those are followed that could still be first.
-pub(super) fn best(
+/// The pump that [`rank`] puts first once all are followed through the design storm, with what came of following it: of
+/// pumps that were not followed yet, only those are that could still be first.
+pub(super) fn best<T: Send>(
     site: &Site,
-    pumps: Vec<PumpResult>,
+    mut pumps: Vec<PumpResult>,
     peak_inflow: Flow,
-    mut follow: impl FnMut(PumpResult) -> PumpResult,
-) -> Option<PumpResult> {
+    follow: impl Fn(&PumpResult) -> (PumpResult, T) + Sync,
+) -> Option<(PumpResult, T)> {
     let priced = pumps.iter().all(|pump| pump.price.is_some());
-    let mut left: Vec<(PumpResult, bool)> = pumps.into_iter().map(|pump| (pump, false)).collect();
+    let comes_before =
+        |pump: &PumpResult, place: &Place<'_>| Place::at_best(site, pump, peak_inflow).before(place, priced);
+    pumps.sort_by(|one, other| comes_before(one, &Place::at_best(site, other, peak_inflow)));
+    // beside each other two take no longer than one
+    let mut left = pumps.split_off(pumps.len().min(2)).into_iter().peekable();
+    let mut followed = side_by_side(&pumps, &follow);
     loop {
-        let places = left.iter().map(|(pump, followed)| {
-            if *followed { Place::of(site, pump, peak_inflow) } else { Place::at_best(site, pump, peak_inflow) }
-        });
-        let (first, _) = places.enumerate().min_by(|(_, one), (_, other)| one.before(other, priced))?;
-        let (pump, followed) = left.swap_remove(first);
-        if followed {
-            return Some(pump);
+        let places = followed.iter().map(|(pump, _)| Place::of(site, pump, peak_inflow));
+        let (first, place) = places.enumerate().min_by(|(_, one), (_, other)| one.before(other, priced))?;
+        match left.next_if(|next| comes_before(next, &place).is_lt()) {
+            Some(next) => followed.push(follow(&next)),
+            None => return Some(followed.swap_remove(first)),
         }
-        left.push((follow(pump), true));
     }
 }
 

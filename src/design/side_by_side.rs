@@ -10,7 +10,21 @@ pub(crate) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R
     on_threads(2, items, work)
 }
 
-/// The same on so many threads.
+/// Two things that know nothing of each other, one on a thread of its own.
+///
+/// A panic there goes on here.
+pub(crate) fn both<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnce() -> B) -> (A, B) {
+    std::thread::scope(|scope| {
+        let one = scope.spawn(one);
+        let other = other();
+        match one.join() {
+            Ok(one) => (one, other),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}
+
+/// The results of a function for each item, in their order, worked out on so many threads.
 fn on_threads<T: Sync, R: Send>(threads: usize, items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     if items.len() < 2 {
         return items.iter().map(work).collect();

@@ -8,6 +8,7 @@ use super::storm::{self, NotFollowed, StormOutcome};
 use super::way_in::{self, GroundwaterResult};
 use super::way_off;
 use super::{DesignError, basis, checks, flotation, gravity_way, groundwater_run, measured, second, storm_words};
+use crate::routing::Unwatched;
 use crate::site::Site;
 use crate::working::Silent;
 
@@ -92,16 +93,17 @@ fn followed(site: &Site) -> Result<Followed, DesignError> {
         source,
     })?;
     let rest = line::at_rest(site);
-    let mut pump = basis::chosen(site, &storm, &rest).ok_or(DesignError::NoPump)?;
-    let mut with = None;
-    let followed = match &pump.in_storm {
-        Some(_) => Ok(()),
-        None => super::follow(site, &mut pump, &storm, &rest).map(|ready| with = Some(ready)),
+    let (mut pump, run) = basis::chosen::<Unwatched>(site, &storm, &rest).ok_or(DesignError::NoPump)?;
+    let run = match run {
+        Some(run) => Ok(run),
+        None => super::follow(site, &mut pump, &storm, &rest),
     };
-    let in_storm = followed.and_then(|()| pump.in_storm.clone().ok_or(NotFollowed::NoFlow));
-    let missed = match &in_storm {
-        Ok(nested) => storm::longest_missed(site, &pump, &storm, (nested, with), &rest),
-        Err(_) => None,
+    let (in_storm, missed) = match (run, pump.in_storm.clone()) {
+        (Ok(run), Some(nested)) => {
+            let missed = storm::longest_missed(site, &pump, &storm, (&nested, run.ready), &rest);
+            (Ok(nested), missed)
+        }
+        (run, _) => (Err(run.err().unwrap_or(NotFollowed::NoFlow)), None),
     };
     Ok(Followed { ground, storm, rest, pump, in_storm, missed })
 }

@@ -18,6 +18,7 @@ use crate::quantity::{Flow, Head, Length, Level, Velocity};
 #[derive(Clone, Debug, PartialEq)]
 pub struct SystemCurve {
     pub(super) method: FrictionMethod,
+    /// Where the method asks for it.
     viscosity_m2s: f64,
     /// The riser below the relief hole, which carries the leak too.
     below_hole: Stretch,
@@ -145,10 +146,30 @@ impl Stretch {
     }
 }
 
+/// A flow with its [`flow_power`], which costs more than all else of a loss: where nothing leaks, the same flow goes
+/// through every part of the line.
+#[derive(Clone, Copy)]
+struct Raised {
+    q_m3s: f64,
+    power: f64,
+}
+
+impl Raised {
+    fn of(q_m3s: f64, method: FrictionMethod) -> Self {
+        Self { q_m3s, power: flow_power(q_m3s, method) }
+    }
+    /// The same of another flow, or of this one once more.
+    #[allow(clippy::float_cmp, reason = "the very same number or another one")]
+    fn or_of(self, q_m3s: f64, method: FrictionMethod) -> Self {
+        if q_m3s == self.q_m3s { self } else { Self::of(q_m3s, method) }
+    }
+}
+
 /// The flow to the power of Hazen-Williams, with its sign.
 pub(super) fn flow_power(q_m3s: f64, method: FrictionMethod) -> f64 {
     match method {
-        FrictionMethod::HazenWilliams => libm::pow(q_m3s.abs(), HAZEN_WILLIAMS_EXPONENT).copysign(q_m3s),
+        // in half the time of `pow`; the last digit but one may differ
+        FrictionMethod::HazenWilliams => libm::exp(HAZEN_WILLIAMS_EXPONENT * libm::log(q_m3s.abs())).copysign(q_m3s),
         FrictionMethod::DarcyWeisbach => 0.0,
     }
 }
@@ -191,7 +212,10 @@ impl SystemCurve {
         let placed = |size: ReliefHole| Hole { size, level_m: size.above_floor.map(|height| (floor + height).m()) };
         Self {
             method,
-            viscosity_m2s: water.viscosity().m2s(),
+            viscosity_m2s: match method {
+                FrictionMethod::HazenWilliams => 0.0,
+                FrictionMethod::DarcyWeisbach => water.viscosity().m2s(),
+            },
             below_hole: Stretch::of(&line.riser, below, Length::ZERO, 0.0),
             hole: line.relief_hole.map(placed),
             drain_hole: line.drain_hole.map(placed),
@@ -227,15 +251,17 @@ impl SystemCurve {
     }
 
     /// What the riser above the hole, valve and fittings in it, costs.
-    fn riser_m(&self, q_m3s: f64) -> f64 {
-        let power = flow_power(q_m3s, self.method);
+    fn riser_m(&self, Raised { q_m3s, power }: Raised) -> f64 {
         self.stretches.first().map_or(0.0, |riser| self.loss_of(riser, q_m3s, power))
     }
 
     /// The greatest of the heads asked for by the points, counted from a water level, where the runs begin; and which
     /// point.
     pub(super) fn junction_m(&self, q_m3s: f64, water_level_m: f64) -> (f64, usize) {
-        let power = flow_power(q_m3s, self.method);
+        self.junction_of(Raised::of(q_m3s, self.method), water_level_m)
+    }
+
+    fn junction_of(&self, Raised { q_m3s, power }: Raised, water_level_m: f64) -> (f64, usize) {
         let square = q_m3s * q_m3s.abs();
         let mut points = self.points.iter().enumerate().peekable();
         let (mut best, mut governing) = (f64::MIN, 0);
@@ -257,11 +283,13 @@ impl SystemCurve {
         (best, governing)
     }
 
-    fn below_hole_m(&self, pump_q_m3s: f64) -> f64 {
+    /// What the riser below the hole costs.
+    fn below_hole_m(&self, pump_q_m3s: f64, known: Raised) -> f64 {
         if self.below_hole.length_m == 0.0 {
             return 0.0;
         }
-        self.loss_of(&self.below_hole, pump_q_m3s, flow_power(pump_q_m3s, self.method))
+        let Raised { q_m3s, power } = known.or_of(pump_q_m3s, self.method);
+        self.loss_of(&self.below_hole, q_m3s, power)
     }
 
     /// What runs back through the drain holes of all risers under a head where the runs begin.
@@ -277,12 +305,13 @@ impl SystemCurve {
     /// What the line asks for when a flow leaves it and the water in the basin stands at a level.
     pub fn at(&self, line_flow: Flow, water_level: Level) -> SystemPoint {
         let water = water_level.m();
-        let (junction, governing) = self.junction_m(line_flow.m3s(), water);
+        let line = Raised::of(line_flow.m3s(), self.method);
+        let (junction, governing) = self.junction_of(line, water);
         let drained = self.drained_m3s(junction, water);
-        let riser = line_flow.m3s() + drained;
+        let riser = line.or_of(line.q_m3s + drained, self.method);
         let head_at_hole = junction + self.riser_m(riser);
         let leak = leak_m3s(self.hole, head_at_hole, water);
-        let below = self.below_hole_m(riser + leak);
+        let below = self.below_hole_m(riser.q_m3s + leak, riser);
         SystemPoint {
             line_flow,
             leak: Flow::from_m3s(leak),
@@ -302,26 +331,34 @@ impl SystemCurve {
     ///
     /// Written in the pump's flow, everything is explicit: the head left at a hole gives its leak, the rest goes on.
     pub fn branch(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> (Division, Head) {
+        let (division, junction, _) = self.branch_raised(pump_flow, pump_head, water_level);
+        (division, junction)
+    }
+
+    /// The same, with the flow through the riser raised.
+    fn branch_raised(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> (Division, Head, Raised) {
         let water = water_level.m();
-        let at_hole = pump_head.m() - self.below_hole_m(pump_flow.m3s());
+        let pump = Raised::of(pump_flow.m3s(), self.method);
+        let at_hole = pump_head.m() - self.below_hole_m(pump.q_m3s, pump);
         let leak = leak_m3s(self.hole, at_hole, water);
-        let riser = pump_flow.m3s() - leak;
+        let riser = pump.or_of(pump.q_m3s - leak, self.method);
         let junction = at_hole - self.riser_m(riser);
         let drained = self.drained_m3s(junction, water);
         let division = Division {
-            line: Flow::from_m3s(riser - drained),
+            line: Flow::from_m3s(riser.q_m3s - drained),
             leak: Flow::from_m3s(leak),
             drained: Flow::from_m3s(drained),
         };
-        (division, Head::from_m(junction))
+        (division, Head::from_m(junction), riser)
     }
 
     /// By how much a pump's head at a flow exceeds what the line then asks for, metres.
     ///
     /// It falls as the flow rises wherever the pump's head does.
     pub fn surplus_m(&self, pump_flow: Flow, pump_head: Head, water_level: Level) -> f64 {
-        let (division, junction) = self.branch(pump_flow, pump_head, water_level);
-        junction.m() - self.junction_m(division.line.m3s(), water_level.m()).0
+        let (division, junction, riser) = self.branch_raised(pump_flow, pump_head, water_level);
+        let line = riser.or_of(division.line.m3s(), self.method);
+        junction.m() - self.junction_of(line, water_level.m()).0
     }
 
     /// How a pump's flow at a head divides: out of the line, and through the holes.

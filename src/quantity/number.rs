@@ -144,24 +144,27 @@ impl Cursor {
             }
         }
         let at = self.bytes(start..self.next);
-        let number = self.text(start..self.next);
         if self.peek(0).and_then(vulgar).is_some() {
             return Err(ReadError::BadNumber {
                 number: self.text(start..self.next + 1),
                 at: self.bytes(start..self.next + 1),
             });
         }
-        let digits = self.letters(start..self.next);
+        let number = || self.text(start..self.next);
         if mantissa.contains(',') && !grouped_in_threes(&mantissa) {
-            let Some(instead) = without_comma(&mantissa) else { return Err(ReadError::BadNumber { number, at }) };
+            let Some(instead) = without_comma(&mantissa) else {
+                return Err(ReadError::BadNumber { number: number(), at });
+            };
             let rest = self.text(self.rest());
-            return Err(ReadError::Comma { number, instead: echo(&format!("{instead} {rest}")), at });
+            return Err(ReadError::Comma { number: number(), instead: echo(&format!("{instead} {rest}")), at });
         }
-        let value = digits
-            .replace(',', "")
-            .parse::<f64>()
-            .map_err(|_| ReadError::BadNumber { number: number.clone(), at: at.clone() })?;
-        if value.is_finite() { Ok(value) } else { Err(ReadError::NotFinite { number, example: asked.example, at }) }
+        let mut digits = self.letters(start..self.next);
+        digits.retain(|letter| letter != ',');
+        match digits.parse::<f64>() {
+            Err(_) => Err(ReadError::BadNumber { number: number(), at }),
+            Ok(value) if value.is_finite() => Ok(value),
+            Ok(_) => Err(ReadError::NotFinite { number: number(), example: asked.example, at }),
+        }
     }
 }
 

@@ -152,6 +152,13 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
     let at = part.unit_at.clone();
     let wanted = asked.described;
     let accepted = asked.accepted;
+    // most units are written as the table has them
+    if let Some(symbol) = accepted.iter().find(|symbol| **symbol == part.unit)
+        && !part.number.text.contains(',')
+        && let Some(unit) = units::printed(symbol)
+    {
+        return Ok(unit);
+    }
     let number = if sign < 0.0 { format!("-{}", part.number.text) } else { part.number.text.clone() };
     if part.unit.is_empty() {
         return Err(ReadError::NoUnit { number, wanted, propose: asked.propose, at: part.number.at.clone() });

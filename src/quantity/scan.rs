@@ -40,7 +40,11 @@ const LONGEST_ECHO: usize = 40;
 /// Cuts a text. There is at least one part when it succeeds.
 pub(super) fn scan(text: &str, asked: &Asked) -> Result<Scanned, ReadError> {
     let mut cursor = Cursor {
-        letters: text.char_indices().map(|(at, letter)| (at, plain(letter))).collect(),
+        letters: {
+            let mut letters = Vec::with_capacity(text.len());
+            letters.extend(text.char_indices().map(|(at, letter)| (at, plain(letter))));
+            letters
+        },
         next: 0,
         end: text.len(),
     };
@@ -134,8 +138,17 @@ impl Cursor {
     pub(super) fn letters(&self, range: Range<usize>) -> String {
         self.letters.get(range).unwrap_or_default().iter().map(|(_, letter)| letter).collect()
     }
+    /// A piece of the text to repeat in a message, as [`echo`] makes it.
     pub(super) fn text(&self, range: Range<usize>) -> String {
-        echo(&self.letters(range))
+        let piece = self.letters.get(range).unwrap_or_default();
+        if piece.len() > LONGEST_ECHO || piece.iter().any(|(_, letter)| letter.is_control()) {
+            return echo(&piece.iter().map(|(_, letter)| letter).collect::<String>());
+        }
+        // the only space that is left here is the plain one
+        let mut text = String::with_capacity(piece.len());
+        text.extend(piece.iter().map(|(_, letter)| letter).skip_while(|letter| **letter == ' '));
+        text.truncate(text.trim_end_matches(' ').len());
+        text
     }
     /// From here to the end.
     pub(super) fn rest(&self) -> Range<usize> {

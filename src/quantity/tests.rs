@@ -1,12 +1,22 @@
 //! What the tables of `tests/quantity_reading.rs` do not reach: units by themselves, bounds of what is printed, products.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::float_cmp, reason = "a test fails by panicking")]
 
-use super::units::{self, capital_matters, find, imperial, metric, nearest, normal};
+use super::units::{self, UNITS, capital_matters, find, imperial, metric, nearest, normal, printed};
 use super::{
     Amount, Area, Dimension, Duration, Flow, Head, Intensity, Length, Level, Measure, Power, Pressure, ReadError, Real,
     Slope, Temperature, UnitSystem, Velocity, Viscosity, Volume, read, read_pair, read_si, read_size,
 };
 use approx::assert_relative_eq;
+
+#[test]
+fn identity_a_unit_as_printed_is_read_as_itself() {
+    for unit in UNITS {
+        let found = find(&normal(unit.symbol)).map(|found| found.symbol);
+        assert_eq!(found, Some(unit.symbol));
+        assert_eq!(printed(unit.symbol).map(|found| found.symbol), found);
+        assert!(!imperial(&normal(unit.symbol)) && !capital_matters(unit.symbol), "{}", unit.symbol);
+    }
+}
 
 /// Each amount as printed, in US and in metric units.
 #[track_caller]

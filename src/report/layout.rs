@@ -1,5 +1,7 @@
 //! Plain text in a narrow page: wrapped sentences and columns.
 
+use std::borrow::Cow;
+
 /// The width of the page.
 pub(crate) const WIDTH: usize = 80;
 
@@ -54,8 +56,12 @@ pub(crate) fn paragraph(text: &str) -> String {
 }
 
 /// A cell in lines of a width; blanks at its ends stay.
-fn wrap_cell(cell: &str, width: usize) -> Vec<String> {
-    if cell.chars().count() <= width { vec![cell.to_owned()] } else { wrap(cell, width) }
+fn wrap_cell(cell: &str, width: usize) -> Vec<Cow<'_, str>> {
+    if cell.chars().count() <= width {
+        vec![Cow::Borrowed(cell)]
+    } else {
+        wrap(cell, width).into_iter().map(Cow::Owned).collect()
+    }
 }
 
 fn longest_word(cell: &str) -> usize {
@@ -72,6 +78,9 @@ fn column_widths(aligns: &[Align], rows: &[Vec<String>]) -> Vec<usize> {
     let head = rows.get(..1).unwrap_or(&[]);
     let mut widths: Vec<usize> = (0..aligns.len()).map(|column| widest(column, rows, &full)).collect();
     let room = WIDTH.saturating_sub(2 * aligns.len());
+    if widths.iter().sum::<usize>() <= room {
+        return widths;
+    }
     // first the headings break, the widest first
     let least_head: Vec<usize> =
         (0..aligns.len()).map(|column| widest(column, body, &full).max(widest(column, head, &longest_word))).collect();
@@ -188,7 +197,12 @@ impl Written {
         }
     }
     fn line(&mut self, line: &str) {
-        self.text.push_str(clean(line).trim_end());
+        // most lines need no cleaning
+        if line.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+            self.text.push_str(line.trim_end_matches(' '));
+        } else {
+            self.text.push_str(clean(line).trim_end());
+        }
         self.text.push('\n');
     }
     fn hang(&mut self, first: &str, text: &str) {
@@ -204,26 +218,29 @@ impl Written {
     fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
         let widths = column_widths(aligns, rows);
         for (number, row) in rows.iter().enumerate() {
-            let broken: Vec<Vec<String>> =
+            let broken: Vec<Vec<Cow<'_, str>>> =
                 row.iter().zip(&widths).map(|(cell, width)| wrap_cell(cell, *width)).collect();
             let height = broken.iter().map(Vec::len).max().unwrap_or(0);
             for line in 0..height {
-                let cells: Vec<String> = broken
-                    .iter()
-                    .zip(aligns)
-                    .zip(&widths)
-                    .map(|((lines, align), width)| {
-                        // a heading stands on the rule, a cell hangs from its first line
-                        let above = if number == 0 { height - lines.len() } else { 0 };
-                        let text = line.checked_sub(above).and_then(|at| lines.get(at)).map_or("", String::as_str);
-                        let room = " ".repeat(width.saturating_sub(text.chars().count()));
-                        match align {
-                            Align::Left => format!("{text}{room}"),
-                            Align::Right => format!("{room}{text}"),
+                let mut row = String::with_capacity(WIDTH);
+                for ((lines, align), width) in broken.iter().zip(aligns).zip(&widths) {
+                    // a heading stands on the rule, a cell hangs from its first line
+                    let above = if number == 0 { height - lines.len() } else { 0 };
+                    let text = line.checked_sub(above).and_then(|at| lines.get(at)).map_or("", Cow::as_ref);
+                    let room = std::iter::repeat_n(' ', width.saturating_sub(text.chars().count()));
+                    row.push_str("  ");
+                    match align {
+                        Align::Left => {
+                            row.push_str(text);
+                            row.extend(room);
                         }
-                    })
-                    .collect();
-                self.line(&format!("  {}", cells.join("  ")));
+                        Align::Right => {
+                            row.extend(room);
+                            row.push_str(text);
+                        }
+                    }
+                }
+                self.line(&row);
             }
             if number == 0 && rows.len() > 1 {
                 let rules: Vec<String> = widths.iter().map(|width| "-".repeat(*width)).collect();

@@ -1,4 +1,5 @@
 use super::*;
+use crate::catalog::names::key;
 use crate::catalog::pipe;
 use crate::catalog::text::Sheet;
 use approx::assert_relative_eq;

@@ -17,7 +17,7 @@ use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
 use crate::hydrology::{Rain, RainError, StormShape, SurfaceLoss, durations_to_try};
 use crate::quantity::{Area, Duration, Flow, Length, ReturnPeriod, Volume};
-use crate::routing::{PathKind, RoutingError, Station};
+use crate::routing::{PathKind, RoutingError, Station, Watch};
 use crate::site::{Assumption, Site};
 use thiserror::Error;
 
@@ -186,21 +186,31 @@ fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
     }
 }
 
-/// The design storm, nested, through a site with one of its pumps, and what it was followed with: for judging candidates.
+/// What the design storm was followed with, and who looked on.
+#[derive(Clone, Debug)]
+pub(crate) struct Run<W> {
+    pub(crate) ready: Ready,
+    pub(crate) coming: Coming,
+    pub(crate) watch: W,
+}
+
+/// The design storm, nested, through a site with one of its pumps: for judging candidates.
 ///
 /// # Errors
 /// Why it could not be followed.
-pub(crate) fn design_storm(
+pub(crate) fn design_storm<W: Watch + Default>(
     site: &Site,
     pump: &PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
-) -> Result<(StormOutcome, Ready), NotFollowed> {
+) -> Result<(StormOutcome, Run<W>), NotFollowed> {
     let (bench, rain) = set_up(site, pump, rest)?;
     let ready = ready(site, &bench, storm, pump)?;
     let coming = coming(site, &ready.network, storm, rain, StormShape::Nested)?;
-    let outcome = Yard::new(site, &ready.network, Some(ready.station.clone())).follow(&coming)?;
-    Ok((outcome, ready))
+    let mut watch = W::default();
+    let yard = Yard::new(site, &ready.network, Some(ready.station.clone()));
+    let outcome = yard.finish(yard.start(&coming)?, &coming, &mut watch)?;
+    Ok((outcome, Run { ready, coming, watch }))
 }
 
 fn set_up<'s>(site: &'s Site, pump: &PumpResult, rest: &'s LineAtRest) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
@@ -244,7 +254,10 @@ pub(crate) fn storms(
                 Found::SoilTakesLess(soil::follow(&yard, soil::less(site, design, &losses)?)?)
             }
             Part::PowerCut => Found::PowerCut(power_cut(&yard, &nested, power)?),
-            Part::Period(storm, rain) => Found::Period(period(site, &network, &yard, storm, rain)?),
+            Part::Period(storm, rain) => {
+                let known = pump.in_storm.as_ref().filter(|_| storm.period == design.period);
+                Found::Period(period(site, &network, &yard, (storm, rain), known)?)
+            }
             Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), &nested)?),
         })
     });
@@ -298,12 +311,12 @@ fn period(
     site: &Site,
     network: &Network,
     yard: &Yard<'_>,
-    storm: &StormResult,
-    rain: &Rain,
+    (storm, rain): (&StormResult, &Rain),
+    known: Option<&StormOutcome>,
 ) -> Result<PeriodOutcome, NotFollowed> {
     let run =
         |shape| -> Result<StormOutcome, NotFollowed> { Ok(yard.follow(&coming(site, network, storm, rain, shape)?)?) };
-    let nested = run(StormShape::Nested)?;
+    let nested = known.map_or_else(|| run(StormShape::Nested), |known| Ok(known.clone()))?;
     let mut block_depth = (Duration::ZERO, Length::ZERO);
     let mut block_stands: Option<StormOutcome> = None;
     for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
@@ -335,15 +348,15 @@ pub(crate) fn longest_missed(
     site: &Site,
     pump: &PumpResult,
     storm: &StormResult,
-    (nested, with): (&StormOutcome, Option<Ready>),
+    (nested, with): (&StormOutcome, Ready),
     rest: &LineAtRest,
 ) -> Option<Finding> {
     let (depth, clear) = goal::against(&site.goal, nested);
     if clear != Some(true) || depth == Some(false) {
         return None;
     }
-    let (bench, rain) = set_up(site, pump, rest).ok()?;
-    let Ready { network, station } = with.or_else(|| ready(site, &bench, storm, pump).ok())?;
+    let (_, rain) = set_up(site, pump, rest).ok()?;
+    let Ready { network, station } = with;
     let least = least_taken(site, &network, &station);
     let yard = Yard::new(site, &network, Some(station));
     let allowed = site.goal.clear_within.unwrap_or(Duration::ZERO);

@@ -12,6 +12,7 @@ use crate::hydrology::{Rain, RainBlock, RainError, StormShape, durations_to_try}
 use crate::quantity::{Duration, Flow, Intensity, Length, Level, ReturnPeriod, UnitSystem, Volume};
 use crate::routing::{Moments, Recording, RoutingError, Running, StageStorage, Watch};
 use crate::site::{Assumption, Site};
+use std::borrow::Cow;
 
 /// One moment of a course.
 #[derive(Clone, Debug, PartialEq)]
@@ -166,7 +167,14 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     let two_pumps = station.lag.is_some();
     let second_on = station.lag.as_ref().map(|floats| floats.on);
     let yard = Yard::new(site, &ready.network, Some(station));
-    let coming = come(site, &ready, (storm, rain), &yard, asked)?;
+    // the storm that the pump was chosen by has been followed
+    let seen = basis.seen().filter(|_| {
+        asked.shape == ShapeAsked::Nested && asked.power == PowerCase::Always && storm.period == basis.design.period
+    });
+    let coming = match seen {
+        Some((_, coming, _)) => Cow::Borrowed(coming),
+        None => Cow::Owned(come(site, &ready, (storm, rain), &yard, asked)?),
+    };
     // a cut that comes after the end changes nothing, and would only lengthen what is shown
     if let PowerCase::OffFrom(at) = asked.power
         && at > coming.lasts()
@@ -178,8 +186,13 @@ pub fn course(site: &Site, basis: &Basis, asked: &StormAsked) -> Result<Course, 
     }
     let (about, watched) = watched(site, &yard);
     let mut first = FirstLook { watched, ..FirstLook::default() };
-    let mut recording = Recording::default();
-    let outcome = run(&yard, &coming, asked.power, &mut (&mut first, &mut recording))?;
+    let (outcome, recording) = if let Some((outcome, _, recording)) = seen {
+        (outcome.clone(), Cow::Borrowed(recording))
+    } else {
+        let mut recording = Recording::default();
+        (run(&yard, &coming, asked.power, &mut recording)?, Cow::Owned(recording))
+    };
+    recording.again(&yard.system, &mut first);
     let spans = spans(&first.watched, &about);
     let standing = spans.iter().filter(|span| matches!(span.what, Spanned::Stands { .. }));
     let stands = standing
