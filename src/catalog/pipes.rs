@@ -3,7 +3,7 @@
 use super::derating::{pe_derating, pvc_derating};
 use super::names::{self, Names, key, nearest};
 use super::size::same_size;
-use super::text::{Record, load};
+use super::text::{Record, load, load_of};
 use crate::hydraulics::{Pipe, PipeUse};
 use crate::quantity::{Length, Pressure, Temperature};
 use std::sync::OnceLock;
@@ -96,6 +96,8 @@ struct Material {
     status: &'static str,
     source: &'static str,
     manning_source: &'static str,
+    /// Its pipes, by increasing bore.
+    entries: OnceLock<Vec<PipeEntry>>,
 }
 
 impl Material {
@@ -115,6 +117,7 @@ impl Material {
             status: record.status()?,
             source: record.source()?,
             manning_source: conduit.source,
+            entries: OnceLock::new(),
         })
     }
 }
@@ -194,16 +197,14 @@ fn known_material(name: &str) -> Result<&'static Material, PipeLookup> {
 
 /// The pipes of a material, by increasing bore as the table has them.
 fn made_of(material: &'static Material) -> impl Iterator<Item = &'static PipeEntry> {
-    entries().iter().filter(|entry| entry.pipe.material == material.names.name)
-}
-
-fn entries() -> &'static [PipeEntry] {
-    static ENTRIES: OnceLock<Vec<PipeEntry>> = OnceLock::new();
-    ENTRIES.get_or_init(|| {
-        let mut all = load(include_str!("data/pipes.csv"), |record| entry(record, &US));
-        all.extend(load(include_str!("data/pipes-metric.csv"), |record| entry(record, &METRIC)));
-        all
-    })
+    let entries = material.entries.get_or_init(|| {
+        // a job asks for a few materials: the others' rows need not be read
+        let begins = format!("{},", material.names.name);
+        let us = load_of(include_str!("data/pipes.csv"), &begins, |record| entry(record, material, &US));
+        let metric = load_of(include_str!("data/pipes-metric.csv"), &begins, |record| entry(record, material, &METRIC));
+        us.into_iter().chain(metric).collect()
+    });
+    entries.iter()
 }
 
 /// The headings and units of one of the two tables of pipes.
@@ -236,12 +237,10 @@ const METRIC: Units = Units {
     pressure: Pressure::from_bar,
 };
 
-fn entry(record: &Record<'_>, units: &Units) -> Option<PipeEntry> {
-    let name = record.text("material")?;
-    let material = materials().iter().find(|material| material.names.name == name)?;
+fn entry(record: &Record<'_>, material: &Material, units: &Units) -> Option<PipeEntry> {
     Some(PipeEntry {
         pipe: Pipe {
-            material: name.to_owned(),
+            material: record.text("material")?.to_owned(),
             size: record.text("size")?.to_owned(),
             outside_diameter: (units.length)(record.number(units.outside_diameter)?),
             bore: (units.length)(record.number(units.bore)?),

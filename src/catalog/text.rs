@@ -127,10 +127,16 @@ impl Record<'_> {
 
 /// Reads every row of a table. A row that does not fit is left out, which the tests of each table rule out.
 pub(super) fn load<T>(text: &'static str, entry: impl Fn(&Record<'_>) -> Option<T>) -> Vec<T> {
+    load_of(text, "", entry)
+}
+
+/// Reads the rows of a table whose line begins so.
+pub(super) fn load_of<T>(text: &'static str, begins: &str, entry: impl Fn(&Record<'_>) -> Option<T>) -> Vec<T> {
     let mut lines = lines(text);
     let (mut columns, mut cells) = (Vec::new(), Vec::new());
     split(lines.next().unwrap_or_default(), &mut columns);
     lines
+        .filter(|line| line.starts_with(begins))
         .filter_map(|line| {
             split(line, &mut cells);
             entry(&Record { columns: &columns, cells: &cells, next: Cell::new(0) })
