@@ -235,6 +235,7 @@ enum WayLaw {
 
 impl Way {
     /// The flow between two levels alone.
+    #[inline(always)]
     pub(super) fn flow(&self, upper_m: f64, lower_m: f64) -> f64 {
         self.work_out(upper_m, lower_m).q
     }
