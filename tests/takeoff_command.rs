@@ -207,6 +207,19 @@ fn identity_a_price_list_goes_in_place_of_the_files_tables() {
     fs::write(folder.join("rates.toml"), "[takeoff]\nlabour_per_hour = 1\n").unwrap();
     let rates = run(&["takeoff", "examples/cut-bank.toml", "--prices", folder.join("rates.toml").to_str().unwrap()]);
     assert!(flat(&out(&rates)).contains("11 prices and rates are missing"), "{}", out(&rates));
+    // the lump sums are the job's: they stay where the list has none
+    let sums = "lump_sums = { \"electrician\" = 780, \"permit\" = 120, \"shoring\" = 250 }\n";
+    assert!(EXAMPLE.contains(sums));
+    let bare = folder.join("bare.toml");
+    fs::write(&bare, EXAMPLE[start..].replace(sums, "")).unwrap();
+    let kept = run(&["takeoff", "examples/cut-bank.toml", "--prices", bare.to_str().unwrap()]);
+    assert_eq!(out(&kept), out(&takeoff(&[])));
+    fs::write(&bare, EXAMPLE[start..].replace(sums, "lump_sums = { \"permit\" = 90 }\n")).unwrap();
+    let bare = bare.to_str().unwrap();
+    let other = out(&run(&["takeoff", "examples/cut-bank.toml", "--prices", bare, "--format", "csv"]));
+    let sums: Vec<String> =
+        rows(&other).iter().flat_map(|row| row.iter().map(str::to_owned).collect::<Vec<_>>()).collect();
+    assert!(sums.iter().any(|cell| cell == "permit") && !sums.iter().any(|cell| cell == "shoring"), "{other}");
     for (text, code, wanted) in [
         ("[prices]\nstone_per_yd3 = \"54\"\n", 2, "prices.stone_per_yd3"),
         ("[prices]\nstone_per_yd = 54\n", 2, "did you mean `stone_per_yd3`"),

@@ -21,8 +21,8 @@ Examples:
   sumpwright takeoff yard.toml --proposal --format html --output proposal.html
 
 Prices stand in the site file under [prices], rates, waste and shares under [takeoff]; a price list is a file with the same
-two tables, and each of its tables goes in place of the site file's. What has no price or rate, and what the file does not
-let one measure, is listed, and never counted as nothing.
+two tables, and each of its tables goes in place of the site file's; a list without lump sums leaves those of the site file.
+What has no price or rate, and what the file does not let one measure, is listed, and never counted as nothing.
 
 Exit codes:
   0  the takeoff is shown (whether the design holds, `size` says)
@@ -112,7 +112,11 @@ fn with_prices(site: &mut Site, units: UnitSystem, path: &Path) -> Result<String
             paragraph("help: a price list has a table `[prices]`, a table `[takeoff]`, or both, as a site file has");
         return Err(Said::err(format!("{said}error: `{name}` has no prices\n{help}"), Ending::BadInput));
     }
-    if let Some(prices) = list.prices {
+    if let Some(mut prices) = list.prices {
+        // lump sums belong to the job, not to the list of a supplier
+        if prices.lump_sums.is_empty() {
+            prices.lump_sums = std::mem::take(&mut site.to_choose_from.prices.lump_sums);
+        }
         site.to_choose_from.prices = prices;
     }
     if let Some(terms) = list.takeoff {

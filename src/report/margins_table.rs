@@ -30,7 +30,7 @@ pub fn margins_csv(found: &Margins) -> String {
             counted.to_owned(),
             format!("{:.3}", margin.reached.slack * 100.0),
             margin.assumption.slack_of().to_owned(),
-            margin.stop.as_ref().map_or("not within", |stop| stop.id).to_owned(),
+            margin.stop.as_ref().map_or(if found.holds { "no failure" } else { "no cure" }, |stop| stop.id).to_owned(),
         ]);
     }
     let mut writer = csv::Writer::from_writer(Vec::new());

@@ -160,7 +160,7 @@ impl Rates {
     }
 
     /// The same without how they change: the slopes and drifts stay what they were.
-    #[inline(always)]
+    #[inline(never)]
     pub(super) fn flows_at<const STORES: usize>(
         &mut self,
         kernel: &Kernel,

@@ -4,7 +4,7 @@ use crate::{EXAMPLES, Made, changed};
 use approx::assert_relative_eq;
 use std::cmp::Ordering;
 use sumpwright::design::{Found, Severity, WaterLevel};
-use sumpwright::quantity::Duration;
+use sumpwright::quantity::{Duration, Volume};
 use sumpwright::report::papers::Paper;
 use sumpwright::report::text::sizing_report;
 use sumpwright::site::{self, NoFiles};
@@ -257,4 +257,35 @@ fn identity_what_ran_in_is_no_leak_of_the_valve() {
     assert!(ids(&measured("2.5 in", "3 gpm")).contains(&"start-up-rise-more"));
     // more than the pump moves cannot have run in
     assert!(ids(&measured("1.1 in", "80 gpm")).contains(&"start-up-inflow-too-large"));
+}
+
+#[test]
+fn identity_a_line_that_runs_back_slowly_is_waited_for() {
+    let made = Made::example("over-the-bank");
+    let expected = made.design.start_up.as_ref().unwrap();
+    // 22 min through the drain hole, a quarter more, in whole fives
+    let takes = made.design.rest.drain_time.unwrap();
+    assert!((20.0..24.0).contains(&takes.minutes()), "{}", takes.minutes());
+    assert_relative_eq!(expected.rise_read_after.minutes(), 30.0);
+    assert_relative_eq!(Made::example("cut-bank").design.start_up.unwrap().rise_read_after.minutes(), 1.0);
+    assert!(made.paper(Paper::StartUp).contains("again after 30 min"));
+    assert!(made.paper(Paper::Owner).contains("again after 30 min"));
+    let crew = made.paper(Paper::Crew);
+    assert!(crew.contains("steady fall") && !crew.contains("needs no fall"), "{crew}");
+    // what runs in is counted for as long as it is waited: 0.1 gpm for 30 min are 3 gal
+    let with = |rise: f64| {
+        let measured = format!(
+            "[measured.start_up]\nempties_in = \"2 min\"\ninflow = \"0.1 gpm\"\nrises_after_stop = \"{rise} in\"\n\n[discharge]\n"
+        );
+        let made = Made::with("over-the-bank", &[("[discharge]\n", &measured)]);
+        let compared = made.design.start_up.unwrap().compared;
+        compared.into_iter().find_map(|one| match one.found {
+            Found::Rise { ran_in, .. } => Some((ran_in, one.place)),
+            _ => None,
+        })
+    };
+    let area = made.site.basin.plan.area();
+    let (ran_in, place) = with(expected.rise.value.inch() + 3.0 * 231.0 / area.in2()).unwrap();
+    assert_relative_eq!(ran_in.m() * area.m2(), Volume::from_gal(3.0).m3(), max_relative = 1e-9);
+    assert_eq!(place, Ordering::Equal);
 }

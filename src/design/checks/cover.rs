@@ -96,7 +96,7 @@ fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
 /// Deeper by this much than needed is worth a word: common practice, no source.
 const MUCH_DEEPER: Length = Length::from_inch(12.0);
 
-/// It is under pressure: it needs no fall and no depth of its own.
+/// It is under pressure: it needs no depth of its own.
 fn deeper_than_needed(site: &Site, rest: &LineAtRest) -> Option<Finding> {
     let frost = site.frost.map_or(Length::ZERO, |frost| frost.depth);
     let needed = |cover: &Cover| limit(site, over(site, cover)).0.value.max(frost);
@@ -109,8 +109,9 @@ fn deeper_than_needed(site: &Site, rest: &LineAtRest) -> Option<Finding> {
         Finding::note(
             "deeper-than-needed",
             phrase!(
-                "the line lies at least {} deeper than cover and frost ask: it is under pressure, needs no fall, and may run shallow",
-                Amount::small(spare)
+                "the line lies at least {} deeper than cover and frost ask: it is under pressure, {}, and may run shallow",
+                Amount::small(spare),
+                if rest.held { "needs no fall" } else { "needs a fall only to run empty" }
             ),
         )
         .number("spare", Amount::small(spare))

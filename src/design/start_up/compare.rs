@@ -64,9 +64,6 @@ impl Found {
     }
 }
 
-/// After this time the level is read again: the sheet says so.
-const MINUTE: Duration = Duration::from_min(1.0);
-
 pub(super) fn compared(start_up: &StartUp, uncertain: &Uncertain<'_>, measured: &MeasuredStartUp) -> Vec<Compared> {
     let mut all = Vec::new();
     if let Some(took) = measured.empties_in {
@@ -88,7 +85,8 @@ pub(super) fn compared(start_up: &StartUp, uncertain: &Uncertain<'_>, measured: 
     }
     if let Some(rose) = measured.rises_after_stop {
         let expected = start_up.rise;
-        let ran_in = measured.inflow.unwrap_or(Flow::ZERO) * MINUTE / uncertain.site.basin.plan.area();
+        let ran_in =
+            measured.inflow.unwrap_or(Flow::ZERO) * start_up.rise_read_after / uncertain.site.basin.plan.area();
         let ran_in = ran_in.min(rose);
         all.push(Compared { found: Found::Rise { rose, ran_in, expected }, place: expected.place(rose - ran_in) });
     }
@@ -344,7 +342,8 @@ fn of_rise(
             "a longer or wider line than entered runs back, or something else ran in meanwhile: watch the level for another minute"
         )),
         (Ordering::Less, None) => finding.cure(phrase!(
-            "the line holds water that was to run back: look for a sag, which freezes, or a blocked way for air"
+            "the line holds water that was to run back: look for a sag, which freezes, a blocked hole or a blocked way for air; or the level was read before {} were over",
+            start_up.rise_read_after
         )),
         _ => finding,
     }

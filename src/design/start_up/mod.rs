@@ -35,6 +35,8 @@ pub struct StartUp {
     pub rise: Band<Length>,
     /// What that band is made of.
     pub rise_parts: Vec<Part>,
+    /// After this time the level is read again: a minute, or as long as the line takes to run back through a drain hole.
+    pub rise_read_after: Duration,
     /// How far it would rise with no valve, or a valve that sticks; none where no valve holds the water.
     pub rise_without_valve: Option<Length>,
     /// What the relief hole leaks half-way between the floats, where there is one.
@@ -70,6 +72,19 @@ impl Predicted {
     }
 }
 
+/// After this time the level is read again.
+const MINUTE: Duration = Duration::from_min(1.0);
+/// So much longer than the line is reckoned to run back it is waited, for a hole that is a little smaller than its drill:
+/// common practice, no source.
+const WAITED: f64 = 1.25;
+
+/// When the level is read again where the line runs back in a time: whole minutes, or fives of them.
+fn read_after(drain_time: Duration) -> Duration {
+    let minutes = (drain_time * WAITED).minutes();
+    let step = if minutes > 10.0 { 5.0 } else { 1.0 };
+    Duration::from_min((libm::ceil(minutes / step) * step).max(1.0))
+}
+
 /// What the first start will show. None where the duty does not lie within the points of the pump's curve all the way
 /// down, or there is none.
 pub(super) fn start_up(site: &Site, pump: &PumpResult, storm: &StormResult, rest: &LineAtRest) -> Option<StartUp> {
@@ -103,6 +118,7 @@ pub(super) fn start_up(site: &Site, pump: &PumpResult, storm: &StormResult, rest
         flow_parts,
         rise,
         rise_parts,
+        rise_read_after: rest.drain_time.map_or(MINUTE, read_after),
         rise_without_valve: rest.held.then_some(cycle.rise_without_valve),
         leak: pump.point(super::WaterLevel::Mean).map(|point| point.leak).filter(|leak| *leak > Flow::ZERO),
         second,

@@ -43,6 +43,8 @@ pub struct Tried {
     pub spare: Option<Spare>,
     /// The share of the peak inflow that the pumps bring, at most all of it.
     pub pumped_share: Option<f64>,
+    /// How often each pump starts in an hour at the worst inflow.
+    pub starts_per_hour: Option<f64>,
     /// The deepest water over a rim in the design storm.
     pub depth: Option<Length>,
     /// How long it stands.
@@ -110,6 +112,8 @@ pub struct Options {
     pub nearest: Option<usize>,
     /// Why water was not followed, where it was not.
     pub not_followed: Option<NotFollowed>,
+    /// The size of the riser, which stays as drawn; none where the riser has no length.
+    pub riser: Option<String>,
     /// What of the drawn basin was carried over to others.
     pub carried: Vec<&'static str>,
     /// Prices of the file that belong to nothing that was tried.
@@ -183,6 +187,8 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
         choices,
         drawn,
         nearest,
+        riser: (site.discharge.riser.length > Length::ZERO && lists.pipes.len() > 1)
+            .then(|| site.discharge.riser.pipe.size.clone()),
         not_followed: as_drawn.in_storm.err(),
         carried,
         unused_prices,
@@ -214,6 +220,7 @@ fn one(sites: &Sites<'_>, lists: &Lists, costing: &Costing, places: Places) -> T
         energy: None,
         spare: None,
         pumped_share: None,
+        starts_per_hour: None,
         depth: None,
         stands: None,
         still_stands: false,
@@ -239,6 +246,7 @@ fn keep(set: &mut Tried, site: &Site, trial: &Trial) {
     set.stops = trial.stops.iter().map(|stop| (stop.id, stop.message.clone())).collect();
     set.spare = spare(site, trial);
     set.pumped_share = pumped_share(trial);
+    set.starts_per_hour = trial.pump.worst_starts_each();
     if let Ok(storm) = &trial.in_storm {
         set.depth = Some(storm.depth());
         set.stands = Some(storm.stands());
@@ -265,6 +273,7 @@ fn drawn_beside(site: &Site, trial: &Trial) -> Tried {
         energy: None,
         spare: None,
         pumped_share: None,
+        starts_per_hour: None,
         depth: None,
         stands: None,
         still_stands: false,

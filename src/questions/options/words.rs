@@ -37,9 +37,16 @@ pub fn set_words(set: &Tried, units: UnitSystem) -> String {
 /// How it is reckoned, in sentences.
 pub fn said(options: &Options) -> Vec<String> {
     let mut said = vec![
-        "To spare: what the design storm leaves of the depth or time allowed, or the pump of the flow asked for, whichever is least. Of peak: the share of the peak inflow that is pumped."
+        "To spare: what the design storm leaves of the depth or time allowed, or the pump of the flow asked for, whichever is least."
             .to_owned(),
+        "The share of the peak: how much of the peak inflow is pumped; `--format csv` has it for each set.".to_owned(),
+        "Starts: of each pump in an hour, at the inflow that makes it start most often.".to_owned(),
     ];
+    if let Some(riser) = &options.riser {
+        said.push(format!(
+            "The riser, with valve and fittings in it, stays as drawn: {riser}, whatever the size of the runs."
+        ));
+    }
     if !options.costing.counts_money() {
         said.push(
             "The best is the set with most to spare; of those alike to the percent that which pumps more of the peak, and of those alike in that too the smaller."

@@ -58,6 +58,8 @@ pub struct Reach {
     pub run: Option<Length>,
     /// How many runs there are; they are made longer alike.
     pub runs: usize,
+    /// The size of the riser, which stays as drawn; none where there is none.
+    pub riser: Option<String>,
     /// What becomes of the fittings.
     pub fittings: FittingsStay,
     /// The share of its head that a worn pump has lost.
@@ -154,6 +156,7 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
         taken_from,
         run: setting.run,
         runs: site.discharge.runs.len(),
+        riser: (!asked.quick).then(|| site.discharge.riser.pipe.size.clone()),
         fittings: asked.fittings,
         wear: site.pumping.wear,
         pump: of_design,

@@ -110,7 +110,10 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
         said.push(match worn {
             Extent::Never { .. } => format!("Worn, with {wear} of its head gone, it does not do it at any length."),
             Extent::UpTo { longest, .. } => {
-                format!("Worn, with {wear} of its head gone, it holds to {}.", run_words(*longest, units))
+                let short = reach.run.filter(|run| *run > *longest).map_or_else(String::new, |run| {
+                    format!(": {} short of the run", missing_words(run - *longest, units))
+                });
+                format!("Worn, with {wear} of its head gone, it holds to {}{short}.", run_words(*longest, units))
             }
             Extent::AnyLength { tried, .. } => {
                 format!("Worn, with {wear} of its head gone, it still does through {}.", run_words(*tried, units))
@@ -303,6 +306,9 @@ pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
         }
         .to_owned(),
     );
+    if let Some(riser) = &reach.riser {
+        said.push(format!("The riser stays as drawn, {riser}, whatever the size of the run."));
+    }
     if reach.quick {
         said.push(
             "Lift is counted from the water where the pump stops up to the outlet, with nothing higher on the way. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, 50 F. Pipe bore and Hazen-Williams C are those of the built-in table (`sumpwright tables pipes`)."

@@ -74,6 +74,7 @@ impl Maker {
             to_spare: set.spare.map(|spare| spare.share),
             to_spare_of: set.spare.map(|spare| spare.of.words()),
             share_of_peak: set.pumped_share,
+            starts_per_hour: set.starts_per_hour,
             deepest: set.depth.map(|depth| self.of(Amount::small(depth))),
             stands: set.stands.map(|time| self.of(time)),
             still_stands: set.still_stands,

@@ -16,8 +16,9 @@ pub(super) fn crew(sources: Sources<'_>) -> Document {
     let mut parts: Vec<Part> = stopped(sources.design).into_iter().collect();
     parts.push(Part::Cautions(work::first_of_all(stations, units)));
     parts.extend(levels(stations, units));
+    let runs_empty = !sources.design.rest.held;
     for trench in &stations.trenches {
-        parts.extend(of_trench(trench, &stations.setups, units));
+        parts.extend(of_trench(trench, &stations.setups, runs_empty, units));
         if matches!(trench.lies, Lies::Discharge) {
             // without levels along the line there is nothing to draw
             parts.extend(svg::line_profile(sources.site, sources.design).ok().map(Part::Drawing));
@@ -110,7 +111,7 @@ fn since(length: Option<Length>, units: UnitSystem) -> String {
     }
 }
 
-fn of_trench(trench: &Trench, setups: &[Setup], units: UnitSystem) -> Vec<Part> {
+fn of_trench(trench: &Trench, setups: &[Setup], runs_empty: bool, units: UnitSystem) -> Vec<Part> {
     let mut parts = vec![Part::Heading(match &trench.name {
         None => "Trench of the discharge line".to_owned(),
         Some(name) => format!("Trench of `{name}`"),
@@ -141,7 +142,7 @@ fn of_trench(trench: &Trench, setups: &[Setup], units: UnitSystem) -> Vec<Part> 
                 .to_owned(),
         ));
     }
-    parts.push(Part::Text(included(trench, units)));
+    parts.push(Part::Text(included(trench, runs_empty, units)));
     if setups.is_empty() {
         parts.push(Part::Table(levels_to_aim_for(trench, units)));
     }
@@ -177,13 +178,16 @@ fn about(trench: &Trench, units: UnitSystem) -> Vec<(String, Cell)> {
 }
 
 /// What the depth to dig includes.
-fn included(trench: &Trench, units: UnitSystem) -> String {
+fn included(trench: &Trench, runs_empty: bool, units: UnitSystem) -> String {
     let bedding = match (trench.bedding > Length::ZERO, trench.lies) {
         (true, Lies::French) => format!(", and {} of stone under it", tape(trench.bedding, units)),
         (true, _) => format!(", and {} of bedding under it", tape(trench.bedding, units)),
         (false, _) => "; no bedding is counted: where you lay some, dig that much deeper".to_owned(),
     };
     let grade = match trench.lies {
+        Lies::Discharge if runs_empty => {
+            " It runs empty after each stop: lay it with a steady fall, back to the basin or on to the outlet, and with no humps or sags beside those listed; water that stays in a sag may freeze."
+        }
         Lies::Discharge => {
             " It is a pressure line: it needs no fall of its own, but no humps or sags beside those listed."
         }

@@ -155,10 +155,16 @@ fn tests(site: &Site, design: &Design) -> Vec<String> {
             volume(cycle.live, units),
             Amount::of(cycle.shortest_run).show(units)
         ));
-        tests.push(format!(
-            "Look into the basin when it stops: within a minute the water may come back up by {}, and by what runs in meanwhile; if it is much more, the check valve leaks.",
-            Amount::small(rise).show(units)
-        ));
+        let rise = Amount::small(rise).show(units);
+        tests.push(match design.rest.drain_time.zip(design.start_up.as_ref()) {
+            Some((_, expected)) => format!(
+                "Look into the basin when it stops, and again after {}: the line runs back through its drain hole, and the water comes up by at most {rise}, and by what runs in meanwhile. If it is much more, or it comes at once, the check valve leaks; if nothing comes back, the drain hole is blocked and the line freezes in winter.",
+                Amount::of(expected.rise_read_after).show(units)
+            ),
+            None => format!(
+                "Look into the basin when it stops: within a minute the water may come back up by {rise}, and by what runs in meanwhile; if it is much more, the check valve leaks."
+            ),
+        });
     }
     tests.push("Go to the outlet while it runs: a full, even stream, and nothing comes up along the way.".to_owned());
     if site.basin.alarm.is_some() {
@@ -200,7 +206,11 @@ fn calendar(site: &Site) -> Table {
         rows.push((
             "check valve, relief hole",
             "yearly",
-            "from above, with a lamp: while the pump runs the hole sprays down; when it stops the water must not come back. Mending is done with the circuit off",
+            if line.drain_hole.is_some() {
+                "from above, with a lamp: while the pump runs the holes spray down; when it stops water comes back through the drain hole alone, slowly. Mending is done with the circuit off"
+            } else {
+                "from above, with a lamp: while the pump runs the hole sprays down; when it stops the water must not come back. Mending is done with the circuit off"
+            },
         ));
     }
     if line.drain_hole.is_some() {

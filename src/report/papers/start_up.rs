@@ -3,7 +3,7 @@
 use super::document::{Cell, Document, Part, Step, Table};
 use super::tape::{stopwatch, tape};
 use super::{Sources, bands, stopped};
-use crate::design::{Band, Compared, Found, StartUp};
+use crate::design::{Band, Compared, Design, Found, StartUp};
 use crate::quantity::{Amount, Duration, Flow, Length, UnitSystem, Volume};
 use crate::report::layout::Align;
 use std::cmp::Ordering;
@@ -80,8 +80,13 @@ fn expectations(sources: Sources<'_>, expected: &StartUp) -> Vec<Part> {
         (
             "rise after the stop".to_owned(),
             Cell::said(format!(
-                "{}{}",
+                "{}{}{}",
                 likely(&expected.rise, small),
+                sources
+                    .design
+                    .rest
+                    .drain_time
+                    .map_or_else(String::new, |_| format!(", read after {}", waited(sources.design, units))),
                 expected
                     .rise_without_valve
                     .map_or_else(String::new, |rise| format!("; with a check valve that sticks {}", small(rise)))
@@ -220,9 +225,15 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
             &["The pump must stop by its float before it draws air. If it does not, unplug it."],
         ),
         say(
-            "At the stop read the level at once and again after a minute: that is the rise after the stop. What runs in during that minute (test 3) is part of it."
-                .to_owned(),
-            &[],
+            format!(
+                "At the stop read the level at once and again after {}: that is the rise after the stop. What runs in meanwhile (test 3) is part of it.",
+                waited(sources.design, units)
+            ),
+            if sources.design.rest.drain_time.is_some() {
+                &["The line runs back through its drain hole, and takes that long. If the pump starts again before that, leave this out."]
+            } else {
+                &[]
+            },
         ),
         say(
             format!("While it runs, catch {} at the outlet and time it.", bucket(first.bucket, units)),
@@ -319,6 +330,16 @@ fn written_down(sources: Sources<'_>) -> Vec<Part> {
     ]
 }
 
+/// How long it is waited until the level is read again.
+fn waited(design: &Design, units: UnitSystem) -> String {
+    match &design.start_up {
+        Some(expected) if expected.rise_read_after > Duration::from_min(1.0) => {
+            Amount::of(expected.rise_read_after).show(units)
+        }
+        _ => "a minute".to_owned(),
+    }
+}
+
 fn points_to() -> Vec<String> {
     [
         "Slower, and less comes out: intake, line or outlet clogged; air locked in pump or line (relief hole blocked, a hump without a vent); check valve that does not open or points the wrong way; a worn pump; low voltage; curve, lift or length not as entered.",
@@ -326,6 +347,7 @@ fn points_to() -> Vec<String> {
         "Faster, and the outlet gives its due: the basin is narrower, or the floats are closer together.",
         "Faster, and less comes out: a joint has come apart in the ground. Stop, and walk the line for wet ground.",
         "It rises more after the stop: the check valve leaks back, is held open by grit, or sits higher than entered. If that alone starts the pump again, unplug it until it is mended.",
+        "It rises less after the stop, where the line is to run empty: the drain hole or the way for air is blocked, or water stays in a sag; the line freezes.",
         "It does not start, or does not stop: a float that hangs on pipe, cord or wall, or is tied at the wrong height.",
     ]
     .map(str::to_owned)

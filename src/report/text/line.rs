@@ -32,8 +32,13 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
     } else {
         "the pump running from its on level"
     };
+    let fall = if design.rest.held {
+        "It is a pressure line: it needs no fall of its own, and may run as shallow as cover and frost allow."
+    } else {
+        "It is a pressure line that runs back after each stop: it may run as shallow as cover allows, and needs a fall all the way, back to the basin or on to the outlet, to run empty."
+    };
     page.paragraph(&format!(
-        "Cover: ground less the top of the pipe. Head on it: how high the water would stand over the pipe, {running}. It is a pressure line: it needs no fall of its own, and may run as shallow as cover and frost allow."
+        "Cover: ground less the top of the pipe. Head on it: how high the water would stand over the pipe, {running}. {fall}"
     ));
     let rest = &design.rest;
     let stays = rest.volume_that_stays();

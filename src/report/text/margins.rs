@@ -72,10 +72,11 @@ pub(in crate::report) fn table(page: &mut Page, found: &Margins) {
             .iter()
             .map(|margin| {
                 let (now, furthest) = (margin.now.show(found.units), margin.reached.value.show(found.units));
-                format!("{} ({now}) not within {furthest}", name(margin, found))
+                format!("{} ({now}) to {furthest}", name(margin, found))
             })
             .collect();
-        page.paragraph(&sentence(&others.join("; ")));
+        let tried = if found.holds { "Tried further without a failure" } else { "Tried further without a cure" };
+        page.paragraph(&format!("{tried}: {}.", others.join("; ")));
     }
     let odd: Vec<String> = found
         .margins

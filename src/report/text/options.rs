@@ -197,7 +197,7 @@ fn table(page: &mut Page, options: &Options) {
     if storm {
         number("deepest");
     }
-    number("of peak");
+    number("starts");
     let mut lines = vec![heads.iter().map(|head| (*head).to_owned()).collect::<Vec<String>>()];
     for set in rows.iter().copied().chain(drawn).chain(nearest) {
         lines.push(line(set, options, (cost.is_some(), storm)));
@@ -238,7 +238,7 @@ fn line(set: &Tried, options: &Options, (cost, storm): (bool, bool)) -> Vec<Stri
     if storm {
         line.push(or_none(set.depth.map(|depth| Amount::small(depth).show(units))));
     }
-    line.push(or_none(set.pumped_share.map(whole_percent)));
+    line.push(or_none(set.starts_per_hour.map(|starts| format!("{starts:.0}"))));
     line
 }
 

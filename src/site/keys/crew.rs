@@ -48,7 +48,7 @@ pub(super) const START_UP: &[Key] = &[
     quantity("inflow", Flow, "What ran in meanwhile, by how fast the water rose with the pump off.", "\"1.5 gpm\"")
         .within("0 gpm", "2000 gpm", "more than a yard's basin can take")
         .default("nothing"),
-    length("rises_after_stop", "How far the water rose in the minute after the pump stopped.", "\"1.5 in\"")
+    length("rises_after_stop", "How far the water rose after the pump stopped, read when the start-up sheet says: after a minute, or with a drain hole when the line has run back.", "\"1.5 in\"")
         .within("0 in", "20 ft", "no yard basin is deeper")
         .usually("0 in", "4 ft", "feet or inches?"),
     quantity("bucket", Volume, "What was caught at the outlet, the pump running.", "\"5 gal\"").within(

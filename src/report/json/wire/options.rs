@@ -102,6 +102,8 @@ pub struct SetOut {
     pub to_spare_of: Option<&'static str>,
     /// The share of the peak inflow that the pumps bring, at most 1.
     pub share_of_peak: Option<f64>,
+    /// How often each pump starts in an hour at the worst inflow.
+    pub starts_per_hour: Option<f64>,
     /// The deepest water in the design storm.
     pub deepest: Option<Quantity>,
     /// How long it stands.
