@@ -71,6 +71,7 @@ pub use storm::{
 };
 pub use surge::{SurgeIn, SurgeResult};
 pub use trial::{Trial, trial, trial_of_goal};
+pub(crate) use trial::{trial_in_nested_storm, trial_of_goal_in_nested_storm};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};

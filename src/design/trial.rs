@@ -45,7 +45,27 @@ impl Trial {
 /// # Errors
 /// As [`super::design`].
 pub fn trial(site: &Site) -> Result<Trial, DesignError> {
-    let Followed { ground, storm, rest, pump, in_storm, missed } = followed(site)?;
+    tried(site, LongRain::LookedAt)
+}
+
+/// The same without the long steady rains, which take as long as all else: nothing more stands against a site than
+/// [`trial`] finds, and what it finds beside them stands in the same order.
+///
+/// # Errors
+/// As [`super::design`].
+pub(crate) fn trial_in_nested_storm(site: &Site) -> Result<Trial, DesignError> {
+    tried(site, LongRain::LeftOut)
+}
+
+/// Whether steady rains longer than the burst are followed where the nested storm keeps the goal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum LongRain {
+    LookedAt,
+    LeftOut,
+}
+
+fn tried(site: &Site, long_rain: LongRain) -> Result<Trial, DesignError> {
+    let Followed { ground, storm, rest, pump, in_storm, missed } = followed(site, long_rain)?;
     let way_in = way_in::way_in(site, &storm, &mut Silent);
     let flotation = flotation::flotation(site, &mut Silent);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
@@ -69,7 +89,19 @@ pub fn trial(site: &Site) -> Result<Trial, DesignError> {
 /// # Errors
 /// As [`super::design`].
 pub fn trial_of_goal(site: &Site) -> Result<Trial, DesignError> {
-    let Followed { storm, pump, in_storm, missed, .. } = followed(site)?;
+    tried_for_goal(site, LongRain::LookedAt)
+}
+
+/// The same without the long steady rains, as [`trial_in_nested_storm`].
+///
+/// # Errors
+/// As [`super::design`].
+pub(crate) fn trial_of_goal_in_nested_storm(site: &Site) -> Result<Trial, DesignError> {
+    tried_for_goal(site, LongRain::LeftOut)
+}
+
+fn tried_for_goal(site: &Site, long_rain: LongRain) -> Result<Trial, DesignError> {
+    let Followed { storm, pump, in_storm, missed, .. } = followed(site, long_rain)?;
     let of_pump = pump.findings.iter().filter(|finding| finding.severity == Severity::Stop).cloned();
     let stops = of_pump.chain(missed).collect();
     Ok(Trial { pump, storm, in_storm, stops })
@@ -86,7 +118,7 @@ struct Followed {
     missed: Option<Finding>,
 }
 
-fn followed(site: &Site) -> Result<Followed, DesignError> {
+fn followed(site: &Site, long_rain: LongRain) -> Result<Followed, DesignError> {
     let ground = way_in::groundwater(site, &mut Silent);
     let storm = runoff::storm(site, site.rain.design, &ground, &mut Silent).map_err(|source| DesignError::Rain {
         storm: storm_words(site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period), site.units),
@@ -100,7 +132,10 @@ fn followed(site: &Site) -> Result<Followed, DesignError> {
     };
     let (in_storm, missed) = match (run, pump.in_storm.clone()) {
         (Ok(run), Some(nested)) => {
-            let missed = storm::longest_missed(site, &pump, &storm, (&nested, run.ready), &rest);
+            let missed = match long_rain {
+                LongRain::LookedAt => storm::longest_missed(site, &pump, &storm, (&nested, run.ready), &rest),
+                LongRain::LeftOut => None,
+            };
             (Ok(nested), missed)
         }
         (run, _) => (Err(run.err().unwrap_or(NotFollowed::NoFlow)), None),

@@ -5,7 +5,7 @@
 
 use super::change::Changer;
 use crate::design::likely::Assumption;
-use crate::design::{Finding, Trial, trial};
+use crate::design::{DesignError, Finding, Trial, trial, trial_in_nested_storm};
 use crate::site::Site;
 
 /// The first step outward, as a share of the furthest change.
@@ -20,6 +20,9 @@ pub(super) const WITHIN: f64 = 0.01;
 const MOST_TRIALS: u32 = 48;
 /// So often the depth is asked where the change lies, before the step is simply halved.
 const MOST_GUESSES: u32 = 5;
+
+/// How a changed site is tried.
+type Trying = fn(&Site) -> Result<Trial, DesignError>;
 
 /// A change and what came of it.
 #[derive(Clone, Debug)]
@@ -55,12 +58,12 @@ impl Search<'_> {
     fn sign(&self) -> f64 {
         if self.base.holds() { self.assumption.worse() } else { -self.assumption.worse() }
     }
-    fn trial(&self, amount: f64) -> Option<Trial> {
+    fn trial(&self, amount: f64, how: Trying) -> Option<Trial> {
         let changed = self.changer.changed(self.site(), self.assumption, amount * self.sign())?;
-        trial(&changed).ok()
+        how(&changed).ok()
     }
-    fn tried(&self, amount: f64) -> Option<(Tried, Option<Finding>)> {
-        let trial = self.trial(amount)?;
+    fn tried(&self, amount: f64, how: Trying) -> Option<(Tried, Option<Finding>)> {
+        let trial = self.trial(amount, how)?;
         let turned = trial.holds() != self.base.holds();
         let missed = missed(self.site(), &trial);
         Some((Tried { change: amount, turned, missed }, trial.stops.into_iter().next()))
@@ -68,6 +71,22 @@ impl Search<'_> {
 
     /// The least amount of change at which the verdict turns.
     pub(super) fn turns(&self) -> Turns {
+        if !self.base.holds() {
+            return self.turns_by(trial);
+        }
+        // the long rains are dear and seldom come first: they are asked once, where all else still holds
+        let found = self.turns_by(trial_in_nested_storm);
+        let last = match &found {
+            Turns::At(at, _) => at * (1.0 - WITHIN),
+            Turns::NotWithin(furthest) => *furthest,
+        };
+        if last <= 0.0 || self.trial(last, trial).is_none_or(|trial| trial.holds()) {
+            return found;
+        }
+        self.turns_by(trial)
+    }
+
+    fn turns_by(&self, how: Trying) -> Turns {
         let (worst, best) = self.changer.furthest(self.assumption);
         let furthest = if self.base.holds() { worst } else { best };
         if furthest <= 0.0 || !furthest.is_finite() {
@@ -77,9 +96,9 @@ impl Search<'_> {
         let mut amount = furthest * FIRST_STEP;
         loop {
             // where nothing can be worked out any more, the range ends
-            let Some((tried, stop)) = self.tried(amount) else { return Turns::NotWithin(low.change) };
+            let Some((tried, stop)) = self.tried(amount, how) else { return Turns::NotWithin(low.change) };
             if tried.turned {
-                return self.between(low, (tried, stop), furthest);
+                return self.between(low, (tried, stop), furthest, how);
             }
             low = tried;
             if amount >= furthest {
@@ -89,7 +108,7 @@ impl Search<'_> {
         }
     }
 
-    fn between(&self, mut low: Tried, mut high: (Tried, Option<Finding>), furthest: f64) -> Turns {
+    fn between(&self, mut low: Tried, mut high: (Tried, Option<Finding>), furthest: f64, how: Trying) -> Turns {
         let first = self.base.stops.first();
         let mut guesses = 0;
         for _ in 0..MOST_TRIALS {
@@ -104,7 +123,7 @@ impl Search<'_> {
                 if (below - low.change).abs() <= f64::EPSILON * below || at <= furthest * AT_ONCE {
                     return found(at, &high.1);
                 }
-                match self.tried(below) {
+                match self.tried(below, how) {
                     Some((tried, stop)) if tried.turned => high = (tried, stop),
                     _ => return found(at, &high.1),
                 }
@@ -122,7 +141,7 @@ impl Search<'_> {
             } else {
                 high.0.change / 4.0
             };
-            match self.tried(next) {
+            match self.tried(next, how) {
                 Some((tried, stop)) if tried.turned => high = (tried, stop),
                 Some((tried, _)) => low = tried,
                 // what cannot be worked out is no value to stand on

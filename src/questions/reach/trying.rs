@@ -4,7 +4,8 @@ use super::Extent;
 use super::asked::Job;
 use super::search::{first_so, last_done};
 use crate::design::{
-    Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, trial_of_goal, with_run_length,
+    Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, trial_in_nested_storm, trial_of_goal,
+    trial_of_goal_in_nested_storm, with_run_length,
 };
 use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
@@ -104,6 +105,19 @@ impl Trying {
     fn does(&self, steps: u32) -> bool {
         self.done_at(self.grid.length(steps))
     }
+    /// Whether the job is one that storms are followed for.
+    fn in_storms(&self) -> bool {
+        matches!(self.job, Job::Goal | Job::Everything)
+    }
+    /// Whether the job is done, the long steady rains left out.
+    fn does_in_nested_storm(&self, steps: u32) -> bool {
+        let site = || self.with(self.grid.length(steps));
+        match self.job {
+            Job::Goal => trial_of_goal_in_nested_storm(&site()).is_ok_and(|tried| goal_kept(&tried)),
+            Job::Everything => trial_in_nested_storm(&site()).is_ok_and(|tried| tried.holds()),
+            Job::Flow(_) | Job::Scour => self.does(steps),
+        }
+    }
     /// How far the job is done, and whether it is done as drawn.
     ///
     /// `flow_at_end`: what the pump brings half-way where the job just ends, as far as that is known from another line.
@@ -127,7 +141,12 @@ impl Trying {
         let Some(start) = start else { return (Extent::Never { why: self.why_never() }, as_drawn) };
         // where it is done as drawn, nobody asks about shorter ones
         let from = (start > 1 && as_drawn != Some(true)).then(|| self.grid.length(start));
-        let extent = match last_done(start, bound, expected, |steps| self.does(steps)) {
+        // the long rains are dear and seldom end it first: they are asked once, where all else is still done
+        let mut last = last_done(start, bound, expected, |steps| self.does_in_nested_storm(steps));
+        if self.in_storms() && !self.does(last.unwrap_or(bound)) {
+            last = last_done(start, bound, last, |steps| self.does(steps));
+        }
+        let extent = match last {
             Some(last) => Extent::UpTo { from, longest: self.grid.length(self.before_any_gap(start, last)) },
             None => Extent::AnyLength { from, tried: self.grid.length(bound) },
         };
@@ -137,7 +156,7 @@ impl Trying {
     /// cycle when the burst comes, and a shorter run may fail where a longer one holds. Looked for in small strides downwards
     /// from the end, as far as the floats alone could make it fail.
     fn before_any_gap(&self, start: u32, last: u32) -> u32 {
-        if !matches!(self.job, Job::Goal | Job::Everything) {
+        if !self.in_storms() {
             return last;
         }
         let stride = (last / GAP_STRIDES).max(1);
