@@ -28,7 +28,7 @@ impl Cursor {
                 self.next += 1;
                 part
             }
-            None => self.digits_and_fraction(asked)?,
+            None => self.digits_and_fraction()?,
         };
         let at = self.bytes(start..self.next);
         let text = self.text(start..self.next);
@@ -60,7 +60,7 @@ impl Cursor {
         Ok(Number { value, text, at })
     }
 
-    fn digits_and_fraction(&mut self, asked: &Asked) -> Result<f64, ReadError> {
+    fn digits_and_fraction(&mut self) -> Result<f64, ReadError> {
         let start = self.next;
         self.skip_digits();
         let whole_end = self.next;
@@ -75,7 +75,7 @@ impl Cursor {
             }
             return Ok(whole);
         }
-        self.decimal(start, asked)
+        self.decimal(start)
     }
 
     fn value(&self, range: Range<usize>) -> f64 {
@@ -128,7 +128,7 @@ impl Cursor {
     }
 
     /// Digits with points, commas and an exponent.
-    fn decimal(&mut self, start: usize, asked: &Asked) -> Result<f64, ReadError> {
+    fn decimal(&mut self, start: usize) -> Result<f64, ReadError> {
         while self.digit(self.next)
             || self.peek(0) == Some('.')
             || self.peek(0) == Some(',') && self.digit(self.next + 1)
@@ -160,11 +160,7 @@ impl Cursor {
         }
         let mut digits = self.letters(start..self.next);
         digits.retain(|letter| letter != ',');
-        match digits.parse::<f64>() {
-            Err(_) => Err(ReadError::BadNumber { number: number(), at }),
-            Ok(value) if value.is_finite() => Ok(value),
-            Ok(_) => Err(ReadError::NotFinite { number: number(), example: asked.example, at }),
-        }
+        digits.parse().map_err(|_| ReadError::BadNumber { number: number(), at })
     }
 }
 

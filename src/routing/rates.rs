@@ -126,7 +126,7 @@ fn ends(system: &System) -> Vec<Ends> {
 
 /// What comes from outside into each store.
 #[inline(always)]
-fn come(changes: &mut [f64], inflows: &[(f64, f64, f64)], after_s: f64) {
+pub(super) fn come(changes: &mut [f64], inflows: &[(f64, f64, f64)], after_s: f64) {
     for (change, (inflow, growth, bend)) in changes.iter_mut().zip(inflows) {
         *change = inflow + (growth + bend * after_s) * after_s;
     }

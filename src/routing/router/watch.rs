@@ -3,7 +3,7 @@
 
 use crate::quantity::Volume;
 use crate::routing::dense::{Cubic, Dense};
-use crate::routing::rates::{Coming, Kernel, Rates, Running};
+use crate::routing::rates::{Coming, Kernel, Rates, Running, come};
 use crate::routing::system::System;
 
 /// What a float or the power did.
@@ -81,14 +81,11 @@ impl Stretch<'_> {
         rates.at(self.kernel, self.coming, self.running, &volumes, after_s);
         let paths = system.paths.len();
         let seeps = system.seeps.len();
+        let mut inflow_m3s = vec![0.0; stores];
+        come(&mut inflow_m3s, &self.coming.inflow, after_s);
         Moments {
             volumes_m3: volumes,
-            inflow_m3s: self
-                .coming
-                .inflow
-                .iter()
-                .map(|(q, growth, bend)| q + (growth + bend * after_s) * after_s)
-                .collect(),
+            inflow_m3s,
             paths_m3s: rates.flows[..paths].to_vec(),
             seeps_m3s: rates.flows[paths..paths + seeps].to_vec(),
             pumped_m3s: rates.flows.get(paths + seeps).copied().unwrap_or(0.0),

@@ -2,8 +2,8 @@
 
 use crate::quantity::{Area, Flow, Length, Level, Volume};
 use crate::routing::{
-    Floats, Forcing, Mark, Rating, Recording, Router, RoutingError, Running, StageStorage, Station, Stretch, Switch,
-    System, Unwatched, Watch,
+    Floats, Forcing, Mark, Moments, Rating, Recording, Router, RoutingError, Running, Seep, StageStorage, Station,
+    Stretch, Switch, System, Unwatched, Watch,
 };
 use approx::assert_relative_eq;
 
@@ -184,6 +184,60 @@ fn identity_a_recording_shows_all_again() {
     let mut nothing = Notes::default();
     recording.again(&two, &mut nothing);
     assert!(nothing.seen.is_empty());
+}
+
+/// Levels and flows at 30, 90 and 150 s.
+#[derive(Debug, Default, PartialEq)]
+struct Looks(Vec<Moments>);
+
+impl Watch for Looks {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        let within = |at_s: &f64| stretch.from_s < *at_s && *at_s <= stretch.until_s;
+        self.0.extend([30.0, 90.0, 150.0].iter().filter(|at_s| within(at_s)).map(|at_s| stretch.at(*at_s)));
+    }
+}
+
+/// 2 L/s and 0.01 more each second fill 0.9 to 1 m³ in 100 (√6 - 2) = 44.948974 s, when the pump starts; beside it a store of
+/// 2 m² takes 0.1 L/s, and 1 L/s for each metre from groundwater at 1 m that rises 0.1 mm/s, over 0.5 m. After 100 s come
+/// 1 L/s, nothing beside it, and groundwater stands at 1.2 m.
+#[test]
+fn identity_a_recording_keeps_what_came_by_hand() {
+    let mut system = tank(None);
+    system.stores.push(StageStorage::prism(Level::from_m(0.0), Area::from_m2(2.0)).unwrap());
+    system.seeps.push(Seep { store: 1, per_metre: 1e-3, from: Level::from_m(0.5) });
+    let start = [0.9, 0.0].map(Level::from_m);
+    let mut router = Router::new(&system, &start, &[], Length::from_m(1e-7)).unwrap();
+    let (mut looks, mut again, mut recording) = (Looks::default(), Looks::default(), Recording::default());
+    for (inflow, table) in [([(0.002, 1e-5), (1e-4, 0.0)], (1.0, 1e-4)), ([(0.001, 0.0), (0.0, 0.0)], (1.2, 0.0))] {
+        let forcing = Forcing { inflow: inflow.to_vec(), table: vec![table] };
+        router.run(100.0, &forcing, &mut (&mut looks, &mut recording)).unwrap();
+    }
+    recording.again(&system, &mut again);
+    assert_eq!(again, looks);
+    // volumes, inflows, seeping, pumped
+    let by_hand = [
+        // 0.9 + 0.06 + 0.0045; 0.018 + 0.000045
+        ([0.9645, 0.018_045], [0.0023, 1e-4], 5.03e-4, 0.0),
+        // 0.9 + 0.18 + 0.0405 - 0.005 x 45.051026; 0.054 + 0.000405
+        ([0.895_244_87, 0.054_405], [0.0029, 1e-4], 5.09e-4, 0.005),
+        // 0.9 + 0.2 + 0.05 - 0.005 x 55.051026 - 50 x 0.004; 0.0605 + 50 x 0.0007
+        ([0.674_744_87, 0.0955], [0.001, 0.0], 7e-4, 0.005),
+    ];
+    assert_eq!(again.0.len(), by_hand.len());
+    for (found, (volumes, inflows, seeping, pumped)) in again.0.iter().zip(by_hand) {
+        for store in 0..2 {
+            close(found.volumes_m3[store], volumes[store]);
+            assert_relative_eq!(found.inflow_m3s[store], inflows[store], max_relative = 1e-9);
+        }
+        assert_relative_eq!(found.seeps_m3s[0], seeping, max_relative = 1e-9);
+        assert_relative_eq!(found.pumped_m3s, pumped, max_relative = 1e-9);
+        assert!(found.paths_m3s.is_empty());
+    }
+    // of a system without groundwater it is not
+    let mut nothing = Looks::default();
+    system.seeps.clear();
+    recording.again(&system, &mut nothing);
+    assert!(nothing.0.is_empty());
 }
 
 /// The same cycles until just the next stop: those that are wholly left are counted. The second stop is at 975 s.
