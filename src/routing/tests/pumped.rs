@@ -225,10 +225,10 @@ fn identity_a_recording_keeps_what_came_by_hand() {
     ];
     assert_eq!(again.0.len(), by_hand.len());
     for (found, (volumes, inflows, seeping, pumped)) in again.0.iter().zip(by_hand) {
-        for store in 0..2 {
-            close(found.volumes_m3[store], volumes[store]);
-            assert_relative_eq!(found.inflow_m3s[store], inflows[store], max_relative = 1e-9);
+        for (found, by_hand) in found.volumes_m3.iter().zip(volumes) {
+            close(*found, by_hand);
         }
+        assert_relative_eq!(found.inflow_m3s[..], inflows[..], max_relative = 1e-9);
         assert_relative_eq!(found.seeps_m3s[0], seeping, max_relative = 1e-9);
         assert_relative_eq!(found.pumped_m3s, pumped, max_relative = 1e-9);
         assert!(found.paths_m3s.is_empty());
