@@ -10,7 +10,8 @@
 # gets through that tests/mutants_left.txt does not explain.
 #
 # With MUTANTS_IN_PLACE=1 the sources are changed where they are, one after the other, which needs no building anew: in a
-# clone that nothing else is done in.
+# clone that nothing else is done in. Tests that take longer than 20 s, or 90 s in the second round, count as hanging: where
+# the machine has other work too, MUTANTS_TIMEOUT=120 waits longer.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 part=${1:?"usage: tests/mutants.sh PART [SHARD/SHARDS]"}
@@ -39,7 +40,7 @@ case $module in
   hydraulics | pump_selection) first=(-C=--test=crosscheck -C=--test=physics_properties -- -- "${slow[@]}") ;;
   *) first=(-- "$module::") ;;
 esac
-run "${common[@]}" "${shard[@]}" --output "$out/own" --timeout 20 -C=--lib "${first[@]}"
+run "${common[@]}" "${shard[@]}" --output "$out/own" --timeout "${MUTANTS_TIMEOUT:-20}" -C=--lib "${first[@]}"
 let_through=$out/own/mutants.out/missed.txt
 if [ -s "$let_through" ]; then
   names=$(sed 's/[][\\.*^$(){}?+|]/\\&/g' "$let_through" | paste -sd'|')
@@ -49,7 +50,7 @@ if [ -s "$let_through" ]; then
     routing) tests+=(crosscheck_routing) ;;
     *) skip=(-- -- "${slow[@]}") ;;
   esac
-  run "${common[@]}" --re "^($names)\$" --output "$out/all" --timeout 90 -C=--lib "${tests[@]/#/-C=--test=}" \
+  run "${common[@]}" --re "^($names)\$" --output "$out/all" --timeout "${MUTANTS_TIMEOUT:-90}" -C=--lib "${tests[@]/#/-C=--test=}" \
     "${skip[@]}"
 fi
 hung=$(count own/mutants.out/timeout.txt)
