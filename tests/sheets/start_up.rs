@@ -268,7 +268,10 @@ fn identity_a_line_that_runs_back_slowly_is_waited_for() {
     assert!((20.0..24.0).contains(&takes.minutes()), "{}", takes.minutes());
     assert_relative_eq!(expected.rise_read_after.minutes(), 30.0);
     assert_relative_eq!(Made::example("cut-bank").design.start_up.unwrap().rise_read_after.minutes(), 1.0);
-    assert!(made.paper(Paper::StartUp).contains("again after 30 min"));
+    let sheet = made.paper(Paper::StartUp).split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in ["again after 30 min", "at rest for 30 min", "Do it twice, 30 min apart"] {
+        assert!(sheet.contains(said), "{sheet}");
+    }
     assert!(made.paper(Paper::Owner).contains("again after 30 min"));
     let crew = made.paper(Paper::Crew);
     assert!(crew.contains("steady fall") && !crew.contains("needs no fall"), "{crew}");

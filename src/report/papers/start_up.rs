@@ -191,6 +191,7 @@ fn bucket(volume: Volume, units: UnitSystem) -> String {
 fn tests(sources: Sources<'_>) -> Vec<Part> {
     let units = sources.site.units;
     let (site, first) = (sources.site, &sources.job.first_start);
+    let (runs_back, waited) = (sources.design.rest.drain_time.is_some(), waited(sources.design, units));
     let say = |what: String, cautions: &[&str]| Step {
         what,
         cautions: cautions.iter().map(|caution| (*caution).to_owned()).collect(),
@@ -199,7 +200,12 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
         say(
             format!(
                 "Unplugged, measure the floats from the floor and write them below: {}.",
-                first.floats.iter().map(|(name, at)| format!("{name}, {}", tape(*at, units))).collect::<Vec<_>>().join("; ")
+                first
+                    .floats
+                    .iter()
+                    .map(|(name, at)| format!("{name}, {}", tape(*at, units)))
+                    .collect::<Vec<_>>()
+                    .join("; ")
             ),
             &["From above, with a rod or a tape."],
         ),
@@ -215,29 +221,36 @@ fn tests(sources: Sources<'_>) -> Vec<Part> {
             }],
         ),
         say(
-            "With the pump at rest, watch the level for a minute. If it rises, write down how far: water runs in, and the run takes longer for it."
-                .to_owned(),
+            format!(
+                "With the pump at rest{}, watch the level for a minute. If it rises, write down how far: water runs in, and the run takes longer for it.",
+                if runs_back { format!(" for {waited}, so that the line has run back") } else { String::new() }
+            ),
             &[],
         ),
         say(
-            "Fill again to the on level, take the hose out, and time the run from start to stop. Read the level at both. Do it twice; write down the second."
-                .to_owned(),
+            format!(
+                "Fill again to the on level, take the hose out, and time the run from start to stop. Read the level at both. Do it twice{}; write down the second.",
+                if runs_back { format!(", {waited} apart") } else { String::new() }
+            ),
             &["The pump must stop by its float before it draws air. If it does not, unplug it."],
         ),
         say(
             format!(
-                "At the stop read the level at once and again after {}: that is the rise after the stop. What runs in meanwhile (test 3) is part of it.",
-                waited(sources.design, units)
+                "At the stop read the level at once and again after {waited}: that is the rise after the stop. What runs in meanwhile (test 3) is part of it."
             ),
-            if sources.design.rest.drain_time.is_some() {
-                &["The line runs back through its drain hole, and takes that long. If the pump starts again before that, leave this out."]
+            if runs_back {
+                &[
+                    "The line runs back through its drain hole, and takes that long. If the pump starts again before that, leave this out.",
+                ]
             } else {
                 &[]
             },
         ),
         say(
             format!("While it runs, catch {} at the outlet and time it.", bucket(first.bucket, units)),
-            &["It comes with force and a full bucket is heavy: set it down, do not hold it. Where the outlet cannot be caught, leave this out."],
+            &[
+                "It comes with force and a full bucket is heavy: set it down, do not hold it. Where the outlet cannot be caught, leave this out.",
+            ],
         ),
     ];
     if let Some(above) = first.alarm_above_on {
