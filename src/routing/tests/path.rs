@@ -184,6 +184,11 @@ fn identity_a_grate_with_its_pipes() {
     );
     let way = Path { from: 0, to: Some(1), kind: free_end }.way();
     assert_relative_eq!(way.flow(2.0 + depth, 0.0), carried * 0.9375, max_relative = 1e-6);
+    // and it follows each by half of that; where the lower water stands over the crown at 0.6, it too is followed
+    let half = 0.5 * 0.9375;
+    let (grows, follows) = (alone(depth).1, k * slope(1.4));
+    let row = (2.0 + depth, 0.6 + depth, carried * 0.9375, half * (grows + follows), -half * follows);
+    check(&with(grate(), vec![pipe()]), &[row]);
     // free up to the lower crown, less the rounding, or to the rim where that is lower
     assert_relative_eq!(way.free_up_to_m(), f64::min(2.0, 0.6 + depth - 2.5e-3));
     assert_relative_eq!(way.dry_up_to_m(), 2.0);

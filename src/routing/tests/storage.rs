@@ -103,6 +103,23 @@ fn identity_a_piece_beyond_its_ends_by_hand() {
     }
 }
 
+/// 1 m² for a metre, then 1 to 3 m² over the next, which below its start is A² = 1 + 4 (V - 1), held at a hundredth of
+/// 1 m²; the level falls by the volume over the mean of both ends.
+#[test]
+fn identity_a_growing_piece_below_its_start_by_hand() {
+    let store = store(&[(0.0, 1.0), (1.0, 1.0), (2.0, 3.0)]);
+    for (volume, level, area) in [
+        (1.75, 1.5, 2.0),
+        (0.8125, 1.0 - 0.1875 / 0.75, 0.5),
+        (0.5, 1.0 - 0.5 / 0.505, 0.01),
+        (0.0, 1.0 - 1.0 / 0.505, 0.01),
+    ] {
+        let (known, surface) = store.level_and_area_in(1, volume);
+        assert_relative_eq!(known, level, max_relative = 1e-12);
+        assert_relative_eq!(surface, area, max_relative = 1e-12);
+    }
+}
+
 #[test]
 fn stores_that_make_no_sense_are_refused() {
     let new = |entries: &[(f64, f64)], least: f64| StageStorage::new(&surface(entries), Area::from_m2(least));
