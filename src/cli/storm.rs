@@ -4,7 +4,7 @@ use super::arguments::{ChartParts, CourseFormat, StormOptions};
 use super::commands::read;
 use super::{Ending, Said};
 use crate::catalog;
-use crate::design::{NotFollowed, basis};
+use crate::design::{NotFollowed, basis_for};
 use crate::quantity::{Amount, UnitSystem};
 use crate::questions::storm::{Course, PowerCase, ShapeAsked, StormAsked, StormError, course};
 use crate::report::layout::paragraph;
@@ -32,7 +32,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Err(said) => return said,
     };
     options.delivery.units_of(&mut site);
-    let basis = match basis(&site) {
+    let basis = match basis_for(&site, options.period) {
         Ok(basis) => basis,
         Err(error) => return Said::err(format!("{said}error: {error}\n"), Ending::BadInput),
     };

@@ -18,7 +18,7 @@ use std::borrow::Cow;
 /// The runoff of each storm of a site and the pump that its design is made with.
 #[derive(Clone, Debug)]
 pub struct Basis {
-    /// Every storm of the site's rain that can be worked out, in its order.
+    /// The storms of the site's rain that were asked for and can be worked out, in its order.
     pub storms: Vec<StormResult>,
     /// The storm the design is made for.
     pub design: StormResult,
@@ -34,8 +34,28 @@ pub struct Basis {
 /// # Errors
 /// As [`super::design`].
 pub fn basis(site: &Site) -> Result<Basis, DesignError> {
+    basis_of(site, |_| true)
+}
+
+/// The same with the runoff of one return period alone, beside that of the design.
+///
+/// # Errors
+/// As [`super::design`].
+pub fn basis_for(site: &Site, period: Option<ReturnPeriod>) -> Result<Basis, DesignError> {
+    basis_of(site, |known| period.is_some_and(|asked| same_period(known, asked)))
+}
+
+/// Return periods closer together than this share are one.
+const SAME: f64 = 1e-6;
+
+/// Whether a return period of the rain is the one asked for.
+pub(crate) fn same_period(known: Option<ReturnPeriod>, asked: ReturnPeriod) -> bool {
+    known.is_some_and(|known| (known.years() - asked.years()).abs() <= asked.years() * SAME)
+}
+
+fn basis_of(site: &Site, wanted: impl Fn(Option<ReturnPeriod>) -> bool) -> Result<Basis, DesignError> {
     let ground = way_in::groundwater(site, &mut Silent);
-    let Storms { design, all, .. } = storms(site, &ground, &mut Silent)?;
+    let Storms { design, all, .. } = storms(site, &ground, wanted, &mut Silent)?;
     let rest = line::at_rest(site);
     let (pump, run) = chosen(site, &design, &rest).ok_or(DesignError::NoPump)?;
     Ok(Basis { storms: all, design, pump, rest, run })
@@ -51,15 +71,23 @@ pub(super) struct Storms {
     pub(super) left_out: Vec<(String, RainError)>,
 }
 
-/// The runoff of each storm; the working of the one that the design is made for is kept.
-pub(super) fn storms<W: Working>(site: &Site, ground: &GroundwaterResult, w: &mut W) -> Result<Storms, DesignError> {
+/// The runoff of each storm that is wanted, and of the one that the design is made for, whose working is kept.
+pub(super) fn storms<W: Working>(
+    site: &Site,
+    ground: &GroundwaterResult,
+    wanted: impl Fn(Option<ReturnPeriod>) -> bool,
+    w: &mut W,
+) -> Result<Storms, DesignError> {
     let words = |index: usize| storm_words(site.rain.storms.get(index).and_then(|(period, _)| *period), site.units);
     let design = runoff::storm(site, site.rain.design, ground, w)
         .map_err(|source| DesignError::Rain { storm: words(site.rain.design), source })?;
     let (mut all, mut left_out) = (Vec::new(), Vec::new());
-    for index in 0..site.rain.storms.len() {
+    for (index, (period, _)) in site.rain.storms.iter().enumerate() {
         if index == site.rain.design {
             all.push(design.clone());
+            continue;
+        }
+        if !wanted(*period) {
             continue;
         }
         // what the design does not need must not stop it

@@ -40,7 +40,8 @@ mod way_off;
 
 pub use advice::{Advice, Topic};
 pub(crate) use advice::{LADDER_DEPTH, PROTECTED_DEPTH};
-pub use basis::{Basis, basis};
+pub(crate) use basis::same_period;
+pub use basis::{Basis, basis, basis_for};
 pub use bid::Question;
 pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
 pub use conditions::Condition;
@@ -212,7 +213,7 @@ pub fn design_worked<W: Working>(site: &Site, w: &mut W) -> Result<Design, Desig
 
 fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, DesignError> {
     let ground = way_in::groundwater(site, w);
-    let basis::Storms { design: storm, all: storms, left_out } = basis::storms(site, &ground, w)?;
+    let basis::Storms { design: storm, all: storms, left_out } = basis::storms(site, &ground, |_| true, w)?;
     let way_in = way_in::way_in(site, &storm, w);
     let flotation = flotation::flotation(site, w);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);

@@ -7,7 +7,7 @@ use super::runs::{Runs, Switched};
 use super::watching::{Extremes, FirstLook, SecondLook, Watched};
 use super::{PowerCase, ShapeAsked, StormAsked, StormError};
 use crate::design::storm::{Coming, Network, Ready, Yard, against, coming, longest, shortest};
-use crate::design::{Basis, NotFollowed, StormOutcome, StormResult};
+use crate::design::{Basis, NotFollowed, StormOutcome, StormResult, same_period};
 use crate::hydrology::{Rain, RainBlock, RainError, StormShape, durations_to_try};
 use crate::quantity::{Duration, Flow, Intensity, Length, Level, ReturnPeriod, UnitSystem, Volume};
 use crate::routing::{Moments, Recording, RoutingError, Running, StageStorage, Watch};
@@ -283,9 +283,6 @@ fn check(asked: &StormAsked) -> Result<(), StormError> {
     Ok(())
 }
 
-/// Return periods closer together than this share are one.
-const SAME: f64 = 1e-6;
-
 /// The storm of a return period, with its rain.
 fn find<'a>(
     site: &'a Site,
@@ -295,12 +292,9 @@ fn find<'a>(
     if site.catchments.is_empty() || site.rain.storms.is_empty() {
         return Err(NotFollowed::NoRain.into());
     }
-    let same = |known: Option<ReturnPeriod>, asked: ReturnPeriod| {
-        known.is_some_and(|known| (known.years() - asked.years()).abs() <= asked.years() * SAME)
-    };
     let found = match period {
         None => site.rain.storms.get(site.rain.design),
-        Some(asked) => site.rain.storms.iter().find(|(known, _)| same(*known, asked)),
+        Some(asked) => site.rain.storms.iter().find(|(known, _)| same_period(*known, asked)),
     };
     let Some((known, rain)) = found else {
         let known = site.rain.storms.iter().filter_map(|(known, _)| *known).collect();

@@ -1,5 +1,5 @@
 use super::*;
-use crate::design::{Basis, basis, design};
+use crate::design::{Basis, basis, basis_for, design};
 use crate::quantity::{Duration, Flow, Length, ReturnPeriod, Volume};
 use crate::site::{self, NoFiles, Site};
 use approx::assert_relative_eq;
@@ -33,6 +33,23 @@ fn identity_it_is_the_storm_that_the_design_is_judged_by() {
         assert_eq!(course.outcome, storms.design().unwrap().nested);
         let dark = StormAsked { power: PowerCase::Never, ..StormAsked::default() };
         assert_eq!(super::course(&site, &basis, &dark).unwrap().outcome, storms.power_cut.all_storm);
+    }
+}
+
+#[test]
+fn identity_one_return_period_alone_gives_the_same_course() {
+    for name in ["two-pumps", "cut-bank"] {
+        let (site, basis) = site_of(name);
+        for (index, (period, _)) in site.rain.storms.iter().enumerate() {
+            let alone = basis_for(&site, *period).unwrap();
+            let counted = if index == site.rain.design { 1 } else { 2 };
+            assert_eq!(alone.storms.len(), counted, "{name} {index}");
+            let asked = StormAsked { period: *period, ..StormAsked::default() };
+            let rows = |basis| course(&site, basis, &asked).unwrap().rows;
+            assert_eq!(rows(&alone), rows(&basis));
+        }
+        let design = basis_for(&site, None).unwrap();
+        assert_eq!(design.storms, std::slice::from_ref(&design.design));
     }
 }
 
