@@ -37,7 +37,7 @@ pub fn basis(site: &Site) -> Result<Basis, DesignError> {
     basis_of(site, |_| true)
 }
 
-/// The same with the runoff of one return period alone, beside that of the design.
+/// The same with the runoff of one return period alone beside that of the design; without one, of the design alone.
 ///
 /// # Errors
 /// As [`super::design`].

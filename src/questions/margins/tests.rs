@@ -1,7 +1,7 @@
 //! Each margin holds a little before and fails a little beyond.
 
 use super::*;
-use crate::design::{Severity, design};
+use crate::design::{Severity, design, trial, trial_in_nested_storm};
 use crate::site::{NoFiles, read};
 
 const EXAMPLES: [&str; 2] =
@@ -29,6 +29,22 @@ fn identity_each_margin_turns_the_whole_design_where_it_says() {
         }
         assert!(turning >= 3, "{turning}");
     }
+}
+
+/// The grate lets a long steady rain stand nearly as long as it is allowed here, the burst far shorter.
+#[test]
+fn identity_a_long_rain_that_comes_first_ends_the_margin() {
+    let site =
+        read(&EXAMPLES[0].replace("clear_within = \"6 h\"", "clear_within = \"1.83 h\""), &NoFiles).site.unwrap();
+    let found = margins(&site, None).unwrap();
+    let rain = found.margins.iter().find(|margin| margin.assumption == Assumption::Rain).unwrap();
+    assert_eq!(rain.stop.as_ref().unwrap().id, "goal-missed");
+    let at = |share: f64| changed(&site, Assumption::Rain, rain.reached.change * share).unwrap();
+    assert!(trial(&at(0.99)).unwrap().holds());
+    assert!(trial(&at(1.01)).unwrap().stopped_by("goal-missed"));
+    // the burst alone would bear more
+    assert!(trial_in_nested_storm(&at(1.01)).unwrap().holds());
+    assert!(trial_in_nested_storm(&at(4.0)).unwrap().holds());
 }
 
 /// None of the coefficients goes above 1, so that together they rise by no more than 1/C - 1.
