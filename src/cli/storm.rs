@@ -11,6 +11,7 @@ use crate::report::layout::paragraph;
 use crate::report::storm_table::storm_csv;
 use crate::report::text::Parts;
 use crate::report::{json, text};
+use std::mem::ManuallyDrop;
 
 pub(super) fn storm(options: &StormOptions) -> Said {
     let shape = match shape(options) {
@@ -32,8 +33,10 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         Err(said) => return said,
     };
     options.delivery.units_of(&mut site);
+    // the program ends with this: to give back what a storm was kept in takes longer than to print it
+    let site = ManuallyDrop::new(site);
     let basis = match basis_for(&site, options.period) {
-        Ok(basis) => basis,
+        Ok(basis) => ManuallyDrop::new(basis),
         Err(error) => return Said::err(format!("{said}error: {error}\n"), Ending::BadInput),
     };
     let power = match (options.without_power, options.power_off_at) {
@@ -51,7 +54,7 @@ pub(super) fn storm(options: &StormOptions) -> Said {
         until: options.until,
     };
     let course = match course(&site, &basis, &asked) {
-        Ok(course) => course,
+        Ok(course) => ManuallyDrop::new(course),
         Err(error) => return refused(&said, &error),
     };
     let out = rendered(&course, options);

@@ -125,6 +125,27 @@ pub fn described(dimension: Dimension) -> &'static str {
 }
 
 fn read_asked(text: &str, asked: &Asked) -> Result<f64, ReadError> {
+    as_printed(text, asked).map_or_else(|| read_any_form(text, asked), Ok)
+}
+
+/// The value of a text in the form that most have, which is the one that a quantity is shown in: digits, perhaps a
+/// point and more digits, a space, a unit as the table has it. Nothing for any other text, good or bad.
+fn as_printed(text: &str, asked: &Asked) -> Option<f64> {
+    let (number, symbol) = text.split_at_checked(text.bytes().position(|letter| letter == b' ')?)?;
+    let symbol = symbol.strip_prefix(' ')?;
+    let (whole, decimals) = match number.bytes().position(|letter| letter == b'.') {
+        Some(point) => (number.get(..point)?, number.get(point + 1..)?),
+        None => (number, "0"),
+    };
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|letter| letter.is_ascii_digit());
+    if !digits(whole) || !digits(decimals) || !asked.accepted.contains(&symbol) {
+        return None;
+    }
+    let value = units::printed(symbol)?.to_si(number.parse().ok()?, asked.dimension);
+    value.is_finite().then_some(value)
+}
+
+fn read_any_form(text: &str, asked: &Asked) -> Result<f64, ReadError> {
     let scanned = scan(text, asked)?;
     let value = read_parts(&scanned, asked)?;
     if value.is_finite() {
@@ -152,13 +173,6 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
     let at = part.unit_at.clone();
     let wanted = asked.described;
     let accepted = asked.accepted;
-    // most units are written as the table has them
-    if let Some(symbol) = accepted.iter().find(|symbol| **symbol == part.unit)
-        && !part.number.text.contains(',')
-        && let Some(unit) = units::printed(symbol)
-    {
-        return Ok(unit);
-    }
     let number = if sign < 0.0 { format!("-{}", part.number.text) } else { part.number.text.clone() };
     if part.unit.is_empty() {
         return Err(ReadError::NoUnit { number, wanted, propose: asked.propose, at: part.number.at.clone() });
@@ -349,5 +363,82 @@ fn ratio(fall: &Number, run: &Part, scanned: &Scanned, asked: &Asked) -> Result<
         }
         Dimension::Duration => Err(ReadError::Clock { text, number: plain(fall.value * 60.0 + run.number.value), at }),
         _ => Err(several(scanned, None, asked)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Dimension::*;
+
+    const ALL: [Dimension; 19] = [
+        Number,
+        Length,
+        Level,
+        Area,
+        Volume,
+        Flow,
+        Velocity,
+        Intensity,
+        RainDepth,
+        Head,
+        Pressure,
+        Duration,
+        ReturnPeriod,
+        Temperature,
+        Slope,
+        Weight,
+        Power,
+        Density,
+        Viscosity,
+    ];
+
+    #[test]
+    fn identity_the_usual_form_is_read_like_any_other() {
+        for dimension in ALL {
+            let asked = units::asked(dimension);
+            for unit in asked.accepted {
+                for number in ["0", "7", "007", "1.5", "0.125", "12.000", "123456789.987654321"] {
+                    let text = format!("{number} {unit}");
+                    let any = read_any_form(&text, &asked).unwrap().to_bits();
+                    assert_eq!(as_printed(&text, &asked).map(f64::to_bits), Some(any), "{text}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn no_other_form_is_taken_for_the_usual_one() {
+        let asked = units::asked(Length);
+        let huge = format!("{} ft", "9".repeat(400));
+        for text in [
+            "",
+            " ",
+            "ft",
+            " ft",
+            "1",
+            "1ft",
+            "1  ft",
+            "1 ft ",
+            " 1 ft",
+            "-1 ft",
+            "+1 ft",
+            "1. ft",
+            ".5 ft",
+            "1.5.2 ft",
+            "1,5 ft",
+            "1e3 ft",
+            "1/2 ft",
+            "½ ft",
+            "1\u{a0}ft",
+            "1 FT",
+            "1 foot",
+            "1 gpm",
+            "1 ft 6 in",
+            "inf ft",
+            &huge,
+        ] {
+            assert_eq!(as_printed(text, &asked), None, "{text}");
+        }
     }
 }

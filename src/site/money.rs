@@ -106,9 +106,9 @@ impl Reader<'_> {
             self.say(problem);
             return None;
         }
-        let known = catalog::fitting_names();
-        if of == "fitting"
-            && !known.iter().any(|name| word.to_lowercase().ends_with(*name))
+        let known = if of == "fitting" { catalog::fitting_names() } else { Vec::new() };
+        let lower = word.to_lowercase();
+        if !known.iter().any(|name| lower.ends_with(*name))
             && let Some(near) = nearest(word, known.iter().copied()).filter(|near| alike(word, near))
         {
             let problem = Problem::warning(

@@ -18,7 +18,7 @@ impl Reader<'_> {
         place: Place,
     ) -> bool {
         let range = key.range.unwrap_or_else(|| fallback(dimension));
-        let (least, most) = self.ends_of(range, dimension);
+        let (least, most) = ends(range, dimension);
         if !(least <= si && si <= most) {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
@@ -43,7 +43,7 @@ impl Reader<'_> {
             return false;
         }
         if let Some(usual) = key.usual {
-            let (least, most) = self.ends_of(usual, dimension);
+            let (least, most) = ends(usual, dimension);
             if !(least <= si && si <= most) {
                 let shown = echo(self.written(&place));
                 let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
@@ -60,11 +60,11 @@ impl Reader<'_> {
         }
         true
     }
+}
 
-    pub(super) fn ends_of(&mut self, range: Range, dimension: Dimension) -> (f64, f64) {
-        let mut read = |text| *self.ends.entry((text, dimension)).or_insert_with(|| end(text, dimension));
-        (read(range.least), read(range.most))
-    }
+/// The ends of a range.
+pub(super) fn ends(range: Range, dimension: Dimension) -> (f64, f64) {
+    (end(range.least, dimension), end(range.most, dimension))
 }
 
 fn end(text: &str, dimension: Dimension) -> f64 {
@@ -126,7 +126,7 @@ mod tests {
                 _ => Dimension::Number,
             };
             for range in [Some(fallback(dimension)), key.range, key.usual].into_iter().flatten() {
-                let (least, most) = (end(range.least, dimension), end(range.most, dimension));
+                let (least, most) = ends(range, dimension);
                 assert!(least < most, "`{}`: {} to {}", key.name, range.least, range.most);
             }
         });

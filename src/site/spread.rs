@@ -2,6 +2,7 @@
 
 use super::keys::Key;
 use super::problem::{Problem, ProblemKind};
+use super::range::ends;
 use super::suggest::echo;
 use super::tree::Value;
 use super::walk::Reader;
@@ -66,7 +67,7 @@ impl Reader<'_> {
         change: f64,
         value: &Spanned<DeValue<'_>>,
     ) -> Option<Value> {
-        let (least, _) = key.range.map_or((f64::NEG_INFINITY, 0.0), |range| self.ends_of(range, dimension));
+        let (least, _) = key.range.map_or((f64::NEG_INFINITY, 0.0), |range| ends(range, dimension));
         let shown = echo(self.written(&value.span()));
         let message = if change < 0.0 {
             format!("`{path}` is {shown}, which goes both ways and cannot be below zero")

@@ -8,7 +8,6 @@ use super::syntax::Lost;
 use super::tree::{Entry, Node, Place, Value};
 use super::{Assumption, ReadNotUsed};
 use crate::quantity::{Dimension, UnitSystem};
-use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -38,8 +37,6 @@ pub(super) struct Reader<'t> {
     pub(super) setups_broken: bool,
     /// The units that messages and the report use.
     pub(super) units: UnitSystem,
-    /// The ends of ranges read so far: many values of a file share a few.
-    pub(super) ends: BTreeMap<(&'static str, Dimension), f64>,
     /// Whether an error was said.
     failed: bool,
     /// Tables of which a part stands under a misspelt name: what they seem to lack may stand there.
@@ -59,7 +56,6 @@ impl<'t> Reader<'t> {
             setups: Vec::new(),
             setups_broken: false,
             units: UnitSystem::Us,
-            ends: BTreeMap::new(),
             failed: false,
             misspelt: Vec::new(),
         }
@@ -453,7 +449,7 @@ impl<'t> Reader<'t> {
 
 /// A dotted path.
 pub(super) fn joined(path: &str, name: &str) -> String {
-    if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") }
+    if path.is_empty() { name.to_owned() } else { [path, ".", name].concat() }
 }
 
 pub(super) fn lower_first(text: &str) -> String {

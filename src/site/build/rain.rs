@@ -7,6 +7,7 @@ use crate::hydrology::{
 use crate::quantity::{Amount, Duration, Intensity, RainDepth, ReturnPeriod};
 use crate::site::keys;
 use crate::site::problem::{Problem, ProblemKind};
+use crate::site::range::ends;
 use crate::site::suggest::{echo, listed};
 use crate::site::tree::{Node, PeriodEntry, Place};
 use crate::site::walk::Reader;
@@ -307,7 +308,7 @@ fn believed(reader: &mut Reader<'_>, place: &Place, shown: &str, file: &PointFil
     for (what, range, amounts) in known {
         let Some(range) = range else { continue };
         for amount in amounts {
-            let (least, most) = reader.ends_of(range, amount.dimension);
+            let (least, most) = ends(range, amount.dimension);
             // a figure at the end itself passes, whatever its rounding
             if amount.si < least * (1.0 - SAME) || amount.si > most * (1.0 + SAME) {
                 let message = format!(

@@ -130,16 +130,16 @@ fn made_wrong(reader: &mut Reader<'_>, odd: &HashSet<(usize, usize)>) -> HashSet
 
 fn collect(node: &Node, found: &mut Vec<Found>) {
     for entry in &node.entries {
-        let path = joined(&node.path, entry.key.name);
+        let path = || joined(&node.path, entry.key.name);
         match (&entry.value, entry.key.kind) {
             (Some(Value::Si(level)), Kind::Level) => {
-                found.push(Found { level: Level::from_m(*level), place: entry.place.clone(), path });
+                found.push(Found { level: Level::from_m(*level), place: entry.place.clone(), path: path() });
             }
             (Some(Value::Pairs(pairs)), Kind::Surface) => {
                 let found_in = |(level, _, place): &(f64, f64, Place)| Found {
                     level: Level::from_m(*level),
                     place: place.clone(),
-                    path: path.clone(),
+                    path: path(),
                 };
                 found.extend(pairs.iter().map(found_in));
             }
