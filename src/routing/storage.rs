@@ -153,14 +153,15 @@ impl StageStorage {
     }
     /// Level and water surface by one piece of the curve, also beyond its ends.
     pub(super) fn level_and_area_in(&self, piece: usize, volume_m3: f64) -> (f64, f64) {
-        let knot = self.knots.get(piece).copied().unwrap_or(EMPTY);
+        let knot = self.knots.get(piece).unwrap_or(&EMPTY);
         let more_m3 = volume_m3 - knot.volume_m3;
         if knot.growth_m == 0.0 || (more_m3 <= 0.0 && piece == 0) {
             return (knot.level_m + more_m3 * knot.per_m2, knot.area_m2);
         }
         // the root that stays exact where the area hardly grows
         let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
-        let area_m2 = square.max(LEAST_SQUARE * knot.area_m2 * knot.area_m2).sqrt();
+        let least = LEAST_SQUARE * knot.area_m2 * knot.area_m2;
+        let area_m2 = if square > least { square } else { least }.sqrt();
         if let Some(per_growth) = knot.per_growth
             && more_m3 >= 0.0
         {
