@@ -5,7 +5,7 @@ use super::line::{self, LineAtRest};
 use super::pump::{self, PumpResult};
 use super::rank::{self, Standing};
 use super::runoff::{self, StormResult};
-use super::storm::{Coming, NotFollowed, Ready, Run, StormOutcome, ready};
+use super::storm::{Coming, NotFollowed, Ready, Run, StormOutcome, Until, ready};
 use super::way_in::{self, GroundwaterResult};
 use super::{Design, DesignError, storm_words};
 use crate::hydrology::RainError;
@@ -57,7 +57,7 @@ fn basis_of(site: &Site, wanted: impl Fn(Option<ReturnPeriod>) -> bool) -> Resul
     let ground = way_in::groundwater(site, &mut Silent);
     let Storms { design, all, .. } = storms(site, &ground, wanted, &mut Silent)?;
     let rest = line::at_rest(site);
-    let (pump, run) = chosen(site, &design, &rest).ok_or(DesignError::NoPump)?;
+    let (pump, run) = chosen(site, &design, &rest, Until::Rest).ok_or(DesignError::NoPump)?;
     Ok(Basis { storms: all, design, pump, rest, run })
 }
 
@@ -105,6 +105,7 @@ pub(super) fn chosen<W: Watch + Default + Send>(
     site: &Site,
     storm: &StormResult,
     rest: &LineAtRest,
+    until: Until,
 ) -> Option<(PumpResult, Option<Run<W>>)> {
     let named = site.pumping.chosen.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
     let only = match site.pumps.as_slice() {
@@ -117,7 +118,7 @@ pub(super) fn chosen<W: Watch + Default + Send>(
     // why it could not be followed is said of the pump that is used
     let follow = |judged: &PumpResult| {
         let mut pump = judged.clone();
-        let run = super::follow(site, &mut pump, storm, rest).ok();
+        let run = super::follow(site, &mut pump, storm, rest, until).ok();
         (pump, run)
     };
     let judged = super::side_by_side::side_by_side(&site.pumps, |pump| pump::judge_silently(site, pump, storm, rest));
@@ -134,7 +135,7 @@ pub(super) fn ranked(
     let judged = super::side_by_side::side_by_side(&site.pumps, |pump| {
         let mut judged = pump::judge_silently(site, pump, storm, rest);
         if follow {
-            let _ = super::follow::<Unwatched>(site, &mut judged, storm, rest);
+            let _ = super::follow::<Unwatched>(site, &mut judged, storm, rest, Until::Rest);
         }
         judged
     });

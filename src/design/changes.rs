@@ -30,9 +30,15 @@ pub fn with_pump(site: &Site, name: &str) -> Option<Site> {
 /// length stays as it is.
 pub fn with_run_length(site: &Site, length: Length, fittings: FittingsStay) -> Site {
     let mut site = site.clone();
+    lengthen(&mut site, length, fittings);
+    site
+}
+
+/// Makes the run of a site so long.
+pub(super) fn lengthen(site: &mut Site, length: Length, fittings: FittingsStay) {
     let before = site.discharge.length();
     if before <= Length::ZERO {
-        return site;
+        return;
     }
     let factor = length / before;
     site.discharge = stretched(&site.discharge, factor);
@@ -45,7 +51,6 @@ pub fn with_run_length(site: &Site, length: Length, fittings: FittingsStay) -> S
     if let Some(gap) = site.frost.as_mut().and_then(|frost| frost.gap.as_mut()) {
         gap.at = gap.at * factor;
     }
-    site
 }
 
 /// The site with every run in another pipe; risers stay as they are.

@@ -360,8 +360,9 @@ fn follow<W: Watch + Default>(
     pump: &mut PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
+    until: storm::Until,
 ) -> Result<storm::Run<W>, NotFollowed> {
-    let (outcome, run) = storm::design_storm(site, pump, storm, rest)?;
+    let (outcome, run) = storm::design_storm(site, pump, storm, rest, until)?;
     checks::storm::of_pump(site, pump, &outcome);
     pump.in_storm = Some(outcome);
     Ok(run)

@@ -19,7 +19,8 @@ pub struct Trial {
     pub pump: PumpResult,
     /// The design storm.
     pub storm: StormResult,
-    /// The design storm followed in time; why not, where it could not be.
+    /// The design storm followed in time, as far as it can matter to how deep and how long water stands: its volumes and
+    /// starts may be those up to there. Why not, where it could not be.
     pub in_storm: Result<StormOutcome, NotFollowed>,
     /// What stands against the site: the stops of [`super::design`], in its order.
     pub stops: Vec<Finding>,
@@ -125,10 +126,11 @@ fn followed(site: &Site, long_rain: LongRain) -> Result<Followed, DesignError> {
         source,
     })?;
     let rest = line::at_rest(site);
-    let (mut pump, run) = basis::chosen::<Unwatched>(site, &storm, &rest).ok_or(DesignError::NoPump)?;
+    let (mut pump, run) =
+        basis::chosen::<Unwatched>(site, &storm, &rest, storm::Until::ItMatters).ok_or(DesignError::NoPump)?;
     let run = match run {
         Some(run) => Ok(run),
-        None => super::follow(site, &mut pump, &storm, &rest),
+        None => super::follow(site, &mut pump, &storm, &rest, storm::Until::ItMatters),
     };
     let (in_storm, missed) = match (run, pump.in_storm.clone()) {
         (Ok(run), Some(nested)) => {

@@ -59,7 +59,10 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
             [] => {
                 sentences.extend(past_the_high_point(pump, findings));
                 match proof.in_storms {
-                    Ok(storms) => sentences.extend(in_the_storm(site, storm, storms)),
+                    Ok(storms) => {
+                        sentences.extend(in_the_storm(site, storm, storms));
+                        sentences.extend(super::checks::storm::reaches_words(storms));
+                    }
                     Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
                 }
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
@@ -70,10 +73,14 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                 if let Some(cure) = stop.cures.first() {
                     sentences.push(phrase!("What would cure it: {}.", cure.say(site.units)));
                 }
-                if stop.id != "water-reaches-protected"
-                    && let Ok(storms) = proof.in_storms
-                {
-                    sentences.extend(super::checks::storm::reaches_words(storms));
+                if let Ok(storms) = proof.in_storms {
+                    // a goal that is missed has said how deep it stands, and a level that is reached which
+                    if stop.id != "goal-missed" {
+                        sentences.extend(in_the_storm(site, storm, storms));
+                    }
+                    if stop.id != "water-reaches-protected" {
+                        sentences.extend(super::checks::storm::reaches_words(storms));
+                    }
                 }
                 if !rest.is_empty() {
                     sentences.push(if rest.len() == 1 {
@@ -315,7 +322,6 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         }
         None => None,
     });
-    sentences.extend(super::checks::storm::reaches_words(storms));
     sentences
 }
 

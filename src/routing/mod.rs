@@ -26,6 +26,7 @@ pub use rating::Rating;
 pub use router::{Moments, Recording, Router, Stretch, Switch, Unwatched, Watch};
 pub use storage::StageStorage;
 pub use system::{Floats, Seep, Station, System};
+pub(crate) use timeline::AT_ONCE_S;
 pub use timeline::{Change, Follower, Timeline};
 pub use totals::{Highest, Mark, Seen, Totals};
 

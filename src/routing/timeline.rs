@@ -41,8 +41,10 @@ pub struct Timeline {
     base: Vec<f64>,
 }
 
+/// A slope that is a smaller share of the steepest is what rounding left over of it.
+const ROUNDING: f64 = 1e-9;
 /// Changes closer together than this happen at once.
-const AT_ONCE_S: f64 = 1e-6;
+pub(crate) const AT_ONCE_S: f64 = 1e-6;
 
 impl Timeline {
     /// A timeline from what comes at its start, and its changes in any order.
@@ -93,6 +95,35 @@ impl Timeline {
     pub fn last_ramp_s(&self) -> f64 {
         self.last_ramp_s.iter().copied().fold(0.0, f64::max)
     }
+    /// From when on nothing that comes into any store grows, and no groundwater rises; infinite where something does for
+    /// ever.
+    pub fn only_falls_from_s(&self) -> f64 {
+        let slopes = |values: &[(f64, f64)]| values.iter().map(|(_, slope)| (*slope, *slope)).collect();
+        // of each store and seep: its slope, and the steepest that it had, by which rounding is told from growth
+        let mut inflow: Vec<(f64, f64)> = slopes(&self.start.inflow);
+        let mut table: Vec<(f64, f64)> = slopes(&self.start.table);
+        let grows = |(slope, steepest): &(f64, f64)| *slope > steepest.abs() * ROUNDING;
+        let mut last_s = 0.0;
+        for (at_s, change) in &self.changes {
+            let (of, by) = match *change {
+                Change::Ramp { store, by } => (inflow.get_mut(store), by),
+                Change::Rise { seep, by } => (table.get_mut(seep), by),
+                Change::Step { by, .. } => {
+                    if by > 0.0 {
+                        last_s = *at_s;
+                    }
+                    continue;
+                }
+            };
+            let Some(of) = of else { continue };
+            if grows(of) {
+                last_s = *at_s;
+            }
+            of.0 += by;
+            of.1 = of.1.abs().max(of.0.abs()).max(by.abs());
+        }
+        if inflow.iter().chain(&table).any(grows) { f64::INFINITY } else { last_s }
+    }
 }
 
 /// A router on its way along a timeline. A copy of it goes its own way from there on.
@@ -121,17 +152,25 @@ impl<'s> Follower<'s> {
     /// # Errors
     /// The timeline does not fit the system, or the water could not be followed.
     pub fn until(&mut self, until_s: f64, watch: &mut impl Watch) -> Result<(), RoutingError> {
-        loop {
-            self.take_changes();
-            let now_s = self.router.now_s();
-            if now_s >= until_s {
-                return Ok(());
-            }
-            let next_s = self.timeline.changes.get(self.next).map_or(until_s, |(at_s, _)| at_s.min(until_s));
-            let piece_s = next_s - now_s;
-            self.router.run(piece_s, &self.forcing, watch)?;
-            self.forcing.advance(piece_s);
+        while self.until_change(until_s, watch)? {}
+        Ok(())
+    }
+    /// Follows on to the next change of what comes in, at the latest to a time, by the steps that [`Follower::until`]
+    /// takes. Gives whether there was anything left to follow.
+    ///
+    /// # Errors
+    /// As [`Follower::until`].
+    pub fn until_change(&mut self, latest_s: f64, watch: &mut impl Watch) -> Result<bool, RoutingError> {
+        self.take_changes();
+        let now_s = self.router.now_s();
+        if now_s >= latest_s {
+            return Ok(false);
         }
+        let next_s = self.timeline.changes.get(self.next).map_or(latest_s, |(at_s, _)| at_s.min(latest_s));
+        let piece_s = next_s - now_s;
+        self.router.run(piece_s, &self.forcing, watch)?;
+        self.forcing.advance(piece_s);
+        Ok(true)
     }
     /// Follows on until nothing more runs in but what is steady, the hollows are dry and no pump runs; at the latest to
     /// a time. Looks every so often. Gives whether it came to rest.
@@ -194,5 +233,44 @@ impl Timeline {
     /// Nothing but what a system gets anyway.
     pub fn steady(system: &System) -> Self {
         Self::new(Forcing::none(system), Vec::new())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    fn from_s(start: Forcing, changes: &[(f64, Change)]) -> f64 {
+        Timeline::new(start, changes.to_vec()).only_falls_from_s()
+    }
+
+    #[test]
+    fn identity_what_comes_only_falls_from_its_last_rise_on() {
+        let two = || Forcing { inflow: vec![(1.0, 0.0), (0.0, 0.0)], table: vec![(5.0, 0.0)] };
+        let ramp = |at_s, store, by| (at_s, Change::Ramp { store, by });
+        assert_abs_diff_eq!(from_s(two(), &[]), 0.0);
+        // up from 10 s to 20 s, level to 30 s, down to 40 s
+        let hill = [ramp(10.0, 0, 0.3), ramp(20.0, 0, -0.3), ramp(30.0, 0, -0.3), ramp(40.0, 0, 0.3)];
+        assert_abs_diff_eq!(from_s(two(), &hill), 20.0);
+        // while one falls the other still grows, more slowly from 32 s on, to 35 s
+        let other = [ramp(5.0, 1, 0.2), ramp(32.0, 1, -0.1), ramp(35.0, 1, -0.1)];
+        assert_abs_diff_eq!(from_s(two(), &[&hill[..], &other].concat()), 35.0);
+        // a step down is no rise, a step up is
+        assert_abs_diff_eq!(from_s(two(), &[(7.0, Change::Step { store: 1, by: -0.1 })]), 0.0);
+        assert_abs_diff_eq!(from_s(two(), &[(7.0, Change::Step { store: 1, by: 0.1 })]), 7.0);
+        // so does groundwater
+        let rise = |at_s, by| (at_s, Change::Rise { seep: 0, by });
+        assert_abs_diff_eq!(from_s(two(), &[rise(3.0, 1e-4), rise(50.0, -1e-4), rise(60.0, -1e-5)]), 50.0);
+        // what grows for ever, from the start or from later on
+        assert!(from_s(two(), &[ramp(10.0, 0, 0.3)]).is_infinite());
+        let growing = Forcing { inflow: vec![(1.0, 0.1), (0.0, 0.0)], table: Vec::new() };
+        assert!(from_s(growing.clone(), &[]).is_infinite());
+        assert_abs_diff_eq!(from_s(growing, &[ramp(12.0, 0, -0.1)]), 12.0);
+        // what rounding leaves over is no growth
+        let left = [ramp(1.0, 0, 0.1), ramp(2.0, 0, 0.2), ramp(3.0, 0, -0.3)];
+        assert_abs_diff_eq!(from_s(two(), &left), 3.0);
+        let later = [&left[..], &[ramp(9.0, 0, -0.1), ramp(19.0, 0, 0.1)]].concat();
+        assert_abs_diff_eq!(from_s(two(), &later), 3.0);
     }
 }

@@ -2,7 +2,8 @@
 
 use super::{Assumption, is_curve_number, is_table};
 use crate::basin::Plan;
-use crate::design::{FittingsStay, InflowBasis, with_run_length};
+use crate::design::changes::lengthen;
+use crate::design::{FittingsStay, InflowBasis};
 use crate::hydraulics::{FittingCount, Run};
 use crate::hydrology::{DepthDuration, Rain};
 use crate::quantity::Length;
@@ -10,12 +11,8 @@ use crate::site::Site;
 
 /// A site with an assumption changed; none where that makes no site. `ground` says where the groundwater that is counted
 /// comes from.
-pub(crate) fn otherwise(site: &Site, ground: InflowBasis, assumption: Assumption, change: f64) -> Option<Site> {
+pub(crate) fn otherwise(mut site: Site, ground: InflowBasis, assumption: Assumption, change: f64) -> Option<Site> {
     let factor = 1.0 + change;
-    if assumption == Assumption::RunLength {
-        return Some(with_run_length(site, site.discharge.length() * factor, FittingsStay::AsDrawn));
-    }
-    let mut site = site.clone();
     match assumption {
         Assumption::Rain => {
             for (_, rain) in &mut site.rain.storms {
@@ -81,7 +78,10 @@ pub(crate) fn otherwise(site: &Site, ground: InflowBasis, assumption: Assumption
             }
             site.discharge.outlet.k *= factor;
         }
-        Assumption::RunLength => {}
+        Assumption::RunLength => {
+            let length = site.discharge.length() * factor;
+            lengthen(&mut site, length, FittingsStay::AsDrawn);
+        }
         Assumption::Lift => tilt(&mut site, Length::from_m(change)),
         Assumption::PumpWear => {
             site.pumps.iter_mut().for_each(|pump| pump.curve = pump.curve.worn(change));

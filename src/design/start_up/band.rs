@@ -90,7 +90,7 @@ impl Uncertain<'_> {
             .map(|assumption| {
                 let spread = assumption.spread(self.site);
                 let at = |change: f64| {
-                    let site = otherwise(self.site, self.ground, *assumption, change)?;
+                    let site = otherwise(self.site.clone(), self.ground, *assumption, change)?;
                     Some(self.on(&site, work)?? - value)
                 };
                 Part {

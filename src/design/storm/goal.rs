@@ -151,7 +151,7 @@ impl Asking<'_> {
     /// Whether it is met in all of the storm.
     fn meets(&self, system: System) -> bool {
         let yard = Yard::of(self.site, self.network, system);
-        yard.follow(self.coming).is_ok_and(|outcome| self.keeps(&outcome))
+        yard.follow_while_it_matters(self.coming, &mut Unwatched).is_ok_and(|outcome| self.keeps(&outcome))
     }
     fn keeps(&self, outcome: &StormOutcome) -> bool {
         let (depth, clear) = against(&self.site.goal, outcome);

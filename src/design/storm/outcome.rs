@@ -4,7 +4,9 @@ use super::inflow::Coming;
 use super::network::Network;
 use crate::hydrology::StormShape;
 use crate::quantity::{Duration, Flow, Length, Level, RainDepth, Volume};
-use crate::routing::{Follower, Mark, Router, RoutingError, Seep, Station, System, Timeline, Unwatched, Watch};
+use crate::routing::{
+    AT_ONCE_S, Follower, Mark, Router, RoutingError, Seen, Seep, Station, System, Timeline, Unwatched, Watch,
+};
 use crate::site::{Protected, Site};
 
 /// One hollow in a storm.
@@ -139,6 +141,8 @@ pub(crate) const TOLERANCE: Length = Length::from_mm(0.1);
 const FOLLOWED: Duration = Duration::from_day(10.0);
 /// How often it is looked whether the yard is at rest.
 const LOOK: Duration = Duration::from_min(5.0);
+/// So many whole cycles without water standing show that none will stand any more.
+const WHOLE_CYCLES: u64 = 2;
 
 /// A network with its pumps, ready to be followed.
 #[derive(Clone, Debug)]
@@ -222,6 +226,42 @@ impl<'s> Yard<'s> {
     ) -> Result<StormOutcome, RoutingError> {
         let at_rest = follower.until_rest(Self::latest_s(coming), LOOK.s(), watch)?;
         Ok(self.outcome(&follower, coming, at_rest))
+    }
+    /// A storm from its beginning as far as it can matter to how deep and how long water stands and what it reaches: what
+    /// is counted of its pumps and volumes ends there too.
+    ///
+    /// Once nothing that comes in grows any more and no water stands, whole pump cycles that pass without water standing
+    /// show that none will, where nothing but the basin is fuller after them than before: in all that follows less comes in
+    /// than came in them, and less never stands higher. The cycles are two, so that each of two unlike pumps that take
+    /// turns has had one.
+    ///
+    /// # Errors
+    /// The water could not be followed.
+    pub(crate) fn follow_while_it_matters(
+        &self,
+        coming: &Coming,
+        watch: &mut impl Watch,
+    ) -> Result<StormOutcome, RoutingError> {
+        let mut follower = self.start(coming)?;
+        let latest_s = coming.timeline.last_ramp_s().min(Self::latest_s(coming));
+        let falls_s = coming.timeline.only_falls_from_s();
+        let mut dry: Option<Dry> = None;
+        // to look at other times than those of changes would make other steps
+        while follower.until_change(latest_s, watch)? {
+            if follower.router.now_s() + AT_ONCE_S < falls_s {
+                continue;
+            }
+            let now = Dry::of(self, &follower.router);
+            match &dry {
+                Some(before) if before.seen == now.seen => {
+                    if now.shows_it_stays_after(before) {
+                        return Ok(self.outcome(&follower, coming, true));
+                    }
+                }
+                _ => dry = now.nothing_stands().then_some(now),
+            }
+        }
+        self.finish(follower, coming, watch)
     }
     /// When water first stood deeper than a film anywhere, and when it reached each protected place, so far.
     pub(crate) fn first_stood_s(&self, router: &Router<'_>) -> Option<f64> {
@@ -328,5 +368,110 @@ impl<'s> Yard<'s> {
     }
 }
 
+/// A yard at a moment, as what tells whether it stays dry.
+struct Dry {
+    /// What was seen of each hollow.
+    seen: Vec<Seen>,
+    starts: u64,
+    /// The level of each store but the basin.
+    levels: Vec<Level>,
+}
+
+impl Dry {
+    fn of(yard: &Yard<'_>, router: &Router<'_>) -> Self {
+        let others = (0..yard.system.stores.len()).filter(|store| *store != yard.network.basin);
+        Self {
+            seen: (0..yard.network.hollows().count()).map(|mark| router.seen(mark)).collect(),
+            starts: router.totals().lead_starts,
+            levels: others.map(|store| router.level(store)).collect(),
+        }
+    }
+    fn nothing_stands(&self) -> bool {
+        self.seen.iter().all(|seen| seen.since_s.is_none())
+    }
+    /// Whether whole cycles have passed since, and nothing has filled up in them.
+    fn shows_it_stays_after(&self, before: &Self) -> bool {
+        // the first start may begin a cycle that was under way
+        let cycles = self.starts > before.starts + WHOLE_CYCLES;
+        cycles && self.levels.iter().zip(&before.levels).all(|(now, before)| *now <= *before + AS_FULL)
+    }
+}
+
+/// A level that rises by less in whole cycles does not rise.
+const AS_FULL: Length = Length::from_mm(0.01);
+
 /// Less water than this over a rim is none: a tenth of a millimetre.
 pub(crate) const LEAST_DEPTH: Length = Length::from_mm(0.1);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::bench::Bench;
+    use crate::design::likely::{Assumption, otherwise};
+    use crate::design::storm::inflow::coming;
+    use crate::design::storm::ready;
+    use crate::design::trial;
+    use crate::site::{NoFiles, read};
+    use proptest::prelude::*;
+
+    const EXAMPLES: [&str; 5] = [
+        include_str!("../../../examples/cut-bank.toml"),
+        include_str!("../../../examples/heavy-clay.toml"),
+        include_str!("../../../examples/two-pumps.toml"),
+        include_str!("../../../examples/wet-meadow.toml"),
+        include_str!("../../../examples/over-the-bank.toml"),
+    ];
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, cases: 60, ..ProptestConfig::default() })]
+
+        #[test]
+        fn identity_what_is_left_out_of_a_storm_would_change_nothing(
+            which in 0..EXAMPLES.len(),
+            more_rain in -0.6..2.0_f64,
+            wear in 0.0..0.4_f64,
+            float in 0.0..0.3_f64,
+            hours in prop_oneof![Just(None), (0.3..20.0_f64).prop_map(Some)],
+        ) {
+            let mut site = read(EXAMPLES[which], &NoFiles).site.unwrap();
+            let tried = trial(&site).unwrap();
+            let ground = tried.storm.groundwater.basis;
+            for (assumption, change) in
+                [(Assumption::Rain, more_rain), (Assumption::PumpWear, wear), (Assumption::BetweenFloats, -float)]
+            {
+                site = otherwise(site, ground, assumption, change).unwrap();
+            }
+            let tried = trial(&site).unwrap();
+            let rest = crate::design::line::at_rest(&site);
+            let entered = site.pumps.iter().find(|pump| pump.name == tried.pump.name).unwrap();
+            let Ok(ready) = ready(&site, &Bench::new(&site, entered, &rest), &tried.storm, &tried.pump) else {
+                return Ok(());
+            };
+            let shape = hours.map_or(StormShape::Nested, |hours| StormShape::Block(Duration::from_h(hours)));
+            let (_, rain) = &site.rain.storms[site.rain.design];
+            let coming = coming(&site, &ready.network, &tried.storm, rain, shape).unwrap();
+            let yard = Yard::new(&site, &ready.network, Some(ready.station.clone()));
+            let (whole, part) =
+                (yard.follow(&coming).unwrap(), yard.follow_while_it_matters(&coming, &mut Unwatched).unwrap());
+            prop_assert!(part.followed <= whole.followed);
+            prop_assert_eq!(&part.protected, &whole.protected);
+            prop_assert_eq!(part.alarm_at, whole.alarm_at);
+            for (part, whole) in part.hollows.iter().zip(&whole.hollows) {
+                prop_assert_eq!(part, whole);
+            }
+        }
+    }
+
+    #[test]
+    fn identity_the_tail_of_a_nested_storm_is_left_out() {
+        let site = read(EXAMPLES[0], &NoFiles).site.unwrap();
+        let tried = trial(&site).unwrap();
+        let part = tried.in_storm.unwrap();
+        let whole = crate::design::design(&site).unwrap();
+        let whole = &whole.in_storms.as_ref().unwrap().design().unwrap().nested;
+        // no water stands after 12 h 27 min; two cycles of a quarter of an hour or less show that none will
+        assert!(part.followed < Duration::from_h(13.5), "{}", part.followed.h());
+        assert!(whole.followed > Duration::from_h(24.0));
+        assert_eq!(part.hollows.len(), whole.hollows.len());
+    }
+}

@@ -17,7 +17,7 @@ use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
 use crate::hydrology::{Rain, RainError, StormShape, SurfaceLoss, durations_to_try};
 use crate::quantity::{Area, Duration, Flow, Length, ReturnPeriod, Volume};
-use crate::routing::{PathKind, RoutingError, Station, Watch};
+use crate::routing::{PathKind, RoutingError, Station, Unwatched, Watch};
 use crate::site::{Assumption, Site};
 use thiserror::Error;
 
@@ -194,6 +194,15 @@ pub(crate) struct Run<W> {
     pub(crate) watch: W,
 }
 
+/// How far a storm is followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Until {
+    /// To its end.
+    Rest,
+    /// As far as it can matter to how deep and how long water stands.
+    ItMatters,
+}
+
 /// The design storm, nested, through a site with one of its pumps: for judging candidates.
 ///
 /// # Errors
@@ -203,13 +212,17 @@ pub(crate) fn design_storm<W: Watch + Default>(
     pump: &PumpResult,
     storm: &StormResult,
     rest: &LineAtRest,
+    until: Until,
 ) -> Result<(StormOutcome, Run<W>), NotFollowed> {
     let (bench, rain) = set_up(site, pump, rest)?;
     let ready = ready(site, &bench, storm, pump)?;
     let coming = coming(site, &ready.network, storm, rain, StormShape::Nested)?;
     let mut watch = W::default();
     let yard = Yard::new(site, &ready.network, Some(ready.station.clone()));
-    let outcome = yard.finish(yard.start(&coming)?, &coming, &mut watch)?;
+    let outcome = match until {
+        Until::Rest => yard.finish(yard.start(&coming)?, &coming, &mut watch)?,
+        Until::ItMatters => yard.follow_while_it_matters(&coming, &mut watch)?,
+    };
     Ok((outcome, Run { ready, coming, watch }))
 }
 
@@ -376,7 +389,7 @@ pub(crate) fn longest_missed(
         if least.is_some_and(|least| coming.runoff.peak().1 <= least || gone_by(&coming, least) <= allowed) {
             continue;
         }
-        let outcome = yard.follow(&coming).ok()?;
+        let outcome = yard.follow_while_it_matters(&coming, &mut Unwatched).ok()?;
         if let Some(missed) = missed_in_long_rain(site, &outcome) {
             return Some(missed);
         }

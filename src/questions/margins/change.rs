@@ -200,6 +200,11 @@ impl Changer<'_> {
 
     /// The site with an assumption changed; none where that makes no site.
     pub(super) fn changed(&self, site: &Site, assumption: Assumption, change: f64) -> Option<Site> {
+        self.change(site.clone(), assumption, change)
+    }
+
+    /// The same of a site that nobody needs as it was.
+    pub(super) fn change(&self, site: Site, assumption: Assumption, change: f64) -> Option<Site> {
         otherwise(site, self.ground, assumption, change)
     }
 }

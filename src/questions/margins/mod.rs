@@ -37,7 +37,10 @@ pub struct Sample {
 /// # Errors
 /// As [`crate::design::design`].
 pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignError> {
-    let (site, entered) = pinned(site)?;
+    let (mut site, entered) = pinned(site)?;
+    // only the goal's return period is judged: the others need not be changed and copied with all else
+    site.rain.storms = site.rain.storms.get(site.rain.design).cloned().into_iter().collect();
+    site.rain.design = 0;
     let changer = Changer { site: &site, ground: entered.storm.groundwater.basis };
     let known: Vec<Assumption> =
         Assumption::ALL.into_iter().filter(|known| changer.value(&site, *known, 0.0).is_some()).collect();

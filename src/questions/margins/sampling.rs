@@ -122,7 +122,7 @@ pub(super) fn sample(changer: &Changer<'_>, assumptions: &[Assumption], (runs, s
 fn run(changer: &Changer<'_>, inputs: &[(Assumption, Spread)], row: &[f64]) -> Run {
     let mut site = changer.site.clone();
     for ((assumption, _), change) in inputs.iter().zip(row) {
-        let Some(changed) = changer.changed(&site, *assumption, *change) else { return Run::NotWorkedOut };
+        let Some(changed) = changer.change(site, *assumption, *change) else { return Run::NotWorkedOut };
         site = changed;
     }
     match trial(&site) {

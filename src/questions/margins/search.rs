@@ -9,7 +9,7 @@ use crate::design::{DesignError, Finding, Trial, trial, trial_in_nested_storm};
 use crate::site::Site;
 
 /// The first step outward, as a share of the furthest change.
-const FIRST_STEP: f64 = 1.0 / 27.0;
+const FIRST_STEP: f64 = 1.0 / 9.0;
 /// Each next step is so many times as far.
 const NEXT_STEP: f64 = 3.0;
 /// Nearer than this share of the furthest change it is at once.

@@ -183,13 +183,14 @@ impl Trying {
     }
     /// Whether the job is done at a step so narrowly that the floats alone could undo it; none where it is not done.
     fn just_done(&self, steps: u32) -> Option<bool> {
+        // where the floats stand matters in the burst, not in rains that last for hours
         let site = self.with(self.grid.length(steps));
         let (tried, done) = if self.job == Job::Everything {
-            let tried = trial(&site).ok()?;
+            let tried = trial_in_nested_storm(&site).ok()?;
             let holds = tried.holds();
             (tried, holds)
         } else {
-            let tried = trial_of_goal(&site).ok()?;
+            let tried = trial_of_goal_in_nested_storm(&site).ok()?;
             let kept = goal_kept(&tried);
             (tried, kept)
         };
