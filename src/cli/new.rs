@@ -94,7 +94,14 @@ pub(super) fn new(options: &NewOptions) -> Said {
     if !asks {
         let mut interview = Interview::new();
         return match give(&mut interview, &options.answer) {
-            Ok(()) => finished(file, &interview.site_file(), options.force),
+            Ok(()) => {
+                let mut said = finished(file, &interview.site_file(), options.force);
+                if said.ending == Ending::Fine {
+                    said.err.push_str(&asking::odd(&interview));
+                    said.err.push_str(&asking::last_caution(&interview));
+                }
+                said
+            }
             Err(said) => said,
         };
     }
@@ -379,7 +386,9 @@ impl<'f> Dialogue<'f> {
         let found = commands::render(&reading.problems, self.file, &text);
         let _ = print(&format!("\nwritten: {}\n", shown(self.file)));
         let _ = super::show(&Said { out: String::new(), err: found, ending: Ending::Fine });
-        let next = asking::what_next(&shown(self.file));
+        let caution = asking::last_caution(&self.interview);
+        let part = if caution.is_empty() { "" } else { "\n" };
+        let next = format!("{part}{caution}{}", asking::what_next(&shown(self.file)));
         let Some(site) = reading.site else {
             return Said::out(
                 format!("It can be sized as soon as what is needed for that is measured.\n{next}"),

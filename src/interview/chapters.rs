@@ -195,6 +195,7 @@ const OUTLET_WORDS: &[(&str, &str)] = &[
 const FROST_PLANS: &[(&str, &str)] = &[
     ("below frost", "all of the pipe lies deeper than the ground freezes"),
     ("drains back", "it slopes back to the basin and runs empty after each run of the pump, without a check valve"),
+    ("drain hole", "it slopes back to the basin and runs empty through a small hole drilled above the check valve"),
     ("drains out", "it slopes down to its end and runs empty there"),
 ];
 
@@ -320,6 +321,13 @@ pub const CHAPTERS: &[Chapter] = &[
                 .like("the street", "the street")
                 .usually(|_| Some("away".to_owned()))
                 .always_known(),
+            ask("spill-building", "Would it run towards a building from there, or into one, yours or a neighbour's?", Takes::YesNo, "low_spot.spills_to")
+                .why("A low door, a cellar stair, a garage or a vent on its way takes the water in once the low place is full.")
+                .like("no", "no"),
+            ask("spill-opening", "How high is the lowest opening of that building that the water could get in by?", Takes::Level, "protect.level")
+                .why("A door sill, the head of a cellar stair, a cellar window, a vent. The report looks whether water comes so far.")
+                .like("4 in below", "100 mm below")
+                .when(|sketch| sketch.is("spill-building", "yes")),
             ask("dry-level", "C: how high is the lowest opening that water must not reach?", Takes::Level, "protect.level")
                 .why("A door sill, a cellar window, a vent of the crawl space. The report says how near water comes to it.")
                 .like("0", "0")

@@ -6,6 +6,7 @@
 //! with the answer.
 
 mod chapters;
+mod doubts;
 mod drawings;
 mod examples;
 mod kept;
@@ -22,7 +23,7 @@ pub use kept::NotKept;
 pub use reading::Refusal;
 pub use sketch::{Answer, Sketch};
 
-use crate::site::{self, NoFiles, Problem, ProblemKind};
+use crate::site::{self, NoFiles, Problem, ProblemKind, nearest};
 use sketch::Answers;
 
 /// The version that the file says it was written by.
@@ -56,6 +57,22 @@ pub enum Reply {
     /// The rest is left for another time.
     Quit,
 }
+
+/// What an empty line does at a question.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Empty {
+    /// It keeps the answer that stands; of a list it keeps the lines.
+    Keeps(Vec<String>),
+    /// It leaves open what is not known yet.
+    LeavesOpen,
+    /// It takes what is usual.
+    Takes(String),
+    /// It is no answer.
+    Nothing,
+}
+
+/// What is said of an answer that nobody knows yet.
+const STILL_OPEN: &str = "still to be found out; the file keeps a place for it";
 
 /// Questions and answers under way.
 #[derive(Clone, Debug, Default)]
@@ -108,12 +125,27 @@ impl Interview {
         (question.usual)(&self.before(question))
     }
 
+    /// What an empty line does at a question: what is said of it beside the question, and what it then does.
+    pub fn empty_line(&self, question: &Question) -> Empty {
+        match (self.answers.get(question.name), self.usual(question)) {
+            (Some(Answer::Given(lines)), _) => Empty::Keeps(lines.clone()),
+            (Some(Answer::Unknown), _) => Empty::LeavesOpen,
+            (_, Some(usual)) => Empty::Takes(usual),
+            // what was usual hung on an answer that is gone
+            (_, None) => Empty::Nothing,
+        }
+    }
+
     /// Answers the question that is due, or does what is typed in place of an answer.
     pub fn say(&mut self, line: &str) -> Reply {
         let Some((_, question)) = self.due() else { return Reply::Quit };
         let line = line.trim();
         let number = self.number.take();
-        match line.to_lowercase().as_str() {
+        let lower = line.to_lowercase();
+        if let Some(reply) = lower.strip_prefix("back ").and_then(|name| self.back_to(question, name.trim())) {
+            return reply;
+        }
+        match lower.as_str() {
             "?" | "help" => return Reply::Help,
             "??" => return Reply::SoFar,
             "back" => return self.back(),
@@ -213,6 +245,34 @@ impl Interview {
         }
     }
 
+    /// Back to a question by its name; none where the line is an answer in words, such as `back step`.
+    fn back_to(&mut self, due: &Question, name: &str) -> Option<Reply> {
+        let Some(wanted) = question(name) else {
+            if matches!(due.takes, Takes::Words) {
+                return None;
+            }
+            let near = nearest(name, questions().map(|(_, question)| question.name));
+            let help = near.map_or_else(
+                || "`??` lists the questions answered so far by their names".to_owned(),
+                |near| format!("did you mean `back {near}`?"),
+            );
+            return Some(Reply::Refused(Refusal::new(format!("there is no question `{name}`"), help)));
+        };
+        if !self.matters(wanted) {
+            return Some(Reply::Refused(Refusal::new(
+                format!("`{name}` is not asked here"),
+                "it hangs on another answer; `??` lists the answers so far",
+            )));
+        }
+        let mut before = questions().map(|(_, question)| question.name).take_while(|other| *other != due.name);
+        if !before.any(|other| other == wanted.name) && !self.answers.contains_key(wanted.name) {
+            let reason = if wanted.name == due.name { "that is this question" } else { "that question comes later" };
+            return Some(Reply::Refused(Refusal::new(reason, "`back` by itself goes to the question before this one")));
+        }
+        self.due = Some(wanted.name);
+        Some(Reply::Back(true))
+    }
+
     fn unknown(&mut self, question: &'static Question) -> Reply {
         if !question.may_be_unknown {
             let usual = self.usual(question).unwrap_or_default();
@@ -223,38 +283,41 @@ impl Interview {
         }
         self.answers.insert(question.name, Answer::Unknown);
         self.forth();
-        Reply::Taken {
-            understood: Some("still to be found out; the file keeps a place for it".to_owned()),
-            doubts: Vec::new(),
-        }
+        Reply::Taken { understood: Some(STILL_OPEN.to_owned()), doubts: Vec::new() }
     }
 
     /// An empty line: the answer that stands, the end of a list, or what is usual.
     fn nothing(&mut self, question: &'static Question) -> Reply {
-        let kept = self.answers.get(question.name).cloned();
-        if let Some(kept) = kept {
-            // an earlier answer may have changed since
-            if let Err(refusal) = self.judged(question, &kept, true) {
-                return Reply::Refused(refusal);
+        let (answer, understood) = match self.empty_line(question) {
+            Empty::Keeps(lines) => (Answer::Given(lines), None),
+            Empty::LeavesOpen => (Answer::Unknown, Some(STILL_OPEN.to_owned())),
+            Empty::Takes(_) => (Answer::Usual, None),
+            Empty::Nothing => {
+                let reason = if matches!(question.takes, Takes::Lines(_)) {
+                    "there is no line in the list yet"
+                } else {
+                    "nothing is usual here"
+                };
+                let help = if question.may_be_unknown { "type an answer, or `unknown`" } else { "type an answer" };
+                return Reply::Refused(Refusal::new(reason, help));
             }
-            self.forth();
-            return Reply::Taken { understood: None, doubts: Vec::new() };
-        }
-        let Some(usual) = self.usual(question) else {
-            return Reply::Refused(Refusal::new(
-                "nothing is usual here",
-                if question.may_be_unknown { "type an answer, or `unknown`" } else { "type an answer" },
-            ));
         };
-        match self.judged(question, &Answer::Usual, true) {
-            Ok(doubts) => {
-                self.answers.insert(question.name, Answer::Usual);
-                let understood = self.understood(question, "", &usual);
-                self.forth();
-                Reply::Taken { understood, doubts }
-            }
-            Err(refusal) => Reply::Refused(refusal),
-        }
+        // an earlier answer may have changed since
+        let doubts = match self.judged(question, &answer, true) {
+            Ok(doubts) => doubts,
+            Err(refusal) => return Reply::Refused(refusal),
+        };
+        let said = match (&answer, question.takes) {
+            // of each line by itself
+            (Answer::Given(_), Takes::Lines(_)) => self.judged(question, &answer, false).unwrap_or_default(),
+            _ => Vec::new(),
+        };
+        let doubts = doubts.into_iter().filter(|doubt| !said.contains(doubt)).collect();
+        self.answers.insert(question.name, answer);
+        let usual = self.usual(question).filter(|_| self.answers.get(question.name) == Some(&Answer::Usual));
+        let understood = understood.or_else(|| self.understood(question, "", &usual?));
+        self.forth();
+        Reply::Taken { understood, doubts }
     }
 
     fn single(&mut self, question: &'static Question, line: &str) -> Reply {
@@ -311,12 +374,21 @@ impl Interview {
         }
     }
 
-    /// What the reader of site files says of the file with an answer in it that it does not say of the file without: an
-    /// error refuses it, a warning is a doubt. Of a list that is not whole yet, what more lines would mend is not said.
+    /// Whether an answer contradicts an earlier one; then what the reader of site files says of the file with it that it
+    /// does not say of the file without: an error refuses it, a warning is a doubt. Of a list that is not whole yet, what more lines would mend is not said.
     fn judged(&self, question: &'static Question, answer: &Answer, whole: bool) -> Result<Vec<String>, Refusal> {
-        let with = |answer: &Answer| {
+        let put = |answer: &Answer| {
             let mut answers = self.answers.clone();
             answers.insert(question.name, answer.clone());
+            answers
+        };
+        let answered = put(answer);
+        let sketch = Sketch { answers: &answered, up_to: Some(question.name) };
+        if let Some(refusal) = doubts::contradiction(question, &sketch) {
+            return Err(refusal);
+        }
+        let with = |answer: &Answer| {
+            let answers = put(answer);
             let sketch = Sketch { answers: &answers, up_to: Some(question.name) };
             site::read(&writing::site_file(&sketch, VERSION), &NoFiles).problems
         };
@@ -339,7 +411,22 @@ impl Interview {
                 error.help.as_deref().map_or_else(String::new, advice),
             ));
         }
-        Ok(new.iter().map(|problem| doubt(question, problem)).collect())
+        Ok(new.iter().map(|problem| doubt(question, problem)).chain(doubts::odd(question, &sketch)).collect())
+    }
+
+    /// What is odd about the answers that the reader of site files does not say of the file: the question, and what.
+    pub fn odd(&self) -> Vec<(&'static str, String)> {
+        let sketch = self.sketch();
+        questions().filter_map(|(_, question)| Some((question.name, doubts::odd(question, &sketch)?))).collect()
+    }
+
+    /// Water over the edge of the low place comes to a building: where it runs to, and from which level on it gets in, as
+    /// far as that is known.
+    pub fn runs_to_building(&self) -> Option<(Option<String>, Option<String>)> {
+        let sketch = self.sketch();
+        let to = sketch.text("spill-to").filter(|_| !sketch.is_usual("spill-to"));
+        let at = sketch.gets_in().map(|level| sketch.level_text(level));
+        sketch.is("spill-building", "yes").then_some((to, at))
     }
 
     /// The site file as far as it was answered; what was not is usual, or a gap.

@@ -29,7 +29,7 @@ pub struct Sketch<'a> {
 
 impl Sketch<'_> {
     /// Whether the answer of a question counts.
-    fn counts(&self, name: &str) -> bool {
+    pub(super) fn counts(&self, name: &str) -> bool {
         let Some(last) = self.up_to else { return true };
         questions().map(|(_, question)| question.name).take_while(|other| *other != last).any(|other| other == name)
             || last == name
@@ -99,6 +99,18 @@ impl Sketch<'_> {
     pub(super) fn level(&self, name: &str) -> Option<Level> {
         debug_assert!(question(name).is_some_and(|question| matches!(question.takes, Takes::Level)));
         reading::level(&self.text(name)?, self.heights(), &self.zero()).ok()
+    }
+
+    /// The level in the low place at which its water gets into the building that it runs to: high enough to run over the
+    /// edge, and as high as the opening. Where the edge is not known, the opening alone says it if it lies above the lowest
+    /// ground.
+    pub(super) fn gets_in(&self) -> Option<Level> {
+        let opening = self.level("spill-opening")?;
+        match (self.level("spill-level"), self.level("low-level")) {
+            (Some(edge), _) => Some(edge.max(opening)),
+            (None, Some(lowest)) => Some(opening).filter(|opening| *opening > lowest),
+            (None, None) => Some(opening),
+        }
     }
 
     /// The lowest point inside the pipe that comes in at the basin.

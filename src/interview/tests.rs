@@ -9,6 +9,8 @@ use proptest::prelude::*;
 const SKETCH: &[(&str, &str)] = &[
     ("low-level", "8.4 in below"),
     ("spill-level", "3 in below"),
+    ("spill-building", "no"),
+    ("spill-opening", "2 in below"),
     ("pond", "4 in, 10 ft x 15 ft; 5.4 in, 420 ft2"),
     ("areas", "480 ft2, roof; 20 ft x 30 ft, concrete, court; 350 ft2, lawn"),
     ("rain", "5 min 0.50 in; 15 min 0.97 in; 60 min 1.75 in; 24 h 4.1 in"),
@@ -153,6 +155,7 @@ fn identity_all_answered_nothing_is_said_of_the_file() {
         ("freezing", "yes"),
         ("check-valve", "no"),
         ("groundwater", "yes"),
+        ("spill-building", "yes"),
     ] {
         let mut answers = SKETCH.to_vec();
         answers.push((name, text));
@@ -232,7 +235,7 @@ fn identity_lines_are_read_with_and_without_commas() {
 
 #[test]
 fn identity_a_unit_by_itself_completes_the_number_before() {
-    let mut interview = given(&SKETCH[..6]);
+    let mut interview = given(SKETCH);
     interview.due = Some("standing-water");
     let Reply::Refused(refusal) = interview.say("3") else { panic!("taken") };
     assert_eq!(refusal.unit_missing.as_deref(), Some("3"));
@@ -320,11 +323,17 @@ fn identity_questions_that_do_not_matter_are_not_asked() {
         names
     };
     let plain = asked(&[]);
-    for name in ["groundwater-level", "french-length", "hill-level", "frost-depth"] {
+    for name in ["groundwater-level", "french-length", "hill-level", "frost-depth", "spill-opening"] {
         assert!(!plain.contains(&name), "{name}");
     }
-    let all = asked(&[("groundwater", "yes"), ("way-in", "both"), ("hill", "yes"), ("freezing", "yes")]);
-    for name in ["groundwater-level", "french-length", "hill-level", "frost-depth", "grate-level"] {
+    let all = asked(&[
+        ("spill-building", "yes"),
+        ("groundwater", "yes"),
+        ("way-in", "both"),
+        ("hill", "yes"),
+        ("freezing", "yes"),
+    ]);
+    for name in ["spill-opening", "groundwater-level", "french-length", "hill-level", "frost-depth", "grate-level"] {
         assert!(all.contains(&name), "{name}");
     }
     assert!(!asked(&[("way-in", "french drain")]).contains(&"grate-level"));
@@ -390,6 +399,9 @@ fn typed() -> impl Strategy<Value = String> {
         "25 ft",
         "swale",
         "drains back",
+        "drain hole",
+        "back spill-level",
+        "back run",
         "a \"name\" \\ with marks",
         "-5 ft",
         "1e9 ft",
@@ -428,7 +440,7 @@ proptest! {
     #[test]
     fn identity_any_of_the_answers_leaves_gaps_and_no_mistakes(
         kept in proptest::collection::vec(any::<bool>(), SKETCH.len()),
-        more in proptest::sample::subsequence(vec![("way-in", "both"), ("hill", "yes"), ("freezing", "yes"), ("check-valve", "no"), ("groundwater", "yes"), ("units", "metric")], 0..6),
+        more in proptest::sample::subsequence(vec![("way-in", "both"), ("hill", "yes"), ("freezing", "yes"), ("check-valve", "no"), ("groundwater", "yes"), ("spill-building", "yes"), ("units", "metric")], 0..7),
     ) {
         let mut answers: Vec<(&str, &str)> = SKETCH.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(answer, _)| *answer).collect();
         answers.extend(more);
@@ -447,4 +459,202 @@ fn identity_the_units_of_examples_are_those_of_the_units_asked_for() {
             }
         }
     }
+}
+
+/// The level of the second place that must stay dry, in feet.
+fn second_place(answers: &[(&str, &str)]) -> Option<f64> {
+    let interview = given(answers);
+    let reading = site::read(&interview.site_file(), &NoFiles);
+    let site = reading.site.unwrap_or_else(|| panic!("{:?}", reading.problems));
+    site.protected.get(1).map(|place| place.level.ft())
+}
+
+#[test]
+fn identity_water_that_runs_to_a_building_does_harm_from_edge_and_opening_on() {
+    let with = |more: &[(&'static str, &'static str)]| {
+        let mut answers = SKETCH.to_vec();
+        answers.extend(more);
+        second_place(&answers)
+    };
+    assert_eq!(with(&[]), None);
+    // B at 100 ft - 3/12 ft = 99.75 ft; the opening at 100 ft - 2/12 ft = 99.83 ft, as the file writes it
+    let above = with(&[("spill-building", "yes")]).unwrap();
+    assert!((above - 99.83).abs() < 1e-9, "{above}");
+    // the opening at 98 ft, below B: water gets in as soon as it runs over
+    let below = with(&[("spill-building", "yes"), ("spill-opening", "2 ft below")]).unwrap();
+    assert!((below - 99.75).abs() < 1e-9, "{below}");
+    let mut interview = given(SKETCH);
+    interview.give(question("spill-building").unwrap(), "yes").unwrap();
+    interview.due = Some("spill-opening");
+    let Reply::Taken { doubts, .. } = interview.say("2 ft below") else { panic!("not taken") };
+    assert!(doubts.len() == 1 && doubts[0].contains("99.75 ft"), "{doubts:?}");
+    assert_eq!(interview.runs_to_building(), Some((None, Some("99.75 ft".to_owned()))));
+    // nobody measured the edge: an opening below the lowest ground says nothing of the low place
+    interview.give(question("spill-level").unwrap(), "unknown").unwrap();
+    assert_eq!(interview.runs_to_building(), Some((None, None)));
+    interview.give(question("spill-opening").unwrap(), "2 in below").unwrap();
+    assert_eq!(interview.runs_to_building(), Some((None, Some("99.83 ft".to_owned()))));
+}
+
+#[test]
+fn identity_whether_a_building_stands_in_the_way_is_a_gap_until_it_is_answered() {
+    let mut answers = SKETCH.to_vec();
+    answers.extend([("spill-to", "the lane"), ("spill-building", "unknown")]);
+    let text = given(&answers).site_file();
+    assert!(text.contains("\nspills_to = \"?\"\n") && text.contains("the lane"), "{text}");
+    answers.push(("spill-building", "no"));
+    let text = given(&answers).site_file();
+    assert!(text.contains("\nspills_to = \"the lane\"\n"), "{text}");
+    // a name that the file has already is refused where it is typed
+    let refusal = given(SKETCH).give(question("spill-to").unwrap(), "low place").unwrap_err();
+    assert!(refusal.reason.contains("low place"), "{refusal:?}");
+}
+
+#[test]
+fn identity_a_line_that_a_check_valve_holds_does_not_drain_back() {
+    let winter = |valve: &'static str| {
+        let mut answers = SKETCH.to_vec();
+        answers.extend([("freezing", "yes"), ("check-valve", valve)]);
+        given(&answers)
+    };
+    let designed = |text: &str| {
+        let site = site::read(text, &NoFiles).site.unwrap();
+        let report = crate::design::design(&site).unwrap();
+        let holds = report.findings.iter().any(|finding| finding.id == "valve-holds-line-in-frost");
+        (site, holds)
+    };
+    let plan = question("frost-plan").unwrap();
+    let refusal = winter("yes").give(plan, "drains back").unwrap_err();
+    assert!(refusal.reason.contains("check valve") && refusal.help.contains("`drain hole`"), "{refusal:?}");
+    let refusal = winter("no").give(plan, "drain hole").unwrap_err();
+    assert!(refusal.help.contains("`drains back`"), "{refusal:?}");
+    for (valve, text, hole) in
+        [("no", "drains back", false), ("yes", "drain hole", true), ("yes", "below frost", false)]
+    {
+        let mut interview = winter(valve);
+        interview.give(plan, text).unwrap();
+        let text = interview.site_file();
+        let (site, holds) = designed(&text);
+        assert_eq!(site.discharge.drain_hole.is_some(), hole, "{valve} {text}");
+        assert!(!holds, "{text}");
+        // without the hole the report would say it
+        if hole {
+            let closed: String = text.split_inclusive('\n').filter(|line| !line.starts_with("drain_hole")).collect();
+            assert!(designed(&closed).1, "{closed}");
+        }
+    }
+    // a valve that is put in later is held against the plan when that is asked again
+    let mut interview = winter("no");
+    interview.give(plan, "drains back").unwrap();
+    interview.due = Some("check-valve");
+    assert!(matches!(interview.say("yes"), Reply::Taken { .. }));
+    while interview.due().unwrap().1.name != "frost-plan" {
+        assert!(matches!(interview.say(""), Reply::Taken { .. }));
+    }
+    assert!(matches!(interview.say(""), Reply::Refused(_)));
+}
+
+#[test]
+fn identity_a_rim_below_the_lowest_ground_is_taken_with_a_doubt() {
+    // the lowest ground lies 8.4 in below
+    for (rim, odd) in [("8.9 in below", true), ("8.4 in below", false), ("99.30 ft", false), ("3 in below", false)] {
+        let mut interview = given(SKETCH);
+        interview.due = Some("basin-rim");
+        let Reply::Taken { doubts, .. } = interview.say(rim) else { panic!("{rim} is not taken") };
+        assert_eq!(doubts.iter().any(|doubt| doubt.contains("below the lowest ground")), odd, "{rim}: {doubts:?}");
+        assert_eq!(interview.odd().iter().any(|(name, _)| *name == "basin-rim"), odd);
+        // it is said again as long as it is so
+        interview.due = Some("basin-rim");
+        let Reply::Taken { doubts, .. } = interview.say("") else { panic!("{rim} is not kept") };
+        assert_eq!(doubts.iter().any(|doubt| doubt.contains("below the lowest ground")), odd, "{rim}: {doubts:?}");
+    }
+}
+
+#[test]
+fn identity_an_empty_line_does_what_is_said_of_it() {
+    let sketch = given(SKETCH);
+    for (_, question) in questions() {
+        for state in ["none", "given", "usual", "unknown"] {
+            let mut interview = sketch.clone();
+            interview.due = Some(question.name);
+            match state {
+                "given" => {
+                    if interview.give(question, question.example_in(false)).is_err() {
+                        continue;
+                    }
+                }
+                "unknown" if !question.may_be_unknown => continue,
+                "unknown" => {
+                    assert!(matches!(interview.say("unknown"), Reply::Taken { .. }));
+                }
+                "usual" => {
+                    interview.answers.insert(question.name, Answer::Usual);
+                }
+                _ => {
+                    interview.answers.remove(question.name);
+                }
+            }
+            interview.due = Some(question.name);
+            let said = interview.empty_line(question);
+            let before = interview.answers.clone();
+            let reply = interview.say("");
+            let at = format!("{}, {state}: {said:?}, {reply:?}", question.name);
+            let answer = interview.answers.get(question.name).cloned();
+            match said {
+                Empty::Keeps(lines) => assert_eq!(answer, Some(Answer::Given(lines)), "{at}"),
+                Empty::LeavesOpen => {
+                    assert_eq!((state, answer), ("unknown", Some(Answer::Unknown)), "{at}");
+                    assert!(
+                        matches!(reply, Reply::Taken { understood: Some(words), .. } if words == STILL_OPEN),
+                        "{at}"
+                    );
+                }
+                Empty::Takes(_) => assert_eq!(answer, Some(Answer::Usual), "{at}"),
+                Empty::Nothing => {
+                    assert!(matches!(reply, Reply::Refused(_)), "{at}");
+                    assert_eq!(interview.answers, before, "{at}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn regress_what_was_usual_by_an_answer_that_is_gone_is_asked_again() {
+    let mut interview = given(SKETCH);
+    interview.due = Some("drain-fall");
+    assert!(matches!(interview.say(""), Reply::Taken { .. }));
+    interview.due = Some("drain-length");
+    assert!(matches!(interview.say("unknown"), Reply::Taken { .. }));
+    assert_eq!(interview.due().unwrap().1.name, "drain-fall");
+    assert_eq!(interview.empty_line(question("drain-fall").unwrap()), Empty::Nothing);
+    assert!(matches!(interview.say(""), Reply::Refused(_)));
+}
+
+#[test]
+fn identity_back_to_a_question_by_its_name() {
+    let mut interview = given(SKETCH);
+    interview.due = Some("pipe-size");
+    assert_eq!(interview.say("back soil"), Reply::Back(true));
+    assert_eq!(interview.due().unwrap().1.name, "soil");
+    // and forth again to one that has an answer
+    assert_eq!(interview.say("BACK run"), Reply::Back(true));
+    assert_eq!(interview.due().unwrap().1.name, "run");
+    for (line, reason) in [
+        ("back rum", "no question"),
+        ("back run over there", "no question"),
+        ("back hill-level", "not asked here"),
+        ("back frost-plan", "not asked here"),
+        ("back pump", "comes later"),
+    ] {
+        let Reply::Refused(refusal) = interview.say(line) else { panic!("{line} is taken") };
+        assert!(refusal.reason.contains(reason), "{line}: {refusal:?}");
+        assert_eq!(interview.due().unwrap().1.name, "run");
+    }
+    let Reply::Refused(refusal) = interview.say("back sol") else { panic!("taken") };
+    assert_eq!(refusal.help, "did you mean `back soil`?");
+    // where words are asked for, words are taken
+    interview.due = Some("zero");
+    assert!(matches!(interview.say("back step of the house"), Reply::Taken { .. }));
+    assert_eq!(interview.sketch().zero(), "back step of the house");
 }

@@ -13,6 +13,9 @@ const GRATE: &str = "grate";
 const FRENCH_DRAIN: &str = "French drain";
 const LOW_PLACE: &str = "low place";
 
+/// The frost plan that the file has as one that drains back, with a hole of its own.
+const DRAIN_HOLE: &str = "drain hole";
+
 /// The soil over the pipe on a hill: common practice, no source.
 const OVER_THE_PIPE: Length = Length::from_inch(18.0);
 /// From the pump's outlet up to the buried run: what the basin's depth leaves: common practice, no source.
@@ -261,11 +264,18 @@ impl File<'_, '_> {
             );
             let lowest = self.sketch.level("low-level").map(|level| self.sketch.level_text(level));
             let spills = self.sketch.level("spill-level").map(|level| self.sketch.level_text(level));
+            let to = self.sketch.text("spill-to");
+            let building = match self.sketch.text("spill-building").as_deref() {
+                Some("yes") => " (to a building)",
+                Some(_) => "",
+                None => " (whether a building stands on that way is not known)",
+            };
             let open = || "not known".to_owned();
             self.remark(&format!(
-                "lowest ground {}, runs over at {}; {}",
+                "lowest ground {}, runs over at {} to {}{building}; {}",
                 lowest.unwrap_or_else(open),
                 spills.unwrap_or_else(open),
+                to.unwrap_or_else(open),
                 self.sketch.lines("pond").join("; ")
             ));
         } else {
@@ -274,6 +284,17 @@ impl File<'_, '_> {
         self.part("[[protect]]", "What must stay dry.");
         self.line("name", &quoted("lowest opening"), "");
         self.answer("level", "dry-level");
+        if self.sketch.is("spill-building", "yes") {
+            self.part(
+                "[[protect]]",
+                "Over the edge of the low place the water runs to a building. It gets in from the level on at which it runs \
+                 over, or at that of the opening where that lies higher.",
+            );
+            self.line("name", &quoted("building beyond the edge"), "");
+            let opening = self.sketch.level("spill-opening").map(|level| self.sketch.level_text(level));
+            let remark = opening.map_or_else(String::new, |opening| format!("its lowest opening: {opening}"));
+            self.level("level", self.sketch.gets_in(), &remark, "protect.level");
+        }
     }
 
     fn hollow(&mut self) {
@@ -310,7 +331,15 @@ impl File<'_, '_> {
             }
         }
         self.answer("spills_at", "spill-level");
-        self.answer("spills_to", "spill-to");
+        // where it runs to is told by its end: a building there is part of that
+        if !self.sketch.counts("spill-building") || self.sketch.text("spill-building").is_some() {
+            self.answer("spills_to", "spill-to");
+        } else {
+            self.gap("spills_to", "low_spot.spills_to");
+            if let Some(to) = self.sketch.text("spill-to").filter(|_| !self.sketch.is_usual("spill-to")) {
+                self.remark(&format!("it runs to {to}; whether a building stands on that way is not known"));
+            }
+        }
     }
 
     fn way_in(&mut self) {
@@ -403,6 +432,14 @@ impl File<'_, '_> {
             Some(_) => self.line("check_valve", "false", ""),
             None => self.gap("check_valve", "discharge.check_valve"),
         }
+        if self.sketch.is("frost-plan", DRAIN_HOLE) {
+            let hole = if self.sketch.metric() { "5 mm" } else { "3/16 in" };
+            self.line(
+                "drain_hole",
+                &format!("{{ diameter = {} }}", quoted(hole)),
+                "above the valve, inside the basin: the line runs empty through it; drill it",
+            );
+        }
         self.profile_gap();
         self.part("[discharge.riser]", "The pipe from the pump up to where the buried run begins.");
         self.answer("material", "pipe");
@@ -432,7 +469,11 @@ impl File<'_, '_> {
         if self.sketch.is("freezing", "yes") {
             self.part("[discharge.frost]", "How deep it freezes, and what keeps the line from it.");
             self.answer("depth", "frost-depth");
-            self.answer("plan", "frost-plan");
+            if self.sketch.is("frost-plan", DRAIN_HOLE) {
+                self.line("plan", &quoted("drains back"), "through the drain hole");
+            } else {
+                self.answer("plan", "frost-plan");
+            }
         }
         if self.sketch.is("hill", "yes") {
             self.profile();

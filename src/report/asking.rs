@@ -1,7 +1,7 @@
 //! The questions of `sumpwright new` as text: chapters with their drawings, questions, help, what was answered so far.
 
 use super::layout::{Page, clean, paragraph, wrap};
-use crate::interview::{Answer, CHAPTERS, Chapter, EXAMPLES, Interview, Lines, Question, Refusal, Takes};
+use crate::interview::{Answer, CHAPTERS, Chapter, EXAMPLES, Empty, Interview, Lines, Question, Refusal, Takes};
 use crate::quantity::{Dimension, accepted};
 use crate::site::keys;
 use std::fmt::Write as _;
@@ -13,7 +13,7 @@ const WIDTH: usize = 78;
 const WORDS: &[(&str, &str)] = &[
     ("?", "help with the question"),
     ("??", "all answers so far"),
-    ("back", "to the question before"),
+    ("back", "to the question before; `back NAME` to the one that ?? calls so"),
     ("unknown", "I don't know yet: the file keeps a marked place for it"),
     ("quit", "leave the rest for another time; nothing is lost"),
 ];
@@ -97,8 +97,8 @@ pub fn question(interview: &Interview) -> String {
     if !matches!(question.takes, Takes::Choice(_) | Takes::YesNo) && !same {
         hints.push(format!("Such as `{example}`."));
     }
-    let kept = interview.answer(question);
-    if let (Takes::Lines(_), Some(Answer::Given(lines))) = (question.takes, kept) {
+    let empty = interview.empty_line(question);
+    if let (Takes::Lines(_), Empty::Keeps(lines)) = (question.takes, &empty) {
         hints.push("These lines stand; more may follow, an empty line keeps them, `clear` takes them away:".to_owned());
         out.push_str(&marked("   ", &hints.join(" ")));
         for line in lines {
@@ -106,12 +106,20 @@ pub fn question(interview: &Interview) -> String {
         }
         return out;
     }
-    hints.push(match (kept, interview.usual(question)) {
-        (Some(Answer::Given(lines)), _) => format!("An empty line keeps `{}`.", lines.join("; ")),
-        (Some(Answer::Unknown), _) => "An empty line leaves it open.".to_owned(),
-        (_, Some(usual)) => format!("An empty line takes {}.", usual_words(question, &usual)),
-        (_, None) if matches!(question.takes, Takes::Lines(_)) => "An empty line ends the list.".to_owned(),
-        (_, None) => String::new(),
+    hints.push(match empty {
+        Empty::Keeps(lines) => format!("An empty line keeps `{}`.", lines.join("; ")),
+        Empty::LeavesOpen => match interview.usual(question) {
+            Some(usual) => format!(
+                "You do not know it yet: an empty line leaves it open. Usual is {}.",
+                usual_words(question, &usual)
+            ),
+            None => "You do not know it yet: an empty line leaves it open.".to_owned(),
+        },
+        Empty::Takes(usual) => format!("An empty line takes {}.", usual_words(question, &usual)),
+        Empty::Nothing if matches!(question.takes, Takes::Lines(_)) => {
+            "An empty line after the last one ends the list.".to_owned()
+        }
+        Empty::Nothing => String::new(),
     });
     hints.retain(|hint| !hint.is_empty());
     if !hints.is_empty() {
@@ -187,7 +195,9 @@ pub fn so_far(interview: &Interview) -> String {
             let Some(answer) = interview.answer(question) else { continue };
             let said = match answer {
                 Answer::Given(lines) => lines.join("; "),
-                Answer::Usual => format!("{} (usual)", interview.usual(question).unwrap_or_default()),
+                Answer::Usual => interview
+                    .usual(question)
+                    .map_or_else(|| "still open".to_owned(), |usual| format!("{usual} (usual)")),
                 Answer::Unknown => "still open".to_owned(),
             };
             out.push_str(&marked(&format!("   {:<18}", question.name), &said));
@@ -257,6 +267,27 @@ pub fn examples() -> String {
         let _ = writeln!(out, "  {:<widest$}  {}", example.name, example.about);
         out
     })
+}
+
+/// What is odd about answers that nobody was asked for.
+pub fn odd(interview: &Interview) -> String {
+    interview.odd().iter().map(|(name, odd)| paragraph(&format!("note: `{name}`: {}", sentence(odd)))).collect()
+}
+
+/// The caution that the answers ask for: the low place runs over to a building.
+pub fn last_caution(interview: &Interview) -> String {
+    let Some((to, at)) = interview.runs_to_building() else { return String::new() };
+    let at = at.map_or_else(
+        || "at a level that is still to be measured".to_owned(),
+        |at| format!("once it stands at {at} in the low place"),
+    );
+    let to = to.map_or_else(String::new, |to| format!(", to `{to}`"));
+    paragraph(&format!(
+        "Caution: where the low place runs over{to}, the water comes to a building and gets in {at}. Do not count \
+         on the pump alone: a storm often takes the power with it. Give the water a lower way that leads past the \
+         building, and have an alarm and a second pump or a battery. If it is a neighbour's building, speak with the \
+         neighbour and the town before anything is built. Nobody steps into a flooded room before its power is off."
+    ))
 }
 
 /// What to do with the file.

@@ -9,6 +9,7 @@ use sumpwright::interview::EXAMPLES;
 const SKETCH: &[&str] = &[
     "low-level=8.4 in below",
     "spill-level=3 in below",
+    "spill-building=no",
     "pond=4 in, 10 ft x 15 ft; 5.4 in, 420 ft2",
     "areas=480 ft2, roof, half of the roof; 20 ft x 30 ft, concrete; 350 ft2, lawn",
     "rain=5 min 0.50 in; 15 min 0.97 in; 60 min 1.75 in; 24 h 4.1 in",
@@ -57,6 +58,9 @@ fn identity_a_metric_sketch_likewise() {
         "zero=the kitchen step",
         "low-level=21 cm below",
         "spill-level=80 mm below",
+        "spill-to=the cellar stair of the house behind",
+        "spill-building=yes",
+        "spill-opening=20 cm below",
         "pond=100 mm, 3 m x 5 m; 130 mm, 40 m2",
         "areas=45 m2, roof; 6 m x 9 m, walk; 32 m2, lawn",
         "rain=5 min 12 mm; 15 min 24 mm; 60 min 44 mm; 24 h 100 mm",
@@ -79,6 +83,8 @@ fn identity_a_metric_sketch_likewise() {
     ];
     let output = run(&folder, &with_answers(&answers));
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    // nobody was asked, so that what is odd and what can hurt is said at the end
+    insta::assert_snapshot!("metric_says", err(&output));
     let sized = run(&folder, &["size", "yard.toml"]);
     assert!(matches!(sized.status.code(), Some(0 | 1)), "{}", err(&sized));
     assert!(err(&sized).ends_with("yard.toml: 1 to be measured\n"), "{}", err(&sized));

@@ -121,7 +121,10 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "1 ft below", // spills below the lowest ground
         "3 in below",
         "cellar stair",
-        "", // the lowest opening, as high as the step
+        "",           // whether that is a building is not answered by nothing
+        "yes",        // it is
+        "2 ft below", // its door sill, lower than the edge
+        "",           // the lowest opening, as high as the step
         "480 ft2, rof, half of the roof",
         "480 ft2, roof, half of the roof",
         "20 ft x 30 ft concrete",
@@ -139,14 +142,20 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "2 h",
         "unknown", // soil
         "no",
-        "", // grate
+        "back sool", // what?
+        "back soil", // by its name
+        "",          // still open
+        "",          // no, as before
+        "",          // grate
         "",
         "",
         "",
         "10 ft",
         "",
         "4 inch",
-        "3 in below", // the rim
+        "10 in below", // the rim, below the lowest ground: taken, but
+        "back",
+        "3 in below",
         "30 in",
         "",
         "",

@@ -11,6 +11,10 @@ const HOW: &[(&str, &str)] = &[
         "low_spot.spills_at",
         "the lowest point of the rim of the hollow, where the water would run on: walk round it with the level",
     ),
+    (
+        "low_spot.spills_to",
+        "walk the way that water takes over the edge, downhill to its end: see whether it comes to a building, yours or a neighbour's",
+    ),
     ("protect.level", "the level of the lowest sill, vent or cellar window that water must not reach"),
     (
         "catchment.area",

@@ -1,0 +1,58 @@
+//! What the reader of site files cannot say of an answer: that it contradicts an earlier one, or is odd beside it.
+
+use super::chapters::Question;
+use super::reading::Refusal;
+use super::sketch::Sketch;
+use crate::quantity::Length;
+
+/// Levels that differ by less are the same: so much is lost where the file writes them.
+const SAME: Length = Length::from_inch(0.1);
+
+/// Why an answer cannot stand beside the earlier ones.
+pub(super) fn contradiction(question: &Question, sketch: &Sketch<'_>) -> Option<Refusal> {
+    if question.name != "frost-plan" {
+        return None;
+    }
+    let plan = sketch.text(question.name)?;
+    match (plan.as_str(), sketch.text("check-valve")?.as_str()) {
+        ("drains back", "yes") => Some(Refusal::new(
+            "the check valve over the pump would not let the line run back: the two contradict each other",
+            "`drain hole` has a small hole drilled above the valve, through which the line runs empty; without a valve \
+             answer `no` to `check-valve`, and then `drains back` here",
+        )),
+        ("drain hole", "no") => Some(Refusal::new(
+            "without a check valve the line runs back by itself, and a hole would only leak",
+            "`drains back` is what is meant; with a valve answer `yes` to `check-valve`",
+        )),
+        _ => None,
+    }
+}
+
+/// What is odd about an answer beside the earlier ones.
+pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
+    match question.name {
+        "basin-rim" => {
+            let (rim, lowest) = sketch.level("basin-rim").zip(sketch.level("low-level"))?;
+            (lowest - rim > SAME).then(|| {
+                format!(
+                    "the rim at {} lies below the lowest ground that you entered, at {}: one of the two is not right, or a \
+                     lower place is not entered. When the power is out, water would well out of the basin's lid before it \
+                     stands in the low place",
+                    sketch.level_text(rim),
+                    sketch.level_text(lowest)
+                )
+            })
+        }
+        "spill-opening" => {
+            let (opening, edge) = sketch.level("spill-opening").zip(sketch.level("spill-level"))?;
+            (edge - opening > SAME).then(|| {
+                format!(
+                    "it lies below B, the edge of the low place: water gets in as soon as it runs over, and the file \
+                     has {} as the level of harm",
+                    sketch.level_text(edge)
+                )
+            })
+        }
+        _ => None,
+    }
+}
