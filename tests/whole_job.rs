@@ -47,6 +47,12 @@ fn run(text: &str) -> Result<bool, TestCaseError> {
         prop_assert_eq!(design.holds(), design.verdict.holds);
         let opening = design.verdict.sentences[0].say(units);
         prop_assert_eq!(stops, opening.starts_with("Does not hold"));
+        // what its storm does is said of a design whatever else stops it; a goal that is missed says it in its own words
+        if design.in_storms.as_ref().is_ok_and(|storms| storms.design().is_some()) {
+            let first = design.findings.iter().find(|finding| finding.severity == Severity::Stop);
+            let told = design.verdict.sentences.iter().any(|said| said.say(units).contains("followed in time, "));
+            prop_assert_eq!(told, first.is_none_or(|stop| stop.id != "goal-missed"), "{}", text);
+        }
         let tried = trial(&site).unwrap();
         prop_assert_eq!(tried.pump.name.as_str(), design.pump().unwrap().name.as_str());
         let named = |findings: &[Finding]| -> Vec<(&str, Option<String>)> {
