@@ -375,7 +375,8 @@ impl Interview {
     }
 
     /// Whether an answer contradicts an earlier one; then what the reader of site files says of the file with it that it
-    /// does not say of the file without: an error refuses it, a warning is a doubt. Of a list that is not whole yet, what more lines would mend is not said.
+    /// does not say of the file without: an error refuses it, a warning is a doubt. Of a list that is not whole yet, what
+    /// more lines would mend is not said.
     fn judged(&self, question: &'static Question, answer: &Answer, whole: bool) -> Result<Vec<String>, Refusal> {
         let put = |answer: &Answer| {
             let mut answers = self.answers.clone();

@@ -3,7 +3,8 @@
 use super::chapters::{Lines, OUTLETS, Question, Takes, question};
 use super::reading::{Row, from_zero, row};
 use super::sketch::{Answer, Sketch};
-use crate::quantity::{Length, Level};
+use crate::hydraulics::ReliefHole;
+use crate::quantity::{Amount, Length, Level, UnitSystem};
 use crate::site::{GAP, keys};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -15,6 +16,8 @@ const LOW_PLACE: &str = "low place";
 
 /// The frost plan that the file has as one that drains back, with a hole of its own.
 const DRAIN_HOLE: &str = "drain hole";
+/// The metric drill nearest to the usual hole: common practice, no source.
+const METRIC_HOLE: &str = "5 mm";
 
 /// The soil over the pipe on a hill: common practice, no source.
 const OVER_THE_PIPE: Length = Length::from_inch(18.0);
@@ -433,10 +436,14 @@ impl File<'_, '_> {
             None => self.gap("check_valve", "discharge.check_valve"),
         }
         if self.sketch.is("frost-plan", DRAIN_HOLE) {
-            let hole = if self.sketch.metric() { "5 mm" } else { "3/16 in" };
+            let hole = if self.sketch.metric() {
+                METRIC_HOLE.to_owned()
+            } else {
+                Amount::drill(ReliefHole::USUAL_DIAMETER).show(UnitSystem::Us)
+            };
             self.line(
                 "drain_hole",
-                &format!("{{ diameter = {} }}", quoted(hole)),
+                &format!("{{ diameter = {} }}", quoted(&hole)),
                 "above the valve, inside the basin: the line runs empty through it; drill it",
             );
         }

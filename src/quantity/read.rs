@@ -369,33 +369,11 @@ fn ratio(fall: &Number, run: &Part, scanned: &Scanned, asked: &Asked) -> Result<
 #[cfg(test)]
 mod tests {
     use super::*;
-    use Dimension::*;
-
-    const ALL: [Dimension; 19] = [
-        Number,
-        Length,
-        Level,
-        Area,
-        Volume,
-        Flow,
-        Velocity,
-        Intensity,
-        RainDepth,
-        Head,
-        Pressure,
-        Duration,
-        ReturnPeriod,
-        Temperature,
-        Slope,
-        Weight,
-        Power,
-        Density,
-        Viscosity,
-    ];
+    use crate::quantity::tests::DIMENSIONS;
 
     #[test]
     fn identity_the_usual_form_is_read_like_any_other() {
-        for dimension in ALL {
+        for dimension in DIMENSIONS {
             let asked = units::asked(dimension);
             for unit in asked.accepted {
                 for number in ["0", "7", "007", "1.5", "0.125", "12.000", "123456789.987654321"] {
@@ -409,7 +387,7 @@ mod tests {
 
     #[test]
     fn no_other_form_is_taken_for_the_usual_one() {
-        let asked = units::asked(Length);
+        let asked = units::asked(Dimension::Length);
         let huge = format!("{} ft", "9".repeat(400));
         for text in [
             "",

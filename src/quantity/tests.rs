@@ -402,7 +402,8 @@ fn identity_pairs_and_sizes_at_their_bounds() {
     }
 }
 
-const DIMENSIONS: [Dimension; 19] = [
+/// Every dimension.
+pub(super) const DIMENSIONS: [Dimension; 19] = [
     Dimension::Number,
     Dimension::Length,
     Dimension::Level,

@@ -255,7 +255,7 @@ impl<'s> Yard<'s> {
             match &dry {
                 Some(before) if before.seen == now.seen => {
                     if now.shows_it_stays_after(before) {
-                        return Ok(self.outcome(&follower, coming, true));
+                        return Ok(self.outcome(&follower, coming, follower.router.is_at_rest()));
                     }
                 }
                 _ => dry = now.nothing_stands().then_some(now),
