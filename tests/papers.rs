@@ -292,6 +292,35 @@ fn identity_a_design_that_does_not_hold_is_not_to_be_built_from() {
     assert!(flat(&out(&["papers", &file, "crew"])).contains("ABOVE GROUND at 90 ft"));
 }
 
+/// An open end on a bank lies out of the ground: that is no reason to stop.
+#[test]
+fn identity_the_end_of_the_line_may_come_out_of_the_ground() {
+    let example = include_str!("../examples/cut-bank.toml");
+    let line = example.lines().find(|line| line.contains("at = \"135 ft\"")).unwrap();
+    let invert = line.split("invert = \"").nth(1).unwrap().split(" ft").next().unwrap();
+    let ground: f64 = invert.parse::<f64>().unwrap() + 0.1;
+    let bare = format!("    {{ at = \"135 ft\", invert = \"{invert} ft\", ground = \"{ground:.2} ft\" }},");
+    let file = written("papers-open-end", &changed(&[(line, &bare)]));
+    let crew = flat(&out(&["papers", &file, "crew"]));
+    assert!(crew.contains("At 135 ft the pipe comes up to its outlet, out of the ground"), "{crew}");
+    assert!(!crew.contains("ABOVE GROUND"));
+}
+
+/// The page that the customer signs names what must stay dry.
+#[test]
+fn identity_the_proposal_says_when_water_reaches_what_must_stay_dry() {
+    // between the deepest water of the design storm and that of the rarest
+    let file = written("papers-vent", &changed(&[("level = \"97.10 ft\"", "level = \"96.30 ft\"")]));
+    for paper in ["proposal", "owner"] {
+        let page = flat(&out(&["papers", &file, paper]));
+        assert!(page.contains("Although the pump runs, water reaches `crawl-space vent` in the"), "{paper}: {page}");
+        let dry = flat(&out(&["papers", "examples/cut-bank.toml", paper]));
+        assert!(!dry.contains("Although the pump runs"), "{paper}");
+    }
+    let proposal = flat(&out(&["papers", &file, "proposal"]));
+    assert!(proposal.contains(", and reaches `crawl-space vent`."), "{proposal}");
+}
+
 #[test]
 fn identity_a_rule_that_is_not_kept_is_asked_about_and_told_the_customer() {
     let file = written("papers-broken-rule", &changed(&[("to_lot_line = \"12 ft\"", "to_lot_line = \"4 ft\"")]));

@@ -161,6 +161,53 @@ fn identity_text_json_and_csv_say_the_same() {
     }
 }
 
+/// Feet for metres at the first point, which make the curve begin below half of its head.
+#[test]
+fn identity_a_curve_in_two_units_is_not_taken() {
+    let output = run(&[
+        "reach",
+        "--lift",
+        "3.9 m",
+        "--flow",
+        "1.6 l/s",
+        "--curve",
+        "0 l/s 9.5 ft, 1 l/s 8.6 m, 2 l/s 6.9 m, 3 l/s 4.2 m",
+    ]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = flat(&err(&output));
+    assert!(said.contains("begins at 9.5 ft and rises to 28.2 ft") && said.contains("feet for metres"), "{said}");
+}
+
+/// PE 100 of PN 10 is SDR 17: outside 50 mm, wall 3.0 mm (ISO 4427-2, from memory).
+#[test]
+fn identity_pipe_is_found_by_what_the_trade_prints_on_it() {
+    let by = |material: &str| {
+        run(&[
+            "reach",
+            "--lift",
+            "3.9 m",
+            "--flow",
+            "1.6 l/s",
+            "--pipe",
+            "50 mm",
+            "--run",
+            "88 m",
+            "--material",
+            material,
+            "--curve",
+            "0 l/s 9.5 m, 1 l/s 8.6 m, 2 l/s 6.9 m, 3 l/s 4.2 m",
+        ])
+    };
+    assert_eq!(out(&by("PE100 PN 10")), out(&by("PE100 SDR 17")));
+    assert_eq!(out(&by("PE100 PN 16")), out(&by("PE100 SDR 11")));
+    assert_ne!(out(&by("PE100 PN 10")), out(&by("PE100 PN 16")));
+    // what is not made in that size says what is
+    for material in ["PE", "xyzzy"] {
+        let said = flat(&err(&by(material)));
+        assert!(said.contains("the kinds made in 50 mm are") && said.contains("PE100 SDR 17"), "{material}: {said}");
+    }
+}
+
 #[test]
 fn identity_the_sentence_of_the_telephone() {
     let text = flat(&out(&reach("long-run", &[])));

@@ -164,3 +164,67 @@ fn identity_a_pipe_too_thin_and_one_that_does() {
     assert_eq!(of("2 in").done_as_drawn, Some(true));
     assert!(matches!(of("1-1/2 in").margin, Some(Margin::Short(_))));
 }
+
+/// A court whose goal is only just met: with runs of 17.2 to 21.6 m the pump stands badly in its cycle when the burst
+/// comes, with longer ones it does again, up to 25.8 m. All invented.
+const COURT: &str = r#"
+format = 1
+units = "metric"
+[goal]
+return_period = "10 yr"
+standing_water = "60 mm"
+[rain.depth."10 yr"]
+"5 min" = "12 mm"
+"15 min" = "20 mm"
+"60 min" = "34 mm"
+[[catchment]]
+name = "court"
+area = "126 m2"
+surface = "concrete"
+[[catchment]]
+name = "roof"
+area = "60 m2"
+surface = "roof"
+[[low_spot]]
+name = "court"
+surface = [["10.00 m", "0 m2"], ["10.06 m", "24 m2"]]
+[basin]
+inside_diameter = "600 mm"
+rim = "10.00 m"
+floor = "8.70 m"
+off = "250 mm"
+on = "650 mm"
+[discharge]
+check_valve = { kind = "swing" }
+riser = { material = "PE100 SDR 17", size = "50 mm", length = "1 m" }
+[[discharge.run]]
+material = "PE100 SDR 17"
+size = "50 mm"
+length = "LENGTH m"
+[discharge.outlet]
+level = "12.85 m"
+[[pump]]
+name = "small"
+curve = [["0 l/s", "9.5 m"], ["1 l/s", "8.6 m"], ["2 l/s", "6.9 m"], ["3 l/s", "4.2 m"]]
+"#;
+
+#[test]
+fn identity_a_gap_before_the_longest_run_ends_it() {
+    let only = ReachAsked { pipes: sumpwright::questions::reach::PipesAsked::OnlyDrawn, ..ReachAsked::default() };
+    let mut failed = 0;
+    for metres in ["0.1", "5", "16.9", "17", "17.1", "17.5", "20", "20.4", "21.6", "22", "25", "25.9", "40", "88"] {
+        let text = COURT.replace("LENGTH", metres);
+        check(&text, &only).unwrap();
+        let site = site::read(&text, &NoFiles).site.unwrap();
+        let found = reach(&site, &only).unwrap();
+        let case = &found.cases[0];
+        let run: f64 = metres.parse().unwrap();
+        if case.done_as_drawn == Some(false) {
+            failed += 1;
+            // what is named does not lie beyond a length that is known to fail
+            assert!(case.extent.longest().unwrap().m() < run, "{metres}: {case:?}");
+            assert!(matches!(case.margin, Some(Margin::Short(_))), "{metres}: {case:?}");
+        }
+    }
+    assert!((4..12).contains(&failed), "{failed}");
+}

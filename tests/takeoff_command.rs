@@ -179,8 +179,14 @@ fn identity_a_price_that_is_not_whole_is_not_proposed() {
     let path = folder.join("yard.toml");
     fs::write(&path, EXAMPLE.replace("\nalarm = 120\n", "\n")).unwrap();
     let file = path.to_str().unwrap();
-    let page = out(&run(&["takeoff", file, "--proposal"]));
+    let output = run(&["takeoff", file, "--proposal"]);
+    let page = out(&output);
     assert!(page.contains("still to be written in") && !page.contains("00.00"), "{page}");
+    // who prints it is told why, the customer is not
+    let why = "note: the proposal has no price: alarm with its float has no price (`prices.alarm`).";
+    assert!(flat(&err(&output)).contains(why) && !page.contains("prices.alarm"), "{}", err(&output));
+    assert!(flat(&err(&run(&["papers", file, "proposal"]))).contains(why));
+    assert!(err(&run(&["takeoff", "examples/cut-bank.toml", "--proposal"])).is_empty());
     let text = flat(&out(&run(&["takeoff", file])));
     assert!(text.contains("What is priced comes to") && text.contains("1 price or rate is missing"), "{text}");
     assert!(
@@ -188,7 +194,9 @@ fn identity_a_price_that_is_not_whole_is_not_proposed() {
         "{text}"
     );
     // nor that of a design that does not hold
-    let page = flat(&out(&run(&["takeoff", "examples/long-run.toml", "--proposal"])));
+    let output = run(&["takeoff", "examples/long-run.toml", "--proposal"]);
+    assert!(flat(&err(&output)).contains("no price: something stands against the design"), "{}", err(&output));
+    let page = flat(&out(&output));
     assert!(page.contains("Not to be handed out") && page.contains("still to be written in"), "{page}");
 }
 

@@ -194,6 +194,15 @@ fn rough_frictions() -> &'static [RoughFriction] {
     })
 }
 
+/// Reads the tables that most lines ask for.
+pub(super) fn read_ahead() {
+    let _ = fittings();
+    let _ = check_valves();
+    let _ = opening_constants();
+    let _ = outlets();
+    let _ = rough_frictions();
+}
+
 /// The fittings, with what each is made for.
 fn fittings() -> &'static [(PipeUse, Loss)] {
     static ALL: OnceLock<Vec<(PipeUse, Loss)>> = OnceLock::new();

@@ -40,7 +40,10 @@ pub use ground::{GroundEntry, ground, ground_textures};
 pub use inlets::{GrateEntry, grate_sizes, usual_open_share};
 pub use least_falls::{least_fall, least_french_fall};
 pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits};
-pub use pipes::{PipeEntry, PipeLookup, is_polyethylene, neighbours, pipe, pipe_materials, pipe_sizes, rating_share};
+pub use pipes::{
+    PipeEntry, PipeLookup, is_polyethylene, materials_made_in, neighbours, pipe, pipe_materials, pipe_sizes,
+    rating_share,
+};
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};
 pub use storms::{StormDistribution, storm_distribution, storm_distributions};
@@ -52,3 +55,22 @@ pub use swales::{SwaleCover, swale_cover, swale_covers};
 pub use tables::{Table, tables};
 pub use text::{COMMON_PRACTICE, DERIVED, FOUND, FROM_MEMORY, Row};
 pub use wires::{WireEntry, wire, wires};
+
+/// Reads the tables that most sites ask for, in the order in which they do. A table is read once however it is come by:
+/// on a thread of its own this saves the wait.
+pub fn read_ahead() {
+    let _ = frequency_factors();
+    let _ = surfaces();
+    let _ = curve_number_surfaces();
+    let _ = depression_storage(true);
+    let _ = sheet_surfaces();
+    let _ = shallow_surfaces();
+    let _ = default_limits();
+    let _ = grate_sizes();
+    let _ = usual_open_share();
+    // the pipe that most lines are of
+    let _ = pipe("PVC schedule 40", "2 in");
+    let _ = ground_textures();
+    fittings::read_ahead();
+    let _ = basin_sizes();
+}

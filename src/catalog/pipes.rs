@@ -67,6 +67,12 @@ pub fn pipe_materials() -> Vec<&'static str> {
     materials().iter().map(|material| material.names.name).collect()
 }
 
+/// The materials that the tables have in a size.
+pub fn materials_made_in(size: &str) -> Vec<&'static str> {
+    let made = |material: &&'static Material| made_of(material).any(|entry| same_size(&entry.pipe.size, size));
+    materials().iter().filter(made).map(|material| material.names.name).collect()
+}
+
 /// The sizes that the table has of a material, by increasing bore; empty for a material that it has not.
 pub fn pipe_sizes(material: &str) -> Vec<&'static str> {
     known_material(material)

@@ -3,6 +3,7 @@
 use super::arguments::{CheckOptions, ReportFormat, SchemaOf, SchemaOptions, SizeOptions, TableFormat, TablesOptions};
 use super::input::{self, Beside};
 use super::{Ending, Said};
+use crate::catalog;
 use crate::design::{Design, DesignError, DrawnCurves, NotFollowed, design, design_worked, drawn_curves};
 use crate::quantity::Duration;
 use crate::questions::margins::{Margins, margins};
@@ -51,6 +52,8 @@ pub(super) fn read(path: &Path) -> Result<(Site, String), Said> {
 
 /// The same, with the text of the file.
 pub(super) fn read_with_text(path: &Path) -> Result<(Site, String, String), Said> {
+    // the tables are read beside the file; where there is no thread for it, they are read when they are asked for
+    let _ = std::thread::Builder::new().spawn(catalog::read_ahead);
     let text = input::text(path).map_err(|error| {
         let ending = if error.is_access() { Ending::BadFile } else { Ending::BadInput };
         Said::err(format!("error: {error}\n"), ending)

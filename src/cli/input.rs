@@ -68,8 +68,12 @@ fn bytes(path: &Path) -> Result<Vec<u8>, InputError> {
         io::stdin().lock().take(most).read_to_end(&mut bytes)
     } else {
         let file = File::open(path).map_err(unreadable)?;
-        if file.metadata().is_ok_and(|data| data.is_dir()) {
-            return Err(InputError::Directory { name });
+        if let Ok(data) = file.metadata() {
+            if data.is_dir() {
+                return Err(InputError::Directory { name });
+            }
+            // one byte more, to find the end without growing
+            bytes.reserve(usize::try_from(data.len().min(most)).unwrap_or(0) + 1);
         }
         file.take(most).read_to_end(&mut bytes)
     };

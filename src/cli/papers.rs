@@ -7,6 +7,7 @@ use super::output;
 use super::{Ending, Said};
 use crate::design::design;
 use crate::job::job;
+use crate::job::takeoff::Takeoff;
 use crate::quantity::UnitSystem;
 use crate::report::layout::paragraph;
 use crate::report::papers::{self, Document, PAPERS, Paper, Sources};
@@ -113,8 +114,16 @@ pub(super) fn papers(options: &PapersOptions) -> Said {
         };
     }
     let Some(paper) = paper else { return Said { out: list(), err: said, ending: Ending::Fine } };
+    let said = if paper == Paper::Proposal { said + &no_price(&job.takeoff) } else { said };
     let document = paper.document(sources);
     output::deliver(rendered(&document, options.format), said, path, options.force, Ending::Fine)
+}
+
+/// Why a proposal has no price, for who prints it; nothing where it has one.
+pub(super) fn no_price(takeoff: &Takeoff) -> String {
+    takeoff.why_no_price().map_or_else(String::new, |why| {
+        paragraph(&format!("note: the proposal has no price: {why}. `sumpwright takeoff` shows what is missing"))
+    })
 }
 
 /// The site file and the paper asked for: in either order, as long as the first is no file that is there.

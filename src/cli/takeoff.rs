@@ -2,6 +2,7 @@
 
 use super::commands::{read, render};
 use super::delivery::Delivery;
+use super::papers::no_price;
 use super::{Ending, Said, input};
 use crate::design::design;
 use crate::job::job;
@@ -86,6 +87,7 @@ pub(super) fn takeoff(options: &TakeoffOptions) -> Said {
     };
     let job = job(&site, &design);
     let sources = Sources { site: &site, design: &design, job: &job };
+    let said = if options.proposal { said + &no_price(&job.takeoff) } else { said };
     let paper = if options.proposal { Paper::Proposal } else { Paper::Estimate };
     let out = match options.format {
         TakeoffFormat::Text => papers::text(&paper.document(sources)),

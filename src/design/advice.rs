@@ -172,7 +172,7 @@ fn what_stays(site: &Site, pump: Option<&PumpResult>, rest: &LineAtRest) -> Vec<
     }
     let known = !rest.covers.is_empty() && rest.covers.iter().all(Option::is_some);
     let frost = match site.frost {
-        Some(_) if !known => phrase!(
+        Some(_) if !known && rest.freezes.is_empty() => phrase!(
             "With it {} stay in the line between runs; whether frost reaches them is not known without the ground all along.",
             stays
         ),

@@ -5,10 +5,12 @@ use super::line::{self, LineAtRest};
 use super::pump::{self, PumpResult};
 use super::rank::{self, Standing};
 use super::runoff::{self, StormResult};
-use super::storm::{Coming, NotFollowed, Ready, Run, StormOutcome, Until, ready};
+use super::side_by_side::in_two_rounds;
+use super::storm::{Coming, Incoming, NotFollowed, Ready, Run, StormOutcome, Until, ready};
 use super::way_in::{self, GroundwaterResult};
 use super::{Design, DesignError, storm_words};
 use crate::hydrology::RainError;
+use crate::pump_selection::Pump;
 use crate::quantity::ReturnPeriod;
 use crate::routing::{Recording, Unwatched, Watch};
 use crate::site::Site;
@@ -25,8 +27,8 @@ pub struct Basis {
     /// The pump that it is made with.
     pub pump: PumpResult,
     rest: LineAtRest,
-    /// The design storm, where it had to be followed to choose the pump.
-    run: Option<Run<Recording>>,
+    /// The design storm as it comes, and what became of it, where it had to be followed to choose the pump.
+    run: Option<(Coming, Run<Recording>)>,
 }
 
 /// Works out the basis of a site: the same storms and the same pump as [`super::design`], in a part of its time.
@@ -57,7 +59,9 @@ fn basis_of(site: &Site, wanted: impl Fn(Option<ReturnPeriod>) -> bool) -> Resul
     let ground = way_in::groundwater(site, &mut Silent);
     let Storms { design, all, .. } = storms(site, &ground, wanted, &mut Silent)?;
     let rest = line::at_rest(site);
-    let (pump, run) = chosen(site, &design, &rest, Until::Rest).ok_or(DesignError::NoPump)?;
+    let incoming = Incoming::of(Cow::Borrowed(&design));
+    let (pump, run) = chosen(site, &incoming, &rest, Until::Rest).ok_or(DesignError::NoPump)?;
+    let run = run.and_then(|run| Some((incoming.into_coming()?, run)));
     Ok(Basis { storms: all, design, pump, rest, run })
 }
 
@@ -103,10 +107,11 @@ pub(super) fn storms<W: Working>(
 /// to tell.
 pub(super) fn chosen<W: Watch + Default + Send>(
     site: &Site,
-    storm: &StormResult,
+    incoming: &Incoming<'_>,
     rest: &LineAtRest,
     until: Until,
 ) -> Option<(PumpResult, Option<Run<W>>)> {
+    let storm = incoming.storm();
     let named = site.pumping.chosen.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
     let only = match site.pumps.as_slice() {
         [only] => Some(only),
@@ -116,26 +121,45 @@ pub(super) fn chosen<W: Watch + Default + Send>(
         return Some((pump::judge_for_stops(site, pump, storm, rest), None));
     }
     // why it could not be followed is said of the pump that is used
-    let follow = |judged: &PumpResult| {
-        let mut pump = judged.clone();
-        let run = super::follow(site, &mut pump, storm, rest, until).ok();
+    let follow = |mut pump: PumpResult| {
+        let run = super::follow(site, &mut pump, incoming, rest, until).ok();
         (pump, run)
     };
-    let judged = super::side_by_side::side_by_side(&site.pumps, |pump| pump::judge_silently(site, pump, storm, rest));
-    rank::best(site, judged, storm.peak_inflow, follow)
+    // what comes is reckoned beside the pumps, as whichever is followed needs it
+    let work: Vec<Work<'_>> = site.pumps.iter().map(Work::Judge).chain([Work::Incoming]).collect();
+    let judge = |work: &Work<'_>| match work {
+        Work::Judge(pump) => Some(pump::judge_silently(site, pump, storm, rest)),
+        Work::Incoming => {
+            let _ = incoming.coming(site);
+            None
+        }
+    };
+    let likeliest = |judged: Vec<Option<PumpResult>>| {
+        rank::likeliest(site, judged.into_iter().flatten().collect(), storm.peak_inflow)
+    };
+    // beside each other two take no longer than one
+    let (followed, others) = in_two_rounds(&work, judge, likeliest, follow);
+    rank::best(site, followed, others, storm.peak_inflow, follow)
+}
+
+/// What is done beside each other before a storm is followed.
+enum Work<'s> {
+    Judge(&'s Pump),
+    Incoming,
 }
 
 /// All pumps judged, best first, how each stands, and which of them is used.
 pub(super) fn ranked(
     site: &Site,
-    storm: &StormResult,
+    incoming: &Incoming<'_>,
     rest: &LineAtRest,
     follow: bool,
 ) -> (Vec<PumpResult>, Vec<Standing>, usize) {
+    let storm = incoming.storm();
     let judged = super::side_by_side::side_by_side(&site.pumps, |pump| {
         let mut judged = pump::judge_silently(site, pump, storm, rest);
         if follow {
-            let _ = super::follow::<Unwatched>(site, &mut judged, storm, rest, Until::Rest);
+            let _ = super::follow::<Unwatched>(site, &mut judged, incoming, rest, Until::Rest);
         }
         judged
     });
@@ -165,15 +189,16 @@ impl Basis {
     /// # Errors
     /// There is nothing to follow, or no pump to follow it with.
     pub(crate) fn ready(&self, site: &Site) -> Result<Cow<'_, Ready>, NotFollowed> {
-        if let Some(run) = &self.run {
+        if let Some((_, run)) = &self.run {
             return Ok(Cow::Borrowed(&run.ready));
         }
         let entered = site.pumps.iter().find(|entered| entered.name == self.pump.name).ok_or(NotFollowed::NoFlow)?;
-        ready(site, &Bench::new(site, entered, &self.rest), &self.design, &self.pump).map(Cow::Owned)
+        let incoming = Incoming::of(Cow::Borrowed(&self.design));
+        ready(site, &Bench::new(site, entered, &self.rest), &incoming, &self.pump).map(Cow::Owned)
     }
     /// What was seen of the design storm, where it was followed.
     pub(crate) fn seen(&self) -> Option<(&StormOutcome, &Coming, &Recording)> {
-        let run = self.run.as_ref()?;
-        Some((self.pump.in_storm.as_ref()?, &run.coming, &run.watch))
+        let (coming, run) = self.run.as_ref()?;
+        Some((self.pump.in_storm.as_ref()?, coming, &run.watch))
     }
 }

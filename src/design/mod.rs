@@ -67,12 +67,12 @@ pub use start_up::{Band, Compared, Found, Part, PartRange, Predicted, StartUp};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub use storm::{
-    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut, ShedsMore,
-    SoilTakesLess, StormOutcome, StormsResult,
+    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut,
+    ReachedOtherwise, ShedsMore, SoilTakesLess, StormOutcome, StormsResult,
 };
 pub use surge::{SurgeIn, SurgeResult};
+pub(crate) use trial::{Brought, LongRain, trial_of, trial_of_goal_of};
 pub use trial::{Trial, trial, trial_of_goal};
-pub(crate) use trial::{trial_in_nested_storm, trial_of_goal_in_nested_storm};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};
 pub use way_off::{SwaleResult, WayOffResult};
@@ -83,6 +83,7 @@ use crate::routing::Watch;
 use crate::site::{Assumption, MeasuredStartUp, ReadNotUsed, Site};
 use crate::working::{Silent, Working};
 use phrase::phrase;
+use std::borrow::Cow;
 use thiserror::Error;
 
 /// Why no design could be made of a site.
@@ -218,7 +219,8 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     let flotation = flotation::flotation(site, w);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let rest = line::at_rest(site);
-    let (mut pumps, standings, chosen) = basis::ranked(site, &storm, &rest, follow);
+    let incoming = storm::Incoming::of(Cow::Borrowed(&storm));
+    let (mut pumps, standings, chosen) = basis::ranked(site, &incoming, &rest, follow);
     let name = pumps.get(chosen).map(|pump| pump.name.clone()).ok_or(DesignError::NoPump)?;
     // once more with its working, now that it is known which one is used
     if W::KEEPS
@@ -238,7 +240,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
     let (start_up, in_storms) = match pumps.get(chosen) {
         Some(pump) if follow => side_by_side::both(
             || start_up::start_up(site, pump, &storm, &rest),
-            || storm::storms(site, pump, &storms, &storm, &rest),
+            || storm::storms(site, pump, &storms, &incoming, &rest),
         ),
         Some(_) => (None, Err(NotFollowed::NotAsked)),
         None => (None, Err(NotFollowed::NoFlow)),
@@ -358,11 +360,11 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
 fn follow<W: Watch + Default>(
     site: &Site,
     pump: &mut PumpResult,
-    storm: &StormResult,
+    incoming: &storm::Incoming<'_>,
     rest: &LineAtRest,
     until: storm::Until,
 ) -> Result<storm::Run<W>, NotFollowed> {
-    let (outcome, run) = storm::design_storm(site, pump, storm, rest, until)?;
+    let (outcome, run) = storm::design_storm(site, pump, incoming, rest, until)?;
     checks::storm::of_pump(site, pump, &outcome);
     pump.in_storm = Some(outcome);
     Ok(run)

@@ -346,7 +346,9 @@ fn duty_at(bench: &Bench<'_>, at: WaterLevel) -> DutyAt {
 fn explain<W: Working>(bench: &Bench<'_>, duties: &[DutyAt], w: &mut W) -> Option<Losses> {
     let mut found = None;
     for duty in duties {
-        if let Some(point) = duty.duty.point() {
+        // of the others only the working is kept
+        let wanted = W::KEEPS || duty.at == WaterLevel::Mean;
+        if let Some(point) = duty.duty.point().filter(|_| wanted) {
             w.heading(match duty.at {
                 WaterLevel::Off => "Duty point at the off level, Hazen-Williams (the design method)",
                 WaterLevel::Mean => "Duty point half-way between the floats, Hazen-Williams (the design method)",
@@ -359,7 +361,7 @@ fn explain<W: Working>(bench: &Bench<'_>, duties: &[DutyAt], w: &mut W) -> Optio
         }
     }
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean)?;
-    if let Some(darcy) = half_way.darcy.point() {
+    if let Some(darcy) = half_way.darcy.point().filter(|_| W::KEEPS) {
         w.heading("Duty point half-way by Darcy-Weisbach");
         let _ = worked_losses(bench, half_way, darcy, FrictionMethod::DarcyWeisbach, w);
     }

@@ -4,7 +4,6 @@ use super::checks::storm::softens;
 use super::finding::Severity;
 use super::phrase::{Phrase, phrase};
 use super::pump::PumpResult;
-use super::side_by_side::side_by_side;
 use crate::quantity::Flow;
 use crate::site::Site;
 use std::cmp::Ordering;
@@ -108,26 +107,44 @@ impl<'p> Place<'p> {
     }
 }
 
-/// The pump that [`rank`] puts first once all are followed through the design storm, with what came of following it: of
-/// pumps that were not followed yet, only those are that could still be first.
-pub(super) fn best<T: Send>(
+/// Judged pumps by the best that they can come to be once they are followed through the design storm: the first two, and
+/// the others.
+pub(super) fn likeliest(
     site: &Site,
     mut pumps: Vec<PumpResult>,
     peak_inflow: Flow,
-    follow: impl Fn(&PumpResult) -> (PumpResult, T) + Sync,
-) -> Option<(PumpResult, T)> {
+) -> (Option<PumpResult>, Option<PumpResult>, Others) {
     let priced = pumps.iter().all(|pump| pump.price.is_some());
-    let comes_before =
-        |pump: &PumpResult, place: &Place<'_>| Place::at_best(site, pump, peak_inflow).before(place, priced);
-    pumps.sort_by(|one, other| comes_before(one, &Place::at_best(site, other, peak_inflow)));
-    // beside each other two take no longer than one
-    let mut left = pumps.split_off(pumps.len().min(2)).into_iter().peekable();
-    let mut followed = side_by_side(&pumps, &follow);
+    pumps.sort_by(|one, other| {
+        Place::at_best(site, one, peak_inflow).before(&Place::at_best(site, other, peak_inflow), priced)
+    });
+    let mut pumps = pumps.into_iter();
+    let (one, other) = (pumps.next(), pumps.next());
+    (one, other, Others { left: pumps.collect(), priced })
+}
+
+/// The pumps that are not likeliest to be first.
+pub(super) struct Others {
+    left: Vec<PumpResult>,
+    priced: bool,
+}
+
+/// The pump that [`rank`] puts first once all are followed through the design storm, with what came of following it, from
+/// those that were: of the others only those are followed too that could still be first.
+pub(super) fn best<T>(
+    site: &Site,
+    mut followed: Vec<(PumpResult, T)>,
+    others: Others,
+    peak_inflow: Flow,
+    follow: impl Fn(PumpResult) -> (PumpResult, T),
+) -> Option<(PumpResult, T)> {
+    let Others { left, priced } = others;
+    let mut left = left.into_iter().peekable();
     loop {
         let places = followed.iter().map(|(pump, _)| Place::of(site, pump, peak_inflow));
         let (first, place) = places.enumerate().min_by(|(_, one), (_, other)| one.before(other, priced))?;
-        match left.next_if(|next| comes_before(next, &place).is_lt()) {
-            Some(next) => followed.push(follow(&next)),
+        match left.next_if(|next| Place::at_best(site, next, peak_inflow).before(&place, priced).is_lt()) {
+            Some(next) => followed.push(follow(next)),
             None => return Some(followed.swap_remove(first)),
         }
     }

@@ -1,6 +1,7 @@
 //! Working out things that know nothing of each other on two threads. What comes out does not depend on it.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::channel;
 
 /// The results of a function for each item, in their order. Each thread takes the next item that none has begun, so what
 /// takes long stands first.
@@ -8,6 +9,49 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 /// A panic on the other thread goes on here.
 pub(crate) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     on_threads(2, items, work)
+}
+
+/// The results of a function for each item, in their order, of which a choice makes up to two things to go on with; those
+/// worked out too, with what else the choice said. Two threads do all of it.
+///
+/// A panic on the other thread goes on here.
+pub(crate) fn in_two_rounds<T: Sync, A: Send, B: Send, C: Send, K>(
+    items: &[T],
+    work: impl Fn(&T) -> A + Sync,
+    choose: impl FnOnce(Vec<A>) -> (Option<B>, Option<B>, K),
+    go_on: impl Fn(B) -> C + Sync,
+) -> (Vec<C>, K) {
+    let next = AtomicUsize::new(0);
+    let take = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(index) else { return done };
+            done.push((index, work(item)));
+        }
+    };
+    std::thread::scope(|scope| {
+        let (tell, told) = channel::<Option<B>>();
+        let (give, given) = channel();
+        let (take, go_on) = (&take, &go_on);
+        let other = scope.spawn(move || {
+            // nobody listens where the first round panicked
+            let _ = give.send(take());
+            told.recv().ok().flatten().map(go_on)
+        });
+        let mut all: Vec<(usize, A)> = take();
+        if let Ok(done) = given.recv() {
+            all.extend(done);
+        }
+        all.sort_by_key(|(index, _)| *index);
+        let (one, two, kept) = choose(all.into_iter().map(|(_, found)| found).collect());
+        let _ = tell.send(two);
+        let one = one.map(go_on);
+        match other.join() {
+            Ok(two) => (one.into_iter().chain(two).collect(), kept),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
 }
 
 /// Two things that know nothing of each other, one on a thread of its own.
@@ -71,6 +115,24 @@ mod tests {
         assert_ne!(alone[0], alone[4]);
         for threads in [1, 2, 3, 8] {
             assert!(on_threads(threads, &sites, work) == alone, "{threads} threads");
+        }
+    }
+
+    #[test]
+    fn identity_two_rounds_are_as_one_after_the_other() {
+        for count in 0..7_u32 {
+            let items: Vec<u32> = (0..count).collect();
+            let (found, kept) = in_two_rounds(
+                &items,
+                |item| item * 2,
+                |doubled| {
+                    assert_eq!(doubled, items.iter().map(|item| item * 2).collect::<Vec<u32>>());
+                    (doubled.first().copied(), doubled.get(1).copied(), doubled.len())
+                },
+                |item| item + 1,
+            );
+            let wanted: Vec<u32> = items.iter().take(2).map(|item| item * 2 + 1).collect();
+            assert_eq!((found, kept), (wanted, items.len()));
         }
     }
 

@@ -293,6 +293,8 @@ fn cycle_at(live: Volume, (runs_back, drain_time): (Volume, Option<Duration>), l
 const SPARE: f64 = 1.01;
 /// A higher on float raises the flow a little, and that the volume: so many rounds settle it.
 const ROUNDS: u32 = 12;
+/// It is settled where a round moves it by no more than this.
+const SETTLED: Length = Length::from_mm(1e-4);
 
 /// The live volume that is enough, and how it can be had.
 fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) {
@@ -305,7 +307,11 @@ fn enough(bench: &Bench<'_>, wanted: &Wanted, leaves: Flow) -> (Volume, Enough) 
     let (mut live, mut on) = (Volume::ZERO, basin.on);
     for _ in 0..ROUNDS {
         live = wanted.live(leaves_with(on)) * SPARE;
+        let before = on;
         on = basin.off + height_for_volume(basin.plan.area(), basin.off, live, bodies, tallest);
+        if (on - before).abs() <= SETTLED {
+            break;
+        }
     }
     // a setting that is in place is not asked for its margin below the alarm
     let highest = highest_on(site).max(basin.on);

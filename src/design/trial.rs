@@ -4,13 +4,14 @@ use super::finding::{Finding, Severity};
 use super::line::{self, LineAtRest};
 use super::pump::PumpResult;
 use super::runoff::{self, StormResult};
-use super::storm::{self, NotFollowed, StormOutcome};
+use super::storm::{self, Incoming, NotFollowed, StormOutcome};
 use super::way_in::{self, GroundwaterResult};
 use super::way_off;
 use super::{DesignError, basis, checks, flotation, gravity_way, groundwater_run, measured, second, storm_words};
 use crate::routing::Unwatched;
 use crate::site::Site;
 use crate::working::Silent;
+use std::borrow::Cow;
 
 /// What came of trying a site.
 #[derive(Clone, Debug)]
@@ -41,48 +42,34 @@ impl Trial {
     }
 }
 
+/// What rain and groundwater bring a site: the same for all that differ by no more than pump and discharge line.
+#[derive(Clone, Debug)]
+pub(crate) struct Brought {
+    ground: GroundwaterResult,
+    incoming: Incoming<'static>,
+}
+
+impl Brought {
+    /// What they bring.
+    ///
+    /// # Errors
+    /// The rain does not reach a duration that is needed.
+    pub(crate) fn to(site: &Site) -> Result<Self, DesignError> {
+        let ground = way_in::groundwater(site, &mut Silent);
+        let storm = runoff::storm(site, site.rain.design, &ground, &mut Silent).map_err(|source| {
+            let period = site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period);
+            DesignError::Rain { storm: storm_words(period, site.units), source }
+        })?;
+        Ok(Self { ground, incoming: Incoming::of(Cow::Owned(storm)) })
+    }
+}
+
 /// Tries a site: the stops that [`super::design`] finds, the other return periods, the power cut and the cures left out.
 ///
 /// # Errors
 /// As [`super::design`].
 pub fn trial(site: &Site) -> Result<Trial, DesignError> {
-    tried(site, LongRain::LookedAt)
-}
-
-/// The same without the long steady rains, which take as long as all else: nothing more stands against a site than
-/// [`trial`] finds, and what it finds beside them stands in the same order.
-///
-/// # Errors
-/// As [`super::design`].
-pub(crate) fn trial_in_nested_storm(site: &Site) -> Result<Trial, DesignError> {
-    tried(site, LongRain::LeftOut)
-}
-
-/// Whether steady rains longer than the burst are followed where the nested storm keeps the goal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum LongRain {
-    LookedAt,
-    LeftOut,
-}
-
-fn tried(site: &Site, long_rain: LongRain) -> Result<Trial, DesignError> {
-    let Followed { ground, storm, rest, pump, in_storm, missed } = followed(site, long_rain)?;
-    let way_in = way_in::way_in(site, &storm, &mut Silent);
-    let flotation = flotation::flotation(site, &mut Silent);
-    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
-    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
-    let mut findings = checks::site(site, &storm, &rest, &found);
-    let way_off = way_off::way_off(site, &pump);
-    let groundwater_run = groundwater_run::groundwater_run(site, &pump, &storm);
-    let measured = measured::measured(site, &ground, &storm, Some(&pump));
-    let beyond =
-        checks::Beyond { way_off: way_off.as_ref(), groundwater_run: groundwater_run.as_ref(), measured: &measured };
-    findings.extend(checks::chosen(site, &pump, &storm, &beyond));
-    findings.extend(pump.findings.iter().cloned());
-    findings.extend(missed);
-    findings.extend(second::alone(site, &pump, &storm, &rest));
-    findings.retain(|finding| finding.severity == Severity::Stop);
-    Ok(Trial { pump, storm, in_storm, stops: findings })
+    trial_of(site, &Brought::to(site)?, LongRain::LookedAt)
 }
 
 /// Tries a site for its goal alone: of the stops only those of the pump and of its storm, in a part of the time again.
@@ -90,28 +77,56 @@ fn tried(site: &Site, long_rain: LongRain) -> Result<Trial, DesignError> {
 /// # Errors
 /// As [`super::design`].
 pub fn trial_of_goal(site: &Site) -> Result<Trial, DesignError> {
-    tried_for_goal(site, LongRain::LookedAt)
+    trial_of_goal_of(site, &Brought::to(site)?, LongRain::LookedAt)
 }
 
-/// The same without the long steady rains, as [`trial_in_nested_storm`].
+/// Whether steady rains longer than the burst are followed where the nested storm keeps the goal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LongRain {
+    LookedAt,
+    /// They take as long as all else: nothing more stands against a site without them, and what does stands in the same
+    /// order.
+    LeftOut,
+}
+
+/// A trial of a site whose rain and groundwater are known.
 ///
 /// # Errors
-/// As [`super::design`].
-pub(crate) fn trial_of_goal_in_nested_storm(site: &Site) -> Result<Trial, DesignError> {
-    tried_for_goal(site, LongRain::LeftOut)
+/// There is no pump.
+pub(crate) fn trial_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
+    let Followed { rest, pump, in_storm, missed } = followed(site, brought, long_rain)?;
+    let (ground, storm) = (&brought.ground, brought.incoming.storm());
+    let way_in = way_in::way_in(site, storm, &mut Silent);
+    let flotation = flotation::flotation(site, &mut Silent);
+    let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
+    let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };
+    let mut findings = checks::site(site, storm, &rest, &found);
+    let way_off = way_off::way_off(site, &pump);
+    let groundwater_run = groundwater_run::groundwater_run(site, &pump, storm);
+    let measured = measured::measured(site, ground, storm, Some(&pump));
+    let beyond =
+        checks::Beyond { way_off: way_off.as_ref(), groundwater_run: groundwater_run.as_ref(), measured: &measured };
+    findings.extend(checks::chosen(site, &pump, storm, &beyond));
+    findings.extend(pump.findings.iter().cloned());
+    findings.extend(missed);
+    findings.extend(second::alone(site, &pump, storm, &rest));
+    findings.retain(|finding| finding.severity == Severity::Stop);
+    Ok(Trial { pump, storm: storm.clone(), in_storm, stops: findings })
 }
 
-fn tried_for_goal(site: &Site, long_rain: LongRain) -> Result<Trial, DesignError> {
-    let Followed { storm, pump, in_storm, missed, .. } = followed(site, long_rain)?;
+/// A trial for the goal alone of a site whose rain and groundwater are known.
+///
+/// # Errors
+/// There is no pump.
+pub(crate) fn trial_of_goal_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
+    let Followed { pump, in_storm, missed, .. } = followed(site, brought, long_rain)?;
     let of_pump = pump.findings.iter().filter(|finding| finding.severity == Severity::Stop).cloned();
     let stops = of_pump.chain(missed).collect();
-    Ok(Trial { pump, storm, in_storm, stops })
+    Ok(Trial { pump, storm: brought.incoming.storm().clone(), in_storm, stops })
 }
 
 /// The pump used, and the design storm followed with it.
 struct Followed {
-    ground: GroundwaterResult,
-    storm: StormResult,
     rest: LineAtRest,
     pump: PumpResult,
     in_storm: Result<StormOutcome, NotFollowed>,
@@ -119,28 +134,24 @@ struct Followed {
     missed: Option<Finding>,
 }
 
-fn followed(site: &Site, long_rain: LongRain) -> Result<Followed, DesignError> {
-    let ground = way_in::groundwater(site, &mut Silent);
-    let storm = runoff::storm(site, site.rain.design, &ground, &mut Silent).map_err(|source| DesignError::Rain {
-        storm: storm_words(site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period), site.units),
-        source,
-    })?;
+fn followed(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Followed, DesignError> {
+    let incoming = &brought.incoming;
     let rest = line::at_rest(site);
     let (mut pump, run) =
-        basis::chosen::<Unwatched>(site, &storm, &rest, storm::Until::ItMatters).ok_or(DesignError::NoPump)?;
+        basis::chosen::<Unwatched>(site, incoming, &rest, storm::Until::ItMatters).ok_or(DesignError::NoPump)?;
     let run = match run {
         Some(run) => Ok(run),
-        None => super::follow(site, &mut pump, &storm, &rest, storm::Until::ItMatters),
+        None => super::follow(site, &mut pump, incoming, &rest, storm::Until::ItMatters),
     };
     let (in_storm, missed) = match (run, pump.in_storm.clone()) {
         (Ok(run), Some(nested)) => {
             let missed = match long_rain {
-                LongRain::LookedAt => storm::longest_missed(site, &pump, &storm, (&nested, run.ready), &rest),
+                LongRain::LookedAt => storm::longest_missed(site, &pump, incoming.storm(), (&nested, run.ready), &rest),
                 LongRain::LeftOut => None,
             };
             (Ok(nested), missed)
         }
         (run, _) => (Err(run.err().unwrap_or(NotFollowed::NoFlow)), None),
     };
-    Ok(Followed { ground, storm, rest, pump, in_storm, missed })
+    Ok(Followed { rest, pump, in_storm, missed })
 }

@@ -8,7 +8,7 @@ use super::phrase::{Phrase, phrase};
 use super::pump::{PumpResult, WaterLevel};
 use super::runoff::StormResult;
 use super::storage::surfaces_at;
-use super::storm::{NotFollowed, StormsResult};
+use super::storm::{NotFollowed, PeriodOutcome, StormOutcome, StormsResult, against};
 use super::storm_words;
 use super::way_in::WayIn;
 use crate::pump_selection::Duty;
@@ -61,7 +61,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                 match proof.in_storms {
                     Ok(storms) => {
                         sentences.extend(in_the_storm(site, storm, storms));
-                        sentences.extend(super::checks::storm::reaches_words(storms));
+                        sentences.extend(super::checks::storm::reaches_words(storms, site.units));
                     }
                     Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
                 }
@@ -79,7 +79,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                         sentences.extend(in_the_storm(site, storm, storms));
                     }
                     if stop.id != "water-reaches-protected" {
-                        sentences.extend(super::checks::storm::reaches_words(storms));
+                        sentences.extend(super::checks::storm::reaches_words(storms, site.units));
                     }
                 }
                 if !rest.is_empty() {
@@ -295,6 +295,7 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         if site.pumping.count > 1 { "run in all" } else { "runs" },
         design.nested.runs
     )];
+    sentences.extend(longer_in_steady_rain(site, design));
     sentences.extend(storms.soil_takes_less.first().map(|run| {
         phrase!(
             "If the soil takes less ({}), {} comes and {}.",
@@ -325,6 +326,21 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
     sentences
 }
 
+/// Water may stand longer in a steady rain than in the nested storm: the goal is held against that.
+fn longer_in_steady_rain(site: &Site, design: &PeriodOutcome) -> Option<Phrase> {
+    let show = |outcome: &StormOutcome| Amount::of(outcome.stands()).show(site.units);
+    let longest = design.longest();
+    let told = longest.depth() > site.limits.film.value && show(longest) != show(&design.nested);
+    told.then(|| {
+        phrase!(
+            "In a steady rain of {} it stands longest, {}{}.",
+            longest.lasts,
+            if longest.still_stands() { "over " } else { "" },
+            longest.stands()
+        )
+    })
+}
+
 fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<Phrase>, Option<bool>) {
     let goal = &site.goal;
     let mut parts = Vec::new();
@@ -352,13 +368,24 @@ fn goal(site: &Site, in_storms: &Result<StormsResult, NotFollowed>) -> (Option<P
             let asked_for = super::checks::storm::asked_that_misses(site, storms)
                 .map(|outcome| format!("in the 24-hour storm of {}", outcome.shape.name()));
             let less = storms.missed_if_soil_takes_less().map(|_| "if the soil takes less".to_owned());
-            let not: Vec<String> = less.into_iter().chain(asked_for).collect();
+            let full = super::checks::storm::full_stone_that_misses(site, storms)
+                .map(|_| "with the French drain's stone full or silted".to_owned());
+            let not: Vec<String> = less.into_iter().chain(full).chain(asked_for).collect();
             let but = if not.is_empty() { String::new() } else { format!(", but not {}", not.join(", nor ")) };
             (Some(phrase!("Your goal ({}) is met{}.", asked, but)), Some(true))
         }
         (Some((_, period)), _) => {
-            let stands = super::checks::storm::stands_words_of_missed(site, &period.nested).say(site.units);
-            (Some(phrase!("Your goal ({}) is missed: {}.", asked, stands)), Some(false))
+            let (depth, clear) = against(&site.goal, &period.nested);
+            // what the nested storm keeps, the steady rain has missed
+            let nested = depth == Some(false) || clear == Some(false);
+            let (outcome, rain) = if nested {
+                (&period.nested, String::new())
+            } else {
+                let rain = format!("in a steady rain of {} ", Amount::of(period.block_stands.lasts).show(site.units));
+                (&period.block_stands, rain)
+            };
+            let stands = super::checks::storm::stands_words_of_missed(site, outcome).say(site.units);
+            (Some(phrase!("Your goal ({}) is missed: {}{}.", asked, rain, stands)), Some(false))
         }
         (None, Err(why)) => (Some(phrase!("Your goal ({}) is not judged: {}.", asked, why.to_string())), None),
         (None, Ok(_)) => (Some(phrase!("Your goal ({}) is not judged.", asked)), None),

@@ -71,7 +71,7 @@ pub const TURBULENT: f64 = 4_000.0;
 /// better is known). The Reynolds number must be above zero; the relative roughness 0 to 0.05.
 ///
 /// Source: C. F. Colebrook, J. Inst. Civ. Eng. 11 (1939), 1/√f = -2 log10(ε/3.7D + 2.51/(Re√f)), solved by Newton
-/// steps from Haaland's explicit form until nothing changes.
+/// steps from Haaland's explicit form to the last digit.
 pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> f64 {
     if reynolds <= LAMINAR {
         laminar_factor(reynolds.max(f64::MIN_POSITIVE))
@@ -112,7 +112,8 @@ pub fn colebrook_with_steps(reynolds: f64, relative_roughness: f64) -> (f64, u32
         let slope = 1.0 + 2.0 * smooth / (inside * std::f64::consts::LN_10);
         let step = miss / slope;
         x -= step;
-        if step.abs() <= 1e-14 * x.abs() {
+        // what is left goes with the square of the step: less than the last digit
+        if step.abs() <= 1e-8 * x.abs() {
             break;
         }
     }

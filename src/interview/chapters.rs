@@ -220,7 +220,7 @@ fn has_french_drain(sketch: &Sketch<'_>) -> bool {
 }
 
 /// The fall that is usual in a drain: 1 in 100, an eighth of an inch in a foot; common practice, no source.
-const FALL: f64 = 0.01;
+pub(super) const FALL: f64 = 0.01;
 /// From the basin's floor to the pipe that comes in: room for pump, floats and some water; common practice, no source.
 const UNDER_THE_INLET: Length = Length::from_inch(26.0);
 /// How far below the pipe that comes in the pump starts at the highest; common practice, no source.
@@ -241,7 +241,7 @@ fn usual_french_level(sketch: &Sketch<'_>) -> Option<String> {
 }
 
 fn usual_depth(sketch: &Sketch<'_>) -> Option<String> {
-    let depth = sketch.level("basin-rim")? - sketch.inlet_invert()? + UNDER_THE_INLET;
+    let depth = sketch.level("basin-rim")? - sketch.lowest_inlet()? + UNDER_THE_INLET;
     // in whole half feet, as basins are sold
     let step = if sketch.metric() { Length::from_m(0.1) } else { Length::from_ft(0.5) };
     let depth = step * libm::ceil(depth / step - 1e-9);
@@ -251,7 +251,7 @@ fn usual_depth(sketch: &Sketch<'_>) -> Option<String> {
 /// The pipe that comes in, above the floor.
 fn inlet_height(sketch: &Sketch<'_>) -> Option<Length> {
     let floor = sketch.level("basin-rim")? - sketch.length("basin-depth")?;
-    Some(sketch.inlet_invert()? - floor)
+    Some(sketch.lowest_inlet()? - floor)
 }
 
 fn usual_on(sketch: &Sketch<'_>) -> Option<String> {
@@ -290,7 +290,8 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("zero", "What do you measure heights from?", Takes::Words, "")
                 .why(
                     "Something that nobody moves: the sill of the door, a step, the garage floor. Every height is then \
-                     so much above or below it. In the file it stands as 100 ft, or 10 m in metric units.",
+                     so much above or below it. Or type the reading on a rod, the first time with the reading on that \
+                     place: `rod 5 ft 7 in, zero 4 ft 3 in`. In the file it stands as 100 ft, or 10 m in metric units.",
                 )
                 .like("the door sill", "the door sill")
                 .usually(|_| Some("the door sill".to_owned()))
@@ -329,9 +330,11 @@ pub const CHAPTERS: &[Chapter] = &[
                 .like("4 in below", "100 mm below")
                 .when(|sketch| sketch.is("spill-building", "yes")),
             ask("dry-level", "C: how high is the lowest opening that water must not reach?", Takes::Level, "protect.level")
-                .why("A door sill, a cellar window, a vent of the crawl space. The report says how near water comes to it.")
-                .like("0", "0")
-                .usually(|_| Some("0".to_owned())),
+                .why(
+                    "A door sill, a cellar window, a vent of the crawl space: whichever is lowest. `0` is as high as the \
+                     place that heights count from. The report says how near water comes to it.",
+                )
+                .like("0", "0"),
         ],
     },
     Chapter {

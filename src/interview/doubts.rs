@@ -53,6 +53,27 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
                 )
             })
         }
+        "hill-level" => {
+            let (hill, outlet) = sketch.level("hill-level").zip(sketch.level("outlet-level"))?;
+            (outlet - hill > SAME).then(|| {
+                format!(
+                    "{} is no higher than the outlet at {}: is one of the two wrong, or above meant for below?",
+                    sketch.level_text(hill),
+                    sketch.level_text(outlet)
+                )
+            })
+        }
+        "standing-water" => {
+            let (lowest, opening) = sketch.level("low-level").zip(sketch.level("dry-level"))?;
+            let allowed = sketch.length("standing-water")?;
+            (lowest + allowed - opening > SAME).then(|| {
+                format!(
+                    "so deep over the lowest ground it stands at {}, above the opening that water must not reach, at {}",
+                    sketch.level_text(lowest + allowed),
+                    sketch.level_text(opening)
+                )
+            })
+        }
         _ => None,
     }
 }

@@ -37,6 +37,8 @@ impl From<ReadError> for Refusal {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Heights {
     pub(super) metric: bool,
+    /// What a rod reads where heights count from, once it was told.
+    pub(super) rod_at_zero: Option<Length>,
 }
 
 impl Heights {
@@ -62,6 +64,16 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
     if SAME.contains(&plain.as_str()) {
         return Ok(heights.zero());
     }
+    if let Some(reading) = rod(&plain) {
+        let Some(at_zero) = reading.at_zero.or(heights.rod_at_zero.map(Ok)) else {
+            return Err(Refusal::new(
+                format!("a reading on the rod says how high that is only beside the reading on {zero}"),
+                format!("type both once, like `{}`; after that `rod` and the reading are enough", rod_example(heights)),
+            ));
+        };
+        let read = |read: Result<Length, ReadError>| read.map_err(|error| of_rod(error, heights));
+        return Ok(heights.zero() - (read(reading.here)? - read(at_zero)?));
+    }
     let side = |words: &[&str]| {
         let mut spaces = plain.match_indices(' ').map(|(at, _)| at);
         spaces.find(|at| {
@@ -72,8 +84,8 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
         })
     };
     let signed = |sign: f64, length: &str| -> Result<Level, Refusal> {
-        let length: Length =
-            read(length.trim()).map_err(|error| of_height(error, if sign < 0.0 { "below" } else { "above" }))?;
+        let length: Length = read(length.trim())
+            .map_err(|error| of_height(error, if sign < 0.0 { "below" } else { "above" }, heights))?;
         if length < Length::ZERO {
             return Err(Refusal::new(
                 "that is up and down at once",
@@ -94,15 +106,49 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
     if let Some(rest) = plain.strip_prefix('+') {
         return signed(1.0, rest);
     }
-    let level: Level = read(text.trim()).map_err(|error| of_height(error, "below"))?;
+    let level: Level = read(text.trim()).map_err(|error| of_height(error, "below", heights))?;
     if level < heights.least() {
         let text = text.trim();
         return Err(Refusal::new(
             format!("is that above or below {zero}?"),
-            format!("type `{text} below` or `{text} above`"),
+            format!("type `{text} below` or `{text} above`; read off a rod, type `rod {text}`"),
         ));
     }
     Ok(level)
+}
+
+/// A reading on a rod, and the one where heights count from, where it was typed with it.
+struct OnTheRod {
+    here: Result<Length, ReadError>,
+    at_zero: Option<Result<Length, ReadError>>,
+}
+
+/// `rod 5 ft 7 in`, or `rod 5 ft 7 in, zero 4 ft 3 in`, in small letters; none where it is something else.
+fn rod(plain: &str) -> Option<OnTheRod> {
+    let rest = plain.strip_prefix("rod").filter(|rest| rest.starts_with([' ', ':', '=']))?;
+    let rest = rest.trim_start_matches([' ', ':', '=']);
+    let (here, at_zero) = match rest.split_once("zero") {
+        Some((here, at_zero)) => (here, Some(read(at_zero.trim_matches([' ', ':', '='])))),
+        None => (rest, None),
+    };
+    Some(OnTheRod { here: read(here.trim_end_matches([' ', ',', ';'])), at_zero })
+}
+
+/// What a rod reads where heights count from, where a height was typed with it.
+pub(super) fn rod_at_zero(text: &str) -> Option<Length> {
+    rod(&text.trim().to_lowercase())?.at_zero?.ok()
+}
+
+fn rod_example(heights: Heights) -> &'static str {
+    if heights.metric { "rod 1.72 m, zero 1.30 m" } else { "rod 5 ft 7 in, zero 4 ft 3 in" }
+}
+
+fn of_rod(error: ReadError, heights: Heights) -> Refusal {
+    let mut refusal = Refusal::from(error);
+    refusal.help = format!("type it like `{}`", rod_example(heights));
+    // the unit by itself would not stand where it belongs
+    refusal.unit_missing = None;
+    refusal
 }
 
 /// How a height was typed, where it was from the place that heights count from: `8.4 in below`, `as high as`.
@@ -110,6 +156,10 @@ pub(super) fn from_zero(text: &str) -> Option<String> {
     let plain = text.trim().to_lowercase();
     if SAME.contains(&plain.as_str()) {
         return Some("as high as".to_owned());
+    }
+    if rod(&plain).is_some() {
+        let here = plain.split("zero").next().unwrap_or_default().trim_end_matches([' ', ',', ';']);
+        return Some(format!("{here}, against"));
     }
     if let Some(rest) = plain.strip_prefix(['-', '−']) {
         return Some(format!("{} below", rest.trim()));
@@ -126,11 +176,12 @@ pub(super) fn from_zero(text: &str) -> Option<String> {
 }
 
 /// Why a height could not be read: small ones are measured in small units.
-fn of_height(error: ReadError, side: &str) -> Refusal {
+fn of_height(error: ReadError, side: &str, heights: Heights) -> Refusal {
     let mut refusal = Refusal::from(error);
     if let Some(number) = &refusal.unit_missing {
+        let [small, large] = if heights.metric { ["mm", "m"] } else { ["in", "ft"] };
         refusal.help =
-            format!("type `{number} in {side}` or `{number} ft {side}`, or in another unit, whichever it is");
+            format!("type `{number} {small} {side}` or `{number} {large} {side}`, or in another unit, whichever it is");
     }
     refusal
 }

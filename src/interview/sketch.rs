@@ -1,6 +1,6 @@
 //! The yard as far as it was answered.
 
-use super::chapters::{Question, Takes, question, questions};
+use super::chapters::{FALL, Question, Takes, question, questions};
 use super::reading::{self, Heights};
 use crate::quantity::{Length, Level, read};
 use std::collections::BTreeMap;
@@ -87,7 +87,14 @@ impl Sketch<'_> {
 
     /// How heights are read.
     pub(super) fn heights(&self) -> Heights {
-        Heights { metric: self.metric() }
+        let heights = questions().filter(|(_, question)| matches!(question.takes, Takes::Level));
+        let told = heights.filter(|(_, question)| self.counts(question.name)).filter_map(|(_, question)| {
+            match self.answers.get(question.name)? {
+                Answer::Given(lines) => reading::rod_at_zero(lines.first()?),
+                Answer::Usual | Answer::Unknown => None,
+            }
+        });
+        Heights { metric: self.metric(), rod_at_zero: told.last() }
     }
 
     /// A length that was answered.
@@ -113,7 +120,20 @@ impl Sketch<'_> {
         }
     }
 
-    /// The lowest point inside the pipe that comes in at the basin.
+    /// The lowest point inside the French drain's pipe where it comes in at the basin: where the pipe from the grate comes
+    /// in, or lower where else it would not fall from its far end.
+    pub(super) fn french_invert(&self) -> Option<Level> {
+        let inlet = self.inlet_invert()?;
+        let far = self.level("french-level").zip(self.length("french-length"));
+        Some(far.map_or(inlet, |(far, length)| inlet.min(far - length * FALL)))
+    }
+
+    /// The lowest point inside the lowest pipe that comes in at the basin.
+    pub(super) fn lowest_inlet(&self) -> Option<Level> {
+        if self.is("way-in", "both") { self.french_invert() } else { self.inlet_invert() }
+    }
+
+    /// The lowest point inside the pipe that comes in at the basin: that from the grate, where there is one.
     pub(super) fn inlet_invert(&self) -> Option<Level> {
         if self.is("way-in", "french drain") {
             return self.level("french-end");

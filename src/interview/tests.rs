@@ -11,6 +11,7 @@ const SKETCH: &[(&str, &str)] = &[
     ("spill-level", "3 in below"),
     ("spill-building", "no"),
     ("spill-opening", "2 in below"),
+    ("dry-level", "0"),
     ("pond", "4 in, 10 ft x 15 ft; 5.4 in, 420 ft2"),
     ("areas", "480 ft2, roof; 20 ft x 30 ft, concrete, court; 350 ft2, lawn"),
     ("rain", "5 min 0.50 in; 15 min 0.97 in; 60 min 1.75 in; 24 h 4.1 in"),
@@ -169,7 +170,7 @@ fn identity_all_answered_nothing_is_said_of_the_file() {
 
 #[test]
 fn identity_a_height_is_above_or_below_or_as_in_the_file() {
-    let us = Heights { metric: false };
+    let us = Heights { metric: false, rod_at_zero: None };
     let read = |text: &str| level(text, us, "the sill").map(Level::ft);
     // 100 ft − 8.4/12 ft = 99.3 ft; 100 ft + 2.5 ft
     for (text, feet) in [
@@ -190,11 +191,19 @@ fn identity_a_height_is_above_or_below_or_as_in_the_file() {
     for text in ["8.4 in", "2 ft", "8.4 below", "below", "-2 ft below", "high", ""] {
         assert!(read(text).is_err(), "{text}");
     }
-    assert_eq!(read("8 in").unwrap_err().help, "type `8 in below` or `8 in above`");
+    assert_eq!(read("8 in").unwrap_err().help, "type `8 in below` or `8 in above`; read off a rod, type `rod 8 in`");
     let remarks = ["8.4 in below the door sill", "-8.4 in", "8.4 in under"].map(super::reading::from_zero);
     assert!(remarks.iter().all(|remark| remark.as_deref() == Some("8.4 in below")), "{remarks:?}");
     assert_eq!(super::reading::from_zero("99.3 ft"), None);
-    let metric = level("21 cm below", Heights { metric: true }, "the sill").unwrap();
+    // the rod reads more where it stands lower: 67.5 in - 51 in = 16.5 in, 100 ft - 16.5/12 ft
+    let lower = read("Rod 5 ft 7-1/2 in, zero 4 ft 3 in").unwrap();
+    assert!((lower - (100.0 - 16.5 / 12.0)).abs() < 1e-9, "{lower}");
+    let higher = read("rod: 13 in zero 51 in").unwrap();
+    assert!((higher - (100.0 + 38.0 / 12.0)).abs() < 1e-9, "{higher}");
+    assert!(read("rod 13 in").unwrap_err().help.contains("zero 4 ft 3 in"));
+    assert!(read("rod 13, zero 51").unwrap_err().unit_missing.is_none());
+    assert!(read("rodeo").is_err());
+    let metric = level("21 cm below", Heights { metric: true, rod_at_zero: None }, "the sill").unwrap();
     assert!((metric.m() - 9.79).abs() < 1e-9);
 }
 
@@ -657,4 +666,61 @@ fn identity_back_to_a_question_by_its_name() {
     interview.due = Some("zero");
     assert!(matches!(interview.say("back step of the house"), Reply::Taken { .. }));
     assert_eq!(interview.sketch().zero(), "back step of the house");
+}
+
+/// The reading on the place that heights count from is told once.
+#[test]
+fn identity_readings_on_a_rod_are_heights() {
+    let mut interview = given(&[("low-level", "rod 5 ft 7-1/2 in, zero 4 ft 3 in")]);
+    for (name, reading, feet) in
+        [("spill-level", "rod 61 in", 100.0 - 10.0 / 12.0), ("outlet-level", "rod 13 in", 100.0 + 38.0 / 12.0)]
+    {
+        let question = question(name).unwrap();
+        interview.give(question, reading).unwrap();
+        let level = interview.sketch().level(name).unwrap().ft();
+        assert!((level - feet).abs() < 1e-9, "{name}: {level}");
+    }
+    let file = interview.site_file();
+    assert!(file.contains("spills_at = \"99.17 ft\"") && file.contains("rod 61 in, against the door sill"), "{file}");
+}
+
+#[test]
+fn identity_a_french_drain_beside_a_grate_falls_all_the_way() {
+    let both = |far: &str| {
+        let mut all: Vec<(&str, &str)> = SKETCH.to_vec();
+        all.extend([("way-in", "both"), ("french-length", "40 ft"), ("french-level", far), ("french-cover", "sod")]);
+        given(&all)
+    };
+    let inlet = both("1 ft below").sketch().inlet_invert().unwrap();
+    assert_eq!(both("1 ft below").sketch().french_invert(), Some(inlet));
+    // from 3 ft below it falls 40 ft / 100 to the basin, whatever the grate's pipe does
+    let low = both("3 ft below");
+    let french = low.sketch().french_invert().unwrap();
+    assert!((french.ft() - 96.6).abs() < 1e-9 && french < inlet, "{french:?}");
+    assert_eq!(low.sketch().lowest_inlet(), Some(french));
+    assert!(low.site_file().contains("down_invert = \"96.60 ft\""), "{}", low.site_file());
+}
+
+#[test]
+fn identity_a_line_that_is_to_lie_below_frost_is_drawn_there() {
+    let mut all: Vec<(&str, &str)> = SKETCH.to_vec();
+    all.extend([("hill", "yes"), ("hill-level", "4 ft above"), ("hill-at", "40 ft")]);
+    all.extend([("freezing", "yes"), ("frost-depth", "30 in"), ("frost-plan", "below frost")]);
+    let mut interview = given(&all);
+    // 104 ft less 30 in and 3 in of pipe
+    assert!(interview.site_file().contains("invert = \"101.25 ft\""), "{}", interview.site_file());
+    interview.give(question("frost-depth").unwrap(), "6 in").unwrap();
+    assert!(interview.site_file().contains("invert = \"102.50 ft\""), "{}", interview.site_file());
+}
+
+#[test]
+fn identity_heights_that_contradict_one_another_are_doubted() {
+    let odd = |all: &[(&str, &str)]| given(all).odd().into_iter().map(|(name, _)| name).collect::<Vec<_>>();
+    let hill = |height: &'static str| [("hill", "yes"), ("outlet-level", "3 ft above"), ("hill-level", height)];
+    assert_eq!(odd(&hill("6 in above")), ["hill-level"]);
+    assert!(odd(&hill("4 ft above")).is_empty());
+    let deep =
+        |depth: &'static str| [("low-level", "16.5 in below"), ("dry-level", "11 in below"), ("standing-water", depth)];
+    assert_eq!(odd(&deep("6 in")), ["standing-water"]);
+    assert!(odd(&deep("5 in")).is_empty());
 }

@@ -24,6 +24,9 @@ const OVER_THE_PIPE: Length = Length::from_inch(18.0);
 /// From the pump's outlet up to the buried run: what the basin's depth leaves: common practice, no source.
 const RUN_BELOW_RIM: Length = Length::from_ft(1.0);
 
+/// From the top of a pipe to the lowest point inside, with some to spare: common practice, no source.
+const THE_PIPE_ITSELF: Length = Length::from_inch(3.0);
+
 /// A line's remark begins in this column, where the line leaves room.
 const REMARKS: usize = 34;
 /// The file is no wider.
@@ -197,7 +200,8 @@ impl File<'_, '_> {
             self.remark(&format!(
                 "When you have it, write in place of the line above:  [rain.depth.\"{period}\"]  and below it a"
             ));
-            self.remark("line for each duration, such as  \"5 min\" = \"0.50 in\"");
+            let depth = if self.sketch.metric() { "12 mm" } else { "0.50 in" };
+            self.remark(&format!("line for each duration, such as  \"5 min\" = \"{depth}\""));
             return;
         }
         self.part(&format!("[rain.depth.{}]", quoted(&period)), SAYS);
@@ -372,12 +376,13 @@ impl File<'_, '_> {
             self.line("size", &quoted("4 in"), "usual");
             self.answer("length", "french-length");
             self.answer("up_invert", "french-level");
-            self.level(
-                "down_invert",
-                self.sketch.inlet_invert(),
-                "as high as the pipe comes in at the basin",
-                "drain.down_invert",
-            );
+            let (own, inlet) = (self.sketch.french_invert(), self.sketch.inlet_invert());
+            let remark = if own == inlet {
+                "as high as the pipe comes in at the basin"
+            } else {
+                "lower, so that it falls: usual"
+            };
+            self.level("down_invert", own, remark, "drain.down_invert");
             if let Some(ground) = self.sketch.level("low-level") {
                 self.line(
                     "up_ground",
@@ -410,7 +415,7 @@ impl File<'_, '_> {
         let floor = self.sketch.level("basin-rim").zip(self.sketch.length("basin-depth"));
         let remark = self.below("basin-depth", "below the rim");
         self.level("floor", floor.map(|(rim, depth)| rim - depth), &remark, "basin.floor");
-        self.level("inlet_invert", self.sketch.inlet_invert(), "the pipe that comes in", "basin.inlet_invert");
+        self.level("inlet_invert", self.sketch.lowest_inlet(), "the lowest pipe that comes in", "basin.inlet_invert");
         self.answer("off", "float-off");
         self.answer("on", "float-on");
         self.answer("alarm", "float-alarm");
@@ -454,7 +459,7 @@ impl File<'_, '_> {
         let length = self
             .sketch
             .length("basin-depth")
-            .map_or(Length::from_ft(4.0), |depth| (depth - RUN_BELOW_RIM).max(Length::from_ft(1.0)));
+            .map_or(Length::from_ft(4.0), |depth| (depth - self.run_below_rim()).max(Length::from_ft(1.0)));
         self.line("length", &quoted(&self.sketch.short_up(length)), "by the depth of the basin; not measured");
         self.line(
             "fittings",
@@ -512,10 +517,25 @@ impl File<'_, '_> {
         let (rim, top) = (self.sketch.level("basin-rim")?, self.sketch.level("hill-level")?);
         let start = if self.sketch.metric() { "0 m" } else { "0 ft" };
         Some([
-            (start.to_owned(), rim - RUN_BELOW_RIM, Some(rim)),
-            (self.sketch.text("hill-at")?, top - OVER_THE_PIPE, Some(top)),
+            (start.to_owned(), rim - self.run_below_rim(), Some(rim)),
+            (
+                self.sketch.text("hill-at")?,
+                top - self.below_frost().unwrap_or(OVER_THE_PIPE).max(OVER_THE_PIPE),
+                Some(top),
+            ),
             (self.sketch.text("run")?, self.sketch.level("outlet-level")?, None),
         ])
+    }
+
+    /// How deep the pipe lies where it is to lie below frost; none where that is not wanted, or not known.
+    fn below_frost(&self) -> Option<Length> {
+        let wanted = self.sketch.is("freezing", "yes") && self.sketch.is("frost-plan", "below frost");
+        wanted.then(|| self.sketch.length("frost-depth")).flatten().map(|depth| depth + THE_PIPE_ITSELF)
+    }
+
+    /// How far below the rim the buried run begins.
+    fn run_below_rim(&self) -> Length {
+        self.below_frost().unwrap_or(RUN_BELOW_RIM).max(RUN_BELOW_RIM)
     }
 
     /// Whether the highest ground on the way is still to be measured, or whether there is any.

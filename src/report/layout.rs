@@ -154,8 +154,8 @@ impl Page {
     }
     /// Columns two spaces apart, a rule under the first row. Each is as wide as its widest cell, as long as all fit on
     /// the page; then the headings are broken, and after them the widest columns of words.
-    pub(crate) fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
-        self.blocks.push(Block::Table(aligns.to_vec(), rows.to_vec()));
+    pub(crate) fn table(&mut self, aligns: &[Align], rows: Vec<Vec<String>>) {
+        self.blocks.push(Block::Table(aligns.to_vec(), rows));
     }
     /// A list of names with their values, the values under one another, long values wrapped.
     pub(crate) fn pairs(&mut self, pairs: &[(String, String)]) {
@@ -167,7 +167,7 @@ impl Page {
     }
     /// The finished text.
     pub(crate) fn finish(self) -> String {
-        let mut written = Written::default();
+        let mut written = Written { text: String::with_capacity(USUAL_PAGE) };
         for block in &self.blocks {
             written.block(block);
         }
@@ -175,8 +175,26 @@ impl Page {
     }
 }
 
+/// Puts a cell into a line, two spaces after the one before it.
+fn put_cell(line: &mut String, text: &str, align: Align, width: usize) {
+    let room = std::iter::repeat_n(' ', width.saturating_sub(text.chars().count()));
+    line.push_str("  ");
+    match align {
+        Align::Left => {
+            line.push_str(text);
+            line.extend(room);
+        }
+        Align::Right => {
+            line.extend(room);
+            line.push_str(text);
+        }
+    }
+}
+
+/// Room for a usual page.
+const USUAL_PAGE: usize = 16 * 1024;
+
 /// The text of a page.
-#[derive(Default)]
 struct Written {
     text: String,
 }
@@ -207,40 +225,37 @@ impl Written {
     }
     fn hang(&mut self, first: &str, text: &str) {
         let indent = first.chars().count();
-        for (index, line) in wrap(text, WIDTH.saturating_sub(indent)).iter().enumerate() {
-            if index == 0 {
-                self.line(&format!("{first}{line}"));
-            } else {
-                self.line(&format!("{}{line}", " ".repeat(indent)));
-            }
+        let mut begin = Cow::Borrowed(first);
+        for line in wrap(text, WIDTH.saturating_sub(indent)) {
+            self.line(&format!("{begin}{line}"));
+            begin = Cow::Owned(" ".repeat(indent));
         }
     }
     fn table(&mut self, aligns: &[Align], rows: &[Vec<String>]) {
         let widths = column_widths(aligns, rows);
+        let mut written = String::with_capacity(WIDTH);
         for (number, row) in rows.iter().enumerate() {
-            let broken: Vec<Vec<Cow<'_, str>>> =
-                row.iter().zip(&widths).map(|(cell, width)| wrap_cell(cell, *width)).collect();
-            let height = broken.iter().map(Vec::len).max().unwrap_or(0);
-            for line in 0..height {
-                let mut row = String::with_capacity(WIDTH);
-                for ((lines, align), width) in broken.iter().zip(aligns).zip(&widths) {
-                    // a heading stands on the rule, a cell hangs from its first line
-                    let above = if number == 0 { height - lines.len() } else { 0 };
-                    let text = line.checked_sub(above).and_then(|at| lines.get(at)).map_or("", Cow::as_ref);
-                    let room = std::iter::repeat_n(' ', width.saturating_sub(text.chars().count()));
-                    row.push_str("  ");
-                    match align {
-                        Align::Left => {
-                            row.push_str(text);
-                            row.extend(room);
-                        }
-                        Align::Right => {
-                            row.extend(room);
-                            row.push_str(text);
-                        }
-                    }
+            let fits = row.iter().zip(&widths).all(|(cell, width)| cell.chars().count() <= *width);
+            if fits {
+                for ((cell, align), width) in row.iter().zip(aligns).zip(&widths) {
+                    put_cell(&mut written, cell, *align, *width);
                 }
-                self.line(&row);
+                self.line(&written);
+                written.clear();
+            } else {
+                let broken: Vec<Vec<Cow<'_, str>>> =
+                    row.iter().zip(&widths).map(|(cell, width)| wrap_cell(cell, *width)).collect();
+                let height = broken.iter().map(Vec::len).max().unwrap_or(0);
+                for line in 0..height {
+                    for ((lines, align), width) in broken.iter().zip(aligns).zip(&widths) {
+                        // a heading stands on the rule, a cell hangs from its first line
+                        let above = if number == 0 { height - lines.len() } else { 0 };
+                        let text = line.checked_sub(above).and_then(|at| lines.get(at)).map_or("", Cow::as_ref);
+                        put_cell(&mut written, text, *align, *width);
+                    }
+                    self.line(&written);
+                    written.clear();
+                }
             }
             if number == 0 && rows.len() > 1 {
                 let rules: Vec<String> = widths.iter().map(|width| "-".repeat(*width)).collect();
@@ -277,7 +292,7 @@ mod tests {
         let mut page = Page::default();
         page.table(
             &[Align::Left, Align::Right, Align::Left],
-            &[
+            vec![
                 vec!["name".into(), "outside diameter (in)".into(), "remark".into()],
                 vec!["two words".into(), "2.375".into(), words.into()],
             ],
@@ -295,7 +310,7 @@ mod tests {
         let mut page = Page::default();
         page.table(
             &[Align::Left, Align::Right],
-            &[vec!["a".into(), "flow".into()], vec!["long name".into(), "7".into()]],
+            vec![vec!["a".into(), "flow".into()], vec!["long name".into(), "7".into()]],
         );
         assert_eq!(page.finish(), "  a          flow\n  ---------  ----\n  long name     7\n");
     }

@@ -21,7 +21,7 @@ pub fn table_text(table: &Table) -> String {
         }
         let aligns: Vec<Align> =
             columns.iter().map(|column| align(table, *column)).chain(std::iter::once(Align::Left)).collect();
-        page.table(&aligns, &rows);
+        page.table(&aligns, rows);
         page.gap();
     }
     for (number, note) in notes.iter().enumerate() {

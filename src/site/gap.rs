@@ -29,7 +29,9 @@ impl Reader<'_> {
     /// Says that the value of a key is still to be measured. Whether a site cannot be built without it; else it counts
     /// as left out.
     pub(super) fn gap(&mut self, path: &str, key: &'static Key, place: Place) -> bool {
-        let needed = key.required || keys::stood_on(path);
+        // a place whose level is not known is no reason not to size the rest
+        let unwatched = path == "protect.level";
+        let needed = (key.required || keys::stood_on(path)) && !unwatched;
         let what = meaning(key);
         let how = match keys::how(path) {
             Some(how) => format!("{what}; how: {how}"),
@@ -40,7 +42,11 @@ impl Reader<'_> {
         let problem = if needed {
             Problem::error(ProblemKind::ToBeMeasured, place, message).label("nothing can be sized without it")
         } else {
-            let until = if key.default.is_empty() { "left out" } else { key.default };
+            let until = match key.default {
+                _ if unwatched => "whether water reaches the place is not looked at",
+                "" => "left out",
+                default => default,
+            };
             Problem::warning(ProblemKind::ToBeMeasured, place, message).label(format!("until then: {until}"))
         };
         self.say(problem.help(how));

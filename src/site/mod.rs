@@ -31,6 +31,7 @@ mod walk;
 mod with_unit;
 mod words;
 
+pub(crate) use build::WATER_TEMPERATURE;
 pub use gap::GAP;
 pub use model::{
     Assumption, BASIN, Ballast, Battery, Catchment, CoefficientBasis, Conditions, Describes, Doubt, Drain, French,

@@ -18,7 +18,7 @@ impl Reader<'_> {
         place: Place,
     ) -> bool {
         let range = key.range.unwrap_or_else(|| fallback(dimension));
-        let (least, most) = ends(range, dimension);
+        let (least, most) = self.ends(range, dimension);
         if !(least <= si && si <= most) {
             let shown = echo(self.written(&place));
             let (than, limit) = if si > most { ("more than", range.most) } else { ("less than", range.least) };
@@ -43,7 +43,7 @@ impl Reader<'_> {
             return false;
         }
         if let Some(usual) = key.usual {
-            let (least, most) = ends(usual, dimension);
+            let (least, most) = self.ends(usual, dimension);
             if !(least <= si && si <= most) {
                 let shown = echo(self.written(&place));
                 let (than, limit) = if si > most { ("more than", usual.most) } else { ("less than", usual.least) };
@@ -59,6 +59,27 @@ impl Reader<'_> {
             }
         }
         true
+    }
+}
+
+/// So many ranges are kept: of a list the same few are asked for again and again.
+const KEPT: usize = 6;
+
+impl Reader<'_> {
+    /// The ends of a range, read anew where it was not among the last.
+    fn ends(&mut self, range: Range, dimension: Dimension) -> (f64, f64) {
+        // one declaration is one place: another of the same words only costs the reading
+        let same = |known: &Range| std::ptr::eq(known.least, range.least) && std::ptr::eq(known.most, range.most);
+        let known = self.ranges.iter().find(|(known, of, _)| *of == dimension && same(known));
+        if let Some((_, _, ends)) = known {
+            return *ends;
+        }
+        let found = ends(range, dimension);
+        if self.ranges.len() == KEPT {
+            self.ranges.remove(0);
+        }
+        self.ranges.push((range, dimension, found));
+        found
     }
 }
 

@@ -41,6 +41,8 @@ pub(super) struct Reader<'t> {
     failed: bool,
     /// Tables of which a part stands under a misspelt name: what they seem to lack may stand there.
     misspelt: Vec<String>,
+    /// Ranges of the last values, with their ends.
+    pub(super) ranges: Vec<(keys::Range, Dimension, (f64, f64))>,
 }
 
 impl<'t> Reader<'t> {
@@ -58,6 +60,7 @@ impl<'t> Reader<'t> {
             units: UnitSystem::Us,
             failed: false,
             misspelt: Vec::new(),
+            ranges: Vec::new(),
         }
     }
 
@@ -174,7 +177,8 @@ impl<'t> Reader<'t> {
     pub(super) fn entry(&mut self, node: &mut Node, key: &'static Key, key_place: Place, value: &Spanned<DeValue<'_>>) {
         let path = joined(&node.path, key.name);
         if gap::is_gap(value.get_ref()) && !gap::may_be_a_remark(key) {
-            if self.gap(&path, key, value.span()) {
+            // without it the table says nothing, and is none: that nothing else is missing in it
+            if self.gap(&path, key, value.span()) || key.required {
                 node.entries.push(Entry { key, place: value.span(), value: None });
             }
             return;

@@ -137,6 +137,98 @@ fn identity_a_place_that_water_reaches_is_a_stop_and_one_that_it_reaches_without
     assert!(!wet.holds() && says(&wet, "water-reaches-protected") && !says(&wet, "power-cut-reaches-protected"));
 }
 
+/// A level between the deepest water of the design storm and that of a rarer one, or of soil that takes less.
+#[test]
+fn identity_a_place_that_only_a_harder_storm_reaches_is_a_caution() {
+    let design = design_with(MAIN, &[]);
+    let found = storms(&design);
+    let rim = nested(&design).hollows[0].rim;
+    let at = |depth: Length| {
+        let level = format!("name = \"crawl-space vent\"\nlevel = \"{:.4} ft\"", (rim + depth).ft());
+        design_with(MAIN, &[("name = \"crawl-space vent\"\nlevel = \"97.10 ft\"", level.leak())])
+    };
+    let rarest = found.periods.last().unwrap();
+    assert!(rarest.period > found.design().unwrap().period);
+    let less = &found.soil_takes_less[0].outcome;
+    let (low, high) = (less.depth().min(rarest.nested.depth()), less.depth().max(rarest.nested.depth()));
+    assert!(low > nested(&design).depth() && high > low);
+    // both reach it
+    let both = at((nested(&design).depth() + low) / 2.0);
+    let said = message(&both, "harder-storm-reaches-protected");
+    assert!(said.contains("if the soil takes less and in the"), "{said}");
+    assert_eq!(finding(&both, "harder-storm-reaches-protected").severity, Severity::Caution);
+    assert!(both.verdict.sentences.iter().any(|sentence| {
+        sentence.say(UnitSystem::Us).starts_with("Although the pump runs, water reaches `crawl-space vent` in the")
+    }));
+    // only one of them does
+    let one = message(&at((low + high) / 2.0), "harder-storm-reaches-protected");
+    assert_eq!(one.contains("if the soil takes less"), less.depth() > rarest.nested.depth(), "{one}");
+    // the design storm itself, or none of them
+    for (depth, reached) in [(nested(&design).depth() * 0.9, true), (high * 1.1, false)] {
+        let other = at(depth);
+        assert_eq!(says(&other, "water-reaches-protected"), reached);
+        assert!(!says(&other, "harder-storm-reaches-protected"));
+    }
+}
+
+/// Where the goal is met by the room in the stone of the French drain, that is said: a wet week or silt takes it away.
+#[test]
+fn identity_room_in_stone_is_not_leaned_on_unsaid() {
+    let id = "goal-hangs-on-stone";
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let design = design_with(MAIN, &[medium]);
+    let full = storms(&design).stone_full.clone().unwrap();
+    assert!(full.depth() > nested(&design).depth() && full.came > Volume::ZERO);
+    let goal = "standing_water = \"3.5 in\"\nclear_within = \"6 h\"\n";
+    let at = |depth: Length| {
+        design_with(MAIN, &[medium, (goal, format!("standing_water = \"{:.5} in\"\n", depth.inch()).leak())])
+    };
+    let between = at((full.depth() + nested(&design).depth()) / 2.0);
+    assert!(between.holds() && finding(&between, id).severity == Severity::Caution);
+    assert_relative_eq!(number(&between, id, "depth"), full.depth().m());
+    let said = between.verdict.goal.as_ref().unwrap().say(UnitSystem::Us);
+    assert!(said.contains("but not") && said.contains("with the French drain's stone full or silted"), "{said}");
+    assert!(!says(&at(full.depth() * 1.001), id));
+    // missed anyway
+    let missed = at(nested(&design).depth() * 0.9);
+    assert!(says(&missed, "goal-missed") && !says(&missed, id));
+    // in time alone
+    let within = |time: Duration| {
+        design_with(MAIN, &[medium, (goal, format!("clear_within = \"{:.3} s\"\n", time.s()).leak())])
+    };
+    let steady = storms(&design).design().unwrap().block_stands.stands();
+    assert_eq!(says(&within(steady * 1.01), id), full.stands() > steady * 1.01);
+    // no French drain, no stone
+    assert!(storms(&design_with(TWO, &[])).stone_full.is_none());
+}
+
+/// A nameplate of volts and amps says the most that the battery has to give: 115 V x 9 A = 1035 W.
+#[test]
+fn identity_a_battery_goes_by_volts_times_amps_where_the_power_is_not_entered() {
+    let battery = "[backup]\nbattery_volts = 12\nbattery_amp_hours = 100\nusable_share = 0.5\ninverter_efficiency = 0.85\n\n[pumping]";
+    let with = |plate: &str| {
+        let mut text = MAIN.replacen("[pumping]", battery, 1);
+        for line in MAIN.lines().filter(|line| {
+            ["power =", "volts =", "running_amps =", "starting_amps =", "efficiency ="]
+                .iter()
+                .any(|key| line.starts_with(key))
+        }) {
+            text = text.replace(&format!("{line}\n"), "");
+        }
+        let text = text.replace("[[pump]]\n", &format!("[[pump]]\n{plate}"));
+        sumpwright::design::design(&sumpwright::site::read(&text, &sumpwright::site::NoFiles).site.unwrap()).unwrap()
+    };
+    let plate = with("volts = 115\nrunning_amps = 9\n");
+    let found = storms(&plate).power_cut.battery.clone().unwrap();
+    assert_relative_eq!(found.without_stopping.h(), 12.0 * 100.0 * 0.5 * 0.85 / 1035.0, max_relative = 1e-9);
+    let taken = plate.assumptions.iter().find(|taken| taken.what.starts_with("power of")).unwrap();
+    assert_relative_eq!(taken.value.si, 1035.0);
+    assert!(!says(&plate, "battery-not-judged"));
+    let nothing = with("");
+    assert!(storms(&nothing).power_cut.battery.is_none() && says(&nothing, "battery-not-judged"));
+    assert!(!says(&design_with(MAIN, &[]), "battery-not-judged"));
+}
+
 /// Rounded alike a reason would read as none: 3.003 in against 3 in; of a wide miss a tenth of an inch is enough.
 #[test]
 fn identity_a_goal_just_missed_is_told_more_finely() {

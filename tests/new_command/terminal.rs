@@ -124,7 +124,8 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "",           // whether that is a building is not answered by nothing
         "yes",        // it is
         "2 ft below", // its door sill, lower than the edge
-        "",           // the lowest opening, as high as the step
+        "",           // the lowest opening is not left to what is usual
+        "0",          // as high as the step
         "480 ft2, rof, half of the roof",
         "480 ft2, roof, half of the roof",
         "20 ft x 30 ft concrete",

@@ -4,7 +4,7 @@ use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::storm::{
-    Cure, HollowOutcome, NotFollowed, PeriodOutcome, StormOutcome, StormsResult, against, listed,
+    Cure, HollowOutcome, NotFollowed, PeriodOutcome, ReachedOtherwise, StormOutcome, StormsResult, against, listed,
 };
 use crate::design::storm_words;
 use crate::quantity::{Amount, Duration, Length, Level, Style, UnitSystem};
@@ -244,10 +244,33 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
     }
     findings.extend(super::validity::rain_ends_early(site, &design.nested));
     findings.extend(if_the_soil_takes_less(site, storms, &name));
+    findings.extend(missed_if_stone_is_full(site, storms, &name));
     findings.extend(missed_in_the_asked(site, storms, design, &name));
     findings.extend(without_power(storms, &name));
+    findings.extend(reached_otherwise(site, storms));
     findings.extend(battery(site, storms, &name));
     findings
+}
+
+/// Places that stay dry in the design storm and not in a harder one, the pump running in both.
+fn reached_otherwise(site: &Site, storms: &StormsResult) -> Vec<Finding> {
+    let one = |reached: ReachedOtherwise| {
+        Finding::caution(
+            "harder-storm-reaches-protected",
+            phrase!(
+                "although the pump runs, water reaches `{}` at {} {}",
+                reached.place.as_str(),
+                reached.level,
+                reached.cases
+            ),
+        )
+        .about(&reached.place)
+        .cure(phrase!("a way for the water to run off by gravity below that level, where it harms nothing"))
+        .cure(phrase!(
+            "pump or room for the harder case: `return_period` in [goal], or the `coefficient_from` of the surfaces, makes it the design's"
+        ))
+    };
+    storms.reached_otherwise(site.units).into_iter().map(one).collect()
 }
 
 /// The goal, met with what is counted, is missed if the soil takes less.
@@ -285,6 +308,40 @@ fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Opt
             phrase!("a ring test there, its rate entered as `infiltration` of [soil] in place of the texture's")
         })),
     )
+}
+
+/// The goal, met with the room in the stone of the French drains, is missed without it.
+fn missed_if_stone_is_full(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
+    let outcome = full_stone_that_misses(site, storms)?;
+    let (depth_met, _) = against(&site.goal, outcome);
+    let limit = match (site.goal.standing_water, site.goal.clear_within) {
+        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
+        (_, Some(within)) => Amount::of(within),
+        _ => return None,
+    };
+    Some(
+        Finding::caution(
+            "goal-hangs-on-stone",
+            phrase!(
+                "the goal is met with the room in the stone of the French drain. With that stone full of water or silt it is missed: in {} {}",
+                name,
+                stands_words(outcome, &site.limits.film).say(site.units)
+            ),
+        )
+        .number("depth", Amount::small(outcome.depth()))
+        .number("stands", Amount::of(outcome.stands()))
+        .limit(limit, "your goal")
+        .cure(phrase!("more pump or a wider basin, so that the goal is met without the stone's room"))
+        .cure(phrase!("fabric round the stone, and a clean-out, so that the room stays")),
+    )
+}
+
+/// The design storm with the stone full, where the goal is met with its room and missed without.
+pub(in crate::design) fn full_stone_that_misses<'s>(site: &Site, storms: &'s StormsResult) -> Option<&'s StormOutcome> {
+    storms.goal.as_ref().filter(|goal| goal.met())?;
+    let outcome = storms.stone_full.as_ref()?;
+    let (depth, clear) = against(&site.goal, outcome);
+    (depth == Some(false) || clear == Some(false)).then_some(outcome)
 }
 
 /// The goal, met in the nested storm, is missed in the 24-hour storm that the town asks for.
@@ -366,7 +423,7 @@ pub(in crate::design) fn with_highest(finding: &mut Finding, site: &Site, storms
 }
 
 /// Which protected places water reaches, and after what: with the pump running, or after a power cut at the worst moment.
-pub(in crate::design) fn reaches_words(storms: &StormsResult) -> Vec<Phrase> {
+pub(in crate::design) fn reaches_words(storms: &StormsResult, units: UnitSystem) -> Vec<Phrase> {
     let Some(design) = storms.design() else { return Vec::new() };
     let with_power: Vec<(&str, Duration)> =
         design.nested.protected.iter().filter_map(|(name, _, at)| Some((name.as_str(), (*at)?))).collect();
@@ -384,7 +441,11 @@ pub(in crate::design) fn reaches_words(storms: &StormsResult) -> Vec<Phrase> {
     });
     let cut = first(&dark)
         .map(|after| phrase!("If the power goes at the worst moment, water reaches {} after {}.", names(&dark), after));
-    lit.into_iter().chain(cut).collect()
+    let harder = storms.reached_otherwise(units);
+    let harder = harder.iter().map(|reached| {
+        phrase!("Although the pump runs, water reaches `{}` {}.", reached.place.as_str(), reached.cases.as_str())
+    });
+    lit.into_iter().chain(harder).chain(cut).collect()
 }
 
 fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {
@@ -459,7 +520,15 @@ fn without_power(storms: &StormsResult, name: &str) -> Vec<Finding> {
 }
 
 fn battery(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
-    let battery = storms.power_cut.battery.as_ref()?;
+    let Some(battery) = storms.power_cut.battery.as_ref() else {
+        return site.battery.is_some().then(|| {
+            Finding::caution(
+                "battery-not-judged",
+                phrase!("how long the battery lasts is not judged: nothing says what power the pump takes"),
+            )
+            .cure(phrase!("`power` of the pump, from its nameplate or a meter; or its `volts` and `running_amps`"))
+        });
+    };
     let flat = battery.flat_at?;
     let (depth, clear) = against(&site.goal, &battery.outcome);
     let reached = battery.outcome.protected.iter().find(|(.., at)| at.is_some()).map(|(place, ..)| place.as_str());

@@ -100,6 +100,11 @@ impl Assumption {
         Self::BetweenFloats,
         Self::BasinWidth,
     ];
+    /// Whether it changes no more than pump and discharge line: what rain and groundwater bring is then as it was.
+    pub(crate) fn of_line(self) -> bool {
+        use Assumption::{Bore, Fittings, Lift, PipeC, PumpWear, RunLength};
+        matches!(self, PipeC | Bore | Fittings | RunLength | Lift | PumpWear)
+    }
     /// Its name in data, and its key under `[margins]` in the site file.
     pub fn id(self) -> &'static str {
         match self {

@@ -2,6 +2,7 @@
 
 mod curves;
 mod goal;
+mod incoming;
 mod inflow;
 mod network;
 mod outcome;
@@ -15,9 +16,10 @@ pub use goal::{Cure, GoalOutcome};
 pub use outcome::{HollowOutcome, StormOutcome};
 pub use power_cut::{BatteryOutcome, PowerCut};
 pub use soil::{ShedsMore, SoilTakesLess};
-pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, StormsResult};
+pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, ReachedOtherwise, StormsResult};
 
 pub(crate) use goal::{ROUNDING, against};
+pub(crate) use incoming::Incoming;
 pub(crate) use inflow::{Coming, coming, longest, shortest};
 pub(crate) use network::Network;
 #[cfg(test)]

@@ -66,6 +66,19 @@ pub(crate) struct Network {
 }
 
 impl Network {
+    /// The same with pumps in the basin that take up so much of it to a height.
+    ///
+    /// # Errors
+    /// Numbers that describe no store.
+    pub(crate) fn with_bodies(&self, site: &Site, bodies: (Volume, Length)) -> Result<Self, RoutingError> {
+        let mut with = self.clone();
+        if let (Some(store), Some(Role::Basin(round_the_lid))) =
+            (with.system.stores.get_mut(self.basin), self.roles.get(self.basin))
+        {
+            *store = basin_store(site, bodies, round_the_lid.is_some())?;
+        }
+        Ok(with)
+    }
     /// What seeps in while the basin stands at its on level and groundwater as at the start.
     pub(crate) fn seeping_at_start(&self) -> Flow {
         let Some(table) = self.table else { return Flow::ZERO };
@@ -98,21 +111,17 @@ const WIDE_OPEN: Grate = Grate { perimeter: Length::from_ft(100.0), open_area: A
 /// How deep a box lies below its grate where no pipe says so: common practice, no source.
 const USUAL_BOX_DEPTH: Length = Length::from_ft(2.0);
 
-/// The bare system of a site, its pumps left out.
+/// The bare system of a site, nothing in its basin.
 ///
 /// # Errors
 /// Numbers that describe no store or pipe.
-pub(crate) fn network(
-    site: &Site,
-    ground: &GroundwaterResult,
-    bodies: (Volume, Length),
-) -> Result<Network, RoutingError> {
+pub(crate) fn network(site: &Site, ground: &GroundwaterResult) -> Result<Network, RoutingError> {
     let mut making = Making { site, stores: Vec::new(), roles: Vec::new(), start: Vec::new(), assumptions: Vec::new() };
     let spots = making.low_spots()?;
     let lone = making.lone_inlets()?;
     let boxes = making.boxes()?;
     let joints = making.joints()?;
-    let basin = making.basin(bodies)?;
+    let basin = making.basin()?;
     let places = Places { site, spots, lone, boxes, joints, basin };
     let mut paths = Vec::new();
     let mut spills = Vec::new();
@@ -286,23 +295,24 @@ impl Making<'_> {
         }
         Ok(found)
     }
-    fn basin(&mut self, bodies: (Volume, Length)) -> Result<usize, RoutingError> {
+    fn basin(&mut self) -> Result<usize, RoutingError> {
         let site = self.site;
-        let surface = curves::basin(site, bodies);
-        let (surface, round_the_lid) = if basin_shows_first(site) {
-            // no grate lets it out before: it comes up through the lid and stands round it
-            let hollow = self.dish_of("round the basin's lid", BASIN, site.basin.rim);
-            (curves::under_dish(surface, site.basin.rim, site.basin.plan.area()), Some(hollow))
-        } else {
-            (surface, None)
-        };
-        let start = site.basin.level(site.basin.on);
-        Ok(self.put(
-            StageStorage::new(&surface, site.basin.plan.area() * LEAST_SHARE)?,
-            Role::Basin(round_the_lid),
-            start,
-        ))
+        // where no grate lets it out before, it comes up through the lid and stands round it
+        let round_the_lid =
+            basin_shows_first(site).then(|| self.dish_of("round the basin's lid", BASIN, site.basin.rim));
+        let store = basin_store(site, (Volume::ZERO, Length::ZERO), round_the_lid.is_some())?;
+        Ok(self.put(store, Role::Basin(round_the_lid), site.basin.level(site.basin.on)))
     }
+}
+
+/// The basin as a store, so much of it taken up by what stands in it to a height.
+fn basin_store(site: &Site, bodies: (Volume, Length), round_the_lid: bool) -> Result<StageStorage, RoutingError> {
+    let plan = site.basin.plan.area();
+    let mut surface = curves::basin(site, bodies);
+    if round_the_lid {
+        surface = curves::under_dish(surface, site.basin.rim, plan);
+    }
+    StageStorage::new(&surface, plan * LEAST_SHARE)
 }
 
 /// A pump never takes up more than so much of the basin's plan.

@@ -409,10 +409,11 @@ mod tests {
     use crate::design::bench::Bench;
     use crate::design::likely::{Assumption, otherwise};
     use crate::design::storm::inflow::coming;
-    use crate::design::storm::ready;
+    use crate::design::storm::{Incoming, ready};
     use crate::design::trial;
     use crate::site::{NoFiles, read};
     use proptest::prelude::*;
+    use std::borrow::Cow;
 
     const EXAMPLES: [&str; 5] = [
         include_str!("../../../examples/cut-bank.toml"),
@@ -444,7 +445,8 @@ mod tests {
             let tried = trial(&site).unwrap();
             let rest = crate::design::line::at_rest(&site);
             let entered = site.pumps.iter().find(|pump| pump.name == tried.pump.name).unwrap();
-            let Ok(ready) = ready(&site, &Bench::new(&site, entered, &rest), &tried.storm, &tried.pump) else {
+            let incoming = Incoming::of(Cow::Borrowed(&tried.storm));
+            let Ok(ready) = ready(&site, &Bench::new(&site, entered, &rest), &incoming, &tried.pump) else {
                 return Ok(());
             };
             let shape = hours.map_or(StormShape::Nested, |hours| StormShape::Block(Duration::from_h(hours)));

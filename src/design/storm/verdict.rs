@@ -1,8 +1,9 @@
 //! Every storm of the site's rain through the yard, and what they come to.
 
 use super::goal::{self, GoalOutcome};
+use super::incoming::Incoming;
 use super::inflow::{Coming, Losses, coming, counted, longest, shortest, steady};
-use super::network::{Network, network};
+use super::network::Network;
 use super::outcome::{StormOutcome, Yard};
 use super::power_cut::{PowerCut, power_cut};
 use super::pumps::pumps;
@@ -15,10 +16,12 @@ use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
 use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
+use crate::design::storm_words;
 use crate::hydrology::{Rain, RainError, StormShape, SurfaceLoss, durations_to_try};
-use crate::quantity::{Area, Duration, Flow, Length, ReturnPeriod, Volume};
+use crate::quantity::{Amount, Area, Duration, Flow, Length, Level, Power, ReturnPeriod, UnitSystem, Volume};
 use crate::routing::{PathKind, RoutingError, Station, Unwatched, Watch};
-use crate::site::{Assumption, Site};
+use crate::site::{Assumption, Drain, Site};
+use std::borrow::Cow;
 use thiserror::Error;
 
 /// Why the storms were not followed.
@@ -93,6 +96,17 @@ pub struct OtherPumps {
     pub outcome: StormOutcome,
 }
 
+/// A place that water reaches in a harder storm than the design's, the pump running.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReachedOtherwise {
+    /// Its name.
+    pub place: String,
+    /// Its level.
+    pub level: Level,
+    /// In words, when: `in the 100 yr storm`.
+    pub cases: String,
+}
+
 /// Every storm, and the design storm in full.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StormsResult {
@@ -109,6 +123,9 @@ pub struct StormsResult {
     /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
     /// longer. None where nothing known of the soil says so, or water stands neither deeper nor longer.
     pub soil_takes_less: Vec<SoilTakesLess>,
+    /// The design storm with the stone of the French drains full of water or silt, where water then stands deeper or
+    /// longer.
+    pub stone_full: Option<StormOutcome>,
     /// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
     pub soil_not_known: Vec<String>,
     /// What was taken for want of an entry.
@@ -129,6 +146,35 @@ impl StormsResult {
                 soil::listed(&names)
             )
         })
+    }
+    /// The places that stay dry in the design storm with the pump running, and are reached with it running in a rarer
+    /// storm or where the design storm comes otherwise.
+    pub fn reached_otherwise(&self, units: UnitSystem) -> Vec<ReachedOtherwise> {
+        let Some(design) = self.design() else { return Vec::new() };
+        let reaches = |outcome: &StormOutcome, name: &str| {
+            outcome.protected.iter().any(|(known, _, at)| known == name && at.is_some())
+        };
+        let dry = design.nested.protected.iter().filter(|(.., at)| at.is_none());
+        dry.filter_map(|(place, level, _)| {
+            let rarer = self.periods.iter().skip(self.design + 1).find(|period| reaches(&period.nested, place));
+            let less = self.soil_takes_less.iter().find(|run| reaches(&run.outcome, place));
+            let full = self.stone_full.as_ref().filter(|outcome| reaches(outcome, place));
+            let asked = design.asked.as_ref().filter(|outcome| reaches(outcome, place));
+            let name = |period: &PeriodOutcome| storm_words(period.period, units);
+            let cases: Vec<String> = less
+                .map(|_| format!("in {} if the soil takes less", name(design)))
+                .into_iter()
+                .chain(full.map(|_| format!("in {} if the stone of the French drain is full or silted", name(design))))
+                .chain(asked.map(|asked| format!("in {} as the 24-hour storm of {}", name(design), asked.shape.name())))
+                .chain(rarer.map(|period| format!("in {}", name(period))))
+                .collect();
+            let cases = match cases.split_last()? {
+                (last, []) => last.clone(),
+                (last, before) => format!("{} and {last}", before.join(", ")),
+            };
+            Some(ReachedOtherwise { place: place.clone(), level: *level, cases })
+        })
+        .collect()
     }
     /// The run that misses the goal if the soil takes less, where the goal is met with what is counted.
     pub fn missed_if_soil_takes_less(&self) -> Option<&SoilTakesLess> {
@@ -151,14 +197,14 @@ pub(crate) struct Ready {
 pub(crate) fn ready(
     site: &Site,
     bench: &Bench<'_>,
-    storm: &StormResult,
+    incoming: &Incoming<'_>,
     pump: &PumpResult,
 ) -> Result<Ready, NotFollowed> {
     let cycle = pump.cycle.as_ref().ok_or(NotFollowed::NoFlow)?;
     if cycle.runs_back >= cycle.live {
         return Err(NotFollowed::RestartsItself);
     }
-    let network = network(site, &storm.groundwater, all_bodies(bench))?;
+    let network = incoming.network(site)?.with_bodies(site, all_bodies(bench))?;
     let pumps = pumps(bench)?;
     let station = pumps.station(site, network.basin, cycle.runs_back);
     Ok(Ready { network, station })
@@ -171,18 +217,18 @@ pub(crate) fn ready(
 pub(crate) fn ready_for(site: &Site, design: &crate::design::Design) -> Result<Ready, NotFollowed> {
     let pump = design.pump().ok_or(NotFollowed::NoFlow)?;
     let entered = site.pumps.iter().find(|entered| entered.name == pump.name).ok_or(NotFollowed::NoFlow)?;
-    ready(site, &Bench::new(site, entered, &design.rest), &design.storm, pump)
+    ready(site, &Bench::new(site, entered, &design.rest), &Incoming::of(Cow::Borrowed(&design.storm)), pump)
 }
 
-/// Whether a rain can be followed.
-fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
+/// A rain, if it can be followed.
+pub(super) fn followable<'r>(site: &Site, rain: Option<&'r Rain>) -> Result<&'r Rain, NotFollowed> {
     if site.catchments.is_empty() {
         return Err(NotFollowed::NoRain);
     }
     match rain {
         None => Err(NotFollowed::NoRain),
         Some(Rain::Constant(_)) => Err(NotFollowed::OneIntensity),
-        Some(Rain::Table(_) | Rain::Formula { .. }) => Ok(()),
+        Some(rain @ (Rain::Table(_) | Rain::Formula { .. })) => Ok(rain),
     }
 }
 
@@ -190,7 +236,6 @@ fn followable(site: &Site, rain: Option<&Rain>) -> Result<(), NotFollowed> {
 #[derive(Clone, Debug)]
 pub(crate) struct Run<W> {
     pub(crate) ready: Ready,
-    pub(crate) coming: Coming,
     pub(crate) watch: W,
 }
 
@@ -210,27 +255,26 @@ pub(crate) enum Until {
 pub(crate) fn design_storm<W: Watch + Default>(
     site: &Site,
     pump: &PumpResult,
-    storm: &StormResult,
+    incoming: &Incoming<'_>,
     rest: &LineAtRest,
     until: Until,
 ) -> Result<(StormOutcome, Run<W>), NotFollowed> {
-    let (bench, rain) = set_up(site, pump, rest)?;
-    let ready = ready(site, &bench, storm, pump)?;
-    let coming = coming(site, &ready.network, storm, rain, StormShape::Nested)?;
+    let (bench, _) = set_up(site, pump, rest)?;
+    let ready = ready(site, &bench, incoming, pump)?;
+    let coming = incoming.coming(site)?;
     let mut watch = W::default();
     let yard = Yard::new(site, &ready.network, Some(ready.station.clone()));
     let outcome = match until {
-        Until::Rest => yard.finish(yard.start(&coming)?, &coming, &mut watch)?,
-        Until::ItMatters => yard.follow_while_it_matters(&coming, &mut watch)?,
+        Until::Rest => yard.finish(yard.start(coming)?, coming, &mut watch)?,
+        Until::ItMatters => yard.follow_while_it_matters(coming, &mut watch)?,
     };
-    Ok((outcome, Run { ready, coming, watch }))
+    Ok((outcome, Run { ready, watch }))
 }
 
 fn set_up<'s>(site: &'s Site, pump: &PumpResult, rest: &'s LineAtRest) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
-    let rain = site.rain.storms.get(site.rain.design).map(|(_, rain)| rain);
-    followable(site, rain)?;
+    let rain = followable(site, site.rain.storms.get(site.rain.design).map(|(_, rain)| rain))?;
     let entered = site.pumps.iter().find(|entered| entered.name == pump.name);
-    entered.map(|entered| Bench::new(site, entered, rest)).zip(rain).ok_or(NotFollowed::NoFlow)
+    entered.map(|entered| (Bench::new(site, entered, rest), rain)).ok_or(NotFollowed::NoFlow)
 }
 
 /// All storms of a site with the pump that the design is made with.
@@ -241,11 +285,12 @@ pub(crate) fn storms(
     site: &Site,
     pump: &PumpResult,
     storms: &[StormResult],
-    design: &StormResult,
+    incoming: &Incoming<'_>,
     rest: &LineAtRest,
 ) -> Result<StormsResult, NotFollowed> {
     let (bench, rain) = set_up(site, pump, rest)?;
-    let Ready { network, station } = ready(site, &bench, design, pump)?;
+    let design = incoming.storm();
+    let Ready { network, station } = ready(site, &bench, incoming, pump)?;
     let yard = Yard::new(site, &network, Some(station.clone()));
     let known: Vec<(&StormResult, &Rain)> = storms
         .iter()
@@ -255,39 +300,58 @@ pub(crate) fn storms(
         })
         .collect();
     let index = known.iter().position(|(storm, _)| storm.period == design.period).unwrap_or(0);
-    let nested = coming(site, &network, design, rain, StormShape::Nested)?;
-    let power = pump.power.as_ref().and_then(|power| power.electrical);
+    let nested = incoming.coming(site)?;
+    let mut assumptions = network.assumptions.clone();
+    let power = pump.power.as_ref().and_then(|power| power.electrical).or_else(|| {
+        let most = most_power(site, pump)?;
+        if site.battery.is_some() {
+            assumptions.push(Assumption {
+                what: format!("power of `{}` on the battery", pump.name),
+                value: Amount::of(most),
+                why: "its volts times its running amps, the most that it can be; `power` of the pump would say more"
+                    .to_owned(),
+            });
+        }
+        Some(most)
+    });
     // what takes long stands first
     let mut parts: Vec<Part<'_>> = known.iter().map(|(storm, rain)| Part::Period(storm, rain)).collect();
     parts.extend([Part::PowerCut, Part::SoilTakesLess, Part::OtherPumps]);
+    parts.extend(without_stone(site).map(Part::StoneFull));
     let found = side_by_side(&parts, |part| -> Result<Found, NotFollowed> {
         Ok(match part {
             Part::SoilTakesLess => {
                 let losses = Losses::new(site, &network, rain, StormShape::Nested)?;
                 Found::SoilTakesLess(soil::follow(&yard, soil::less(site, design, &losses)?)?)
             }
-            Part::PowerCut => Found::PowerCut(power_cut(&yard, &nested, power)?),
+            Part::PowerCut => Found::PowerCut(power_cut(&yard, nested, power)?),
             Part::Period(storm, rain) => {
                 let known = pump.in_storm.as_ref().filter(|_| storm.period == design.period);
                 Found::Period(period(site, &network, &yard, (storm, rain), known)?)
             }
-            Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), &nested)?),
+            Part::StoneFull(full) => {
+                let bare = incoming.bare_network(full)?.with_bodies(full, all_bodies(&bench))?;
+                Found::StoneFull(Yard::new(full, &bare, Some(station.clone())).follow(nested)?)
+            }
+            Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), nested)?),
         })
     });
     let (mut periods, mut cut, mut other, mut less) = (Vec::with_capacity(known.len()), None, None, Vec::new());
+    let mut full = None;
     for part in found {
         match part? {
             Found::Period(period) => periods.push(period),
             Found::PowerCut(found) => cut = Some(found),
             Found::OtherPumps(found) => other = found,
             Found::SoilTakesLess(found) => less = found,
+            Found::StoneFull(found) => full = Some(found),
         }
     }
     let goal = periods
         .get(index)
         .map(|period: &PeriodOutcome| -> Result<Option<GoalOutcome>, NotFollowed> {
             let longest = coming(site, &network, design, rain, period.block_stands.shape)?;
-            let judged = (&nested, &period.nested);
+            let judged = (nested, &period.nested);
             Ok(goal::judge(site, &network, &station, judged, (&longest, &period.block_stands)))
         })
         .transpose()?
@@ -296,12 +360,22 @@ pub(crate) fn storms(
         power_cut: cut.ok_or(NotFollowed::NoRain)?,
         other_pumps: other,
         soil_takes_less: periods.get(index).map_or_else(Vec::new, |period| soil::told(less, &period.nested)),
+        stone_full: full.filter(|full| {
+            let design = periods.get(index).map(|period| &period.nested);
+            design.is_some_and(|design| full.deeper_than(design) || full.stands() > design.stands() * LONGER)
+        }),
         soil_not_known: soil::not_known(site, design),
         periods,
         design: index,
         goal,
-        assumptions: network.assumptions.clone(),
+        assumptions,
     })
+}
+
+/// No less than the electrical power of a pump: volts times amps, whatever its power factor.
+fn most_power(site: &Site, pump: &PumpResult) -> Option<Power> {
+    let entered = site.pumps.iter().find(|entered| entered.name == pump.name)?;
+    Some(Power::from_w(entered.volts? * entered.running_amps?))
 }
 
 /// What is followed beside each other.
@@ -310,6 +384,7 @@ enum Part<'a> {
     PowerCut,
     Period(&'a StormResult, &'a Rain),
     OtherPumps,
+    StoneFull(Site),
 }
 
 /// What comes of it.
@@ -318,6 +393,25 @@ enum Found {
     PowerCut(PowerCut),
     Period(PeriodOutcome),
     OtherPumps(Option<OtherPumps>),
+    StoneFull(StormOutcome),
+}
+
+/// Standing longer by less than this factor is no longer: common practice, no source.
+const LONGER: f64 = 1.01;
+
+/// The site with no room in the stone of its French drains; none where none is known to have any.
+fn without_stone(site: &Site) -> Option<Site> {
+    let has_room = |drain: &Drain| {
+        let trench = drain.french.as_ref().and_then(|french| french.trench.as_ref());
+        trench.is_some_and(|trench| trench.stone.is_some())
+    };
+    site.drains.iter().any(has_room).then(|| {
+        let mut full = site.clone();
+        for trench in full.drains.iter_mut().filter_map(|drain| drain.french.as_mut()?.trench.as_mut()) {
+            trench.stone = None;
+        }
+        full
+    })
 }
 
 fn period(

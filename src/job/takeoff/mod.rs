@@ -230,6 +230,23 @@ impl Takeoff {
     pub fn complete(&self) -> bool {
         self.total.is_some() && self.missing.is_empty() && self.not_measured.is_empty()
     }
+    /// Why there is no price that a customer could be given; none where there is one.
+    pub fn why_no_price(&self) -> Option<String> {
+        if !self.holds {
+            return Some("something stands against the design".to_owned());
+        }
+        if self.complete() {
+            return None;
+        }
+        let not_measured = self.not_measured.iter().map(|not| format!("{} is not measured", not.what));
+        let missing = self.missing.iter().map(|missing| format!("{} has no price (`{}`)", missing.what, missing.key));
+        let all: Vec<String> = not_measured.chain(missing).collect();
+        Some(match all.as_slice() {
+            [] => "nothing has a price".to_owned(),
+            [one] => one.clone(),
+            [one, rest @ ..] => format!("{one}, and {} more", rest.len()),
+        })
+    }
 }
 
 /// Takes a design off.

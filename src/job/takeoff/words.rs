@@ -253,6 +253,12 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
                 storm(last, units)
             ));
         }
+        say.extend(
+            storms
+                .reached_otherwise(units)
+                .into_iter()
+                .map(|reached| format!("Although the pump runs, water reaches `{}` {}.", reached.place, reached.cases)),
+        );
         for run in &storms.soil_takes_less {
             say.push(format!(
                 "If the soil takes less rain than is counted with ({}), {} in {}.",
@@ -264,7 +270,15 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
         say.extend(storms.soil_not_known_words());
         let cut = &storms.power_cut;
         let dark = stands(&cut.all_storm, design.film, units);
-        say.push(format!("Without power it does not pump: if the power is off in that storm, {dark}."));
+        let reached: Vec<String> = cut
+            .all_storm
+            .protected
+            .iter()
+            .filter(|(.., at)| at.is_some())
+            .map(|(name, ..)| format!("`{name}`"))
+            .collect();
+        let reached = if reached.is_empty() { String::new() } else { format!(", and reaches {}", reached.join(", ")) };
+        say.push(format!("Without power it does not pump: if the power is off in that storm, {dark}{reached}."));
         if let Some(battery) = &cut.battery {
             say.push(battery.flat_at.map_or_else(
                 || "The battery lasts through that storm.".to_owned(),

@@ -18,7 +18,7 @@ pub use result::{Margin, Margins, Reached};
 pub use sampling::{FEWEST_RUNS, Input, MOST_RUNS, REPLICATES, Sampling};
 
 use crate::design::side_by_side::side_by_side;
-use crate::design::{DesignError, trial, with_pump};
+use crate::design::{Brought, DesignError, LongRain, Trial, trial_of, trial_of_goal_of, with_pump};
 use crate::site::Site;
 use change::Changer;
 use search::{Search, Turns};
@@ -37,7 +37,7 @@ pub struct Sample {
 /// # Errors
 /// As [`crate::design::design`].
 pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignError> {
-    let (mut site, entered) = pinned(site)?;
+    let (mut site, entered, brought) = pinned(site)?;
     // only the goal's return period is judged: the others need not be changed and copied with all else
     site.rain.storms = site.rain.storms.get(site.rain.design).cloned().into_iter().collect();
     site.rain.design = 0;
@@ -45,7 +45,7 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
     let known: Vec<Assumption> =
         Assumption::ALL.into_iter().filter(|known| changer.value(&site, *known, 0.0).is_some()).collect();
     let found = side_by_side(&known, |assumption| {
-        Search { changer: &changer, base: &entered, assumption: *assumption }.turns()
+        Search { changer: &changer, base: &entered, assumption: *assumption, brought: &brought }.turns()
     });
     let holds = entered.holds();
     let mut margins: Vec<Margin> = known
@@ -96,21 +96,24 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
     })
 }
 
-/// The site with the pump that its design is made with and no other, tried.
-fn pinned(site: &Site) -> Result<(Site, crate::design::Trial), DesignError> {
-    let tried = trial(site)?;
-    if site.pumps.len() == 1 {
-        return Ok((site.clone(), tried));
-    }
-    let pinned = with_pump(site, &tried.pump.name).ok_or(DesignError::NoPump)?;
-    let entered = trial(&pinned)?;
-    Ok((pinned, entered))
+/// The site with the pump that its design is made with and no other, tried; what rain and groundwater bring it.
+fn pinned(site: &Site) -> Result<(Site, Trial, Brought), DesignError> {
+    let brought = Brought::to(site)?;
+    let pinned = if site.pumps.len() == 1 {
+        site.clone()
+    } else {
+        // it hangs on the nested storm alone
+        let tried = trial_of_goal_of(site, &brought, LongRain::LeftOut)?;
+        with_pump(site, &tried.pump.name).ok_or(DesignError::NoPump)?
+    };
+    let entered = trial_of(&pinned, &brought, LongRain::LookedAt)?;
+    Ok((pinned, entered, brought))
 }
 
 /// A site with an assumption changed as the margins change it: by so much, a share of its value, m, or a share of the
 /// pump's head, as [`Assumption::counted`] says. None where the site does not have it, or the change makes no site.
 pub fn changed(site: &Site, assumption: Assumption, change: f64) -> Option<Site> {
-    let (site, entered) = pinned(site).ok()?;
+    let (site, entered, _) = pinned(site).ok()?;
     let changer = Changer { site: &site, ground: entered.storm.groundwater.basis };
     changer.value(&site, assumption, 0.0)?;
     changer.changed(&site, assumption, change)

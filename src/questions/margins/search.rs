@@ -5,7 +5,7 @@
 
 use super::change::Changer;
 use crate::design::likely::Assumption;
-use crate::design::{DesignError, Finding, Trial, trial, trial_in_nested_storm};
+use crate::design::{Brought, Finding, LongRain, Trial, trial_of};
 use crate::site::Site;
 
 /// The first step outward, as a share of the furthest change.
@@ -20,9 +20,6 @@ pub(super) const WITHIN: f64 = 0.01;
 const MOST_TRIALS: u32 = 48;
 /// So often the depth is asked where the change lies, before the step is simply halved.
 const MOST_GUESSES: u32 = 5;
-
-/// How a changed site is tried.
-type Trying = fn(&Site) -> Result<Trial, DesignError>;
 
 /// A change and what came of it.
 #[derive(Clone, Debug)]
@@ -48,6 +45,8 @@ pub(super) struct Search<'a> {
     pub(super) changer: &'a Changer<'a>,
     pub(super) base: &'a Trial,
     pub(super) assumption: Assumption,
+    /// What rain and groundwater bring the site as it is.
+    pub(super) brought: &'a Brought,
 }
 
 impl Search<'_> {
@@ -58,11 +57,14 @@ impl Search<'_> {
     fn sign(&self) -> f64 {
         if self.base.holds() { self.assumption.worse() } else { -self.assumption.worse() }
     }
-    fn trial(&self, amount: f64, how: Trying) -> Option<Trial> {
+    fn trial(&self, amount: f64, how: LongRain) -> Option<Trial> {
         let changed = self.changer.changed(self.site(), self.assumption, amount * self.sign())?;
-        how(&changed).ok()
+        if self.assumption.of_line() {
+            return trial_of(&changed, self.brought, how).ok();
+        }
+        trial_of(&changed, &Brought::to(&changed).ok()?, how).ok()
     }
-    fn tried(&self, amount: f64, how: Trying) -> Option<(Tried, Option<Finding>)> {
+    fn tried(&self, amount: f64, how: LongRain) -> Option<(Tried, Option<Finding>)> {
         let trial = self.trial(amount, how)?;
         let turned = trial.holds() != self.base.holds();
         let missed = missed(self.site(), &trial);
@@ -72,21 +74,21 @@ impl Search<'_> {
     /// The least amount of change at which the verdict turns.
     pub(super) fn turns(&self) -> Turns {
         if !self.base.holds() {
-            return self.turns_by(trial);
+            return self.turns_by(LongRain::LookedAt);
         }
         // the long rains are dear and seldom come first: they are asked once, where all else still holds
-        let found = self.turns_by(trial_in_nested_storm);
+        let found = self.turns_by(LongRain::LeftOut);
         let last = match &found {
             Turns::At(at, _) => at * (1.0 - WITHIN),
             Turns::NotWithin(furthest) => *furthest,
         };
-        if last <= 0.0 || self.trial(last, trial).is_none_or(|trial| trial.holds()) {
+        if last <= 0.0 || self.trial(last, LongRain::LookedAt).is_none_or(|trial| trial.holds()) {
             return found;
         }
-        self.turns_by(trial)
+        self.turns_by(LongRain::LookedAt)
     }
 
-    fn turns_by(&self, how: Trying) -> Turns {
+    fn turns_by(&self, how: LongRain) -> Turns {
         let (worst, best) = self.changer.furthest(self.assumption);
         let furthest = if self.base.holds() { worst } else { best };
         if furthest <= 0.0 || !furthest.is_finite() {
@@ -108,7 +110,7 @@ impl Search<'_> {
         }
     }
 
-    fn between(&self, mut low: Tried, mut high: (Tried, Option<Finding>), furthest: f64, how: Trying) -> Turns {
+    fn between(&self, mut low: Tried, mut high: (Tried, Option<Finding>), furthest: f64, how: LongRain) -> Turns {
         let first = self.base.stops.first();
         let mut guesses = 0;
         for _ in 0..MOST_TRIALS {

@@ -8,10 +8,11 @@ use super::trying::{Grid, Trying};
 use crate::catalog::{self, PipeEntry};
 use crate::design::side_by_side::side_by_side;
 use crate::design::{
-    Delivered, FittingsStay, NotFollowed, WaterLevel, basis, on_the_line, trial, with_pipe, with_pump,
+    Brought, Delivered, FittingsStay, NotFollowed, Phrase, WaterLevel, basis, on_the_line, trial, with_pipe, with_pump,
 };
 use crate::quantity::{Flow, Head, Length, UnitSystem};
 use crate::site::Site;
+use std::cell::RefCell;
 
 /// One pump in one pipe at one lift.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,6 +31,8 @@ pub struct Case {
     pub lift_as_drawn: bool,
     /// How far the job is done.
     pub extent: Extent,
+    /// What stands against a longer run, where that is not the job itself: the goal, the flow.
+    pub ended_by: Option<Phrase>,
     /// The same with the pump worn, where that was looked at.
     pub worn: Option<Extent>,
     /// What comes out of the run as drawn, water half-way between the floats; none where there is no run to compare with,
@@ -135,7 +138,8 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
     }
     let drawn = site.discharge.length();
     let grid = Grid::new(site.units, drawn);
-    let setting = Setting { site, asked, job, grid, run: (!asked.no_run).then_some(drawn) };
+    let brought = matches!(job, Job::Goal | Job::Everything).then(|| Brought::to(site).ok()).flatten();
+    let setting = Setting { site, asked, job, grid, run: (!asked.no_run).then_some(drawn), brought };
     let looks = looks(site, asked, &of_design);
     let own =
         looks.iter().position(|look| look.pump == of_design && look.entry.is_none() && look.raise == Length::ZERO);
@@ -258,6 +262,8 @@ struct Setting<'a> {
     job: Job,
     grid: Grid,
     run: Option<Length>,
+    /// What rain and groundwater bring: the same for every pump, pipe, length and lift.
+    brought: Option<Brought>,
 }
 
 impl Setting<'_> {
@@ -286,10 +292,13 @@ impl Setting<'_> {
             job: self.job,
             fittings: self.asked.fittings,
             grid: self.grid,
+            brought: self.brought.as_ref(),
+            against: RefCell::default(),
         };
         let as_new = trying(site.clone());
         let (extent, done_as_drawn) = as_new.extent(self.run, flow_at_end);
         let at_end = as_new.flow_at(&extent);
+        let ended_by = as_new.ended_by(&extent);
         let worn = (look.entry.is_none() || self.job != Job::Everything && self.job != Job::Goal).then(|| {
             for pump in &mut site.pumps {
                 pump.curve = pump.curve.worn(site.pumping.wear);
@@ -310,6 +319,7 @@ impl Setting<'_> {
             margin: self.run.map(|run| margin(run, &extent, done_as_drawn == Some(true))),
             done_as_drawn,
             extent,
+            ended_by,
         };
         (case, at_end)
     }

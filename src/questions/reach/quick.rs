@@ -3,7 +3,7 @@
 use super::found::SMALLEST_IN;
 use crate::catalog;
 use crate::quantity::{self, Amount, Flow, Head, Length, UnitSystem};
-use crate::site::{self, NoFiles, Problem, Site};
+use crate::site::{self, NoFiles, Problem, ProblemKind, Site};
 use thiserror::Error;
 
 /// The numbers.
@@ -99,7 +99,8 @@ pub const QUICK_PUMP: &str = "this pump";
 const SOME_RUN: &str = "100 ft";
 /// The pipe that a line is drawn with where none was given: from here the sizes are looked at.
 const SOME_PIPE: &str = "1-1/2 in";
-const USUAL_MATERIAL: &str = "PVC schedule 40";
+/// What pipe is of where nobody said, by what is usual in the units of the curve: common practice, no source.
+const USUAL_MATERIALS: [&str; 2] = ["PVC schedule 40", "PE100 SDR 11"];
 /// Runs that the site file takes.
 const SHORTEST_RUN: Length = Length::from_ft(0.1);
 const LONGEST_RUN: Length = Length::from_ft(10_000.0);
@@ -132,8 +133,10 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     }
     let points = points(curve)?;
     let fittings = quick.fittings.as_deref().map_or(Ok(String::new()), fittings)?;
-    let material = text(quick.material.as_deref().unwrap_or(USUAL_MATERIAL));
-    let size = text(quick.pipe.as_deref().unwrap_or_else(|| some_size(quick.material.as_deref())));
+    let units = quick.units.unwrap_or_else(|| units_of(curve));
+    let material = quick.material.as_deref().unwrap_or_else(|| usual_material(units, quick.pipe.as_deref()));
+    let size = text(quick.pipe.as_deref().unwrap_or_else(|| some_size(material)));
+    let material = text(material);
     let run = quick.run.map_or_else(|| SOME_RUN.to_owned(), |run| format!("{} m", run.m()));
     let valve = if quick.check_valve { "check_valve = { kind = \"swing\" }" } else { "" };
     // the water is drawn down to 1 ft over the floor, and levels count from there
@@ -147,6 +150,12 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
         lift.m()
     );
     let reading = site::read(&file, &NoFiles);
+    // of a few numbers on the phone a slip is likelier than such a pump
+    let odd: Vec<Problem> =
+        reading.problems.iter().filter(|problem| problem.kind == ProblemKind::BadCurve).cloned().collect();
+    if !odd.is_empty() && reading.site.is_some() {
+        return Err(QuickError::Refused { problems: odd });
+    }
     let Some(mut site) = reading.site else {
         let mut problems: Vec<Problem> = reading.problems.into_iter().filter(Problem::is_error).collect();
         // riser and run are of one pipe: once is enough
@@ -156,13 +165,21 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     site.discharge.riser.length = Length::ZERO;
     // half-way is where it stops: one water level
     site.basin.on = site.basin.off;
-    site.units = quick.units.unwrap_or_else(|| units_of(curve));
+    site.units = units;
     Ok(site)
 }
 
+/// The usual material, or the other where that alone is made in the size asked for.
+fn usual_material(units: UnitSystem, size: Option<&str>) -> &'static str {
+    let [inches, millimetres] = USUAL_MATERIALS;
+    let (usual, other) = if units == UnitSystem::Us { (inches, millimetres) } else { (millimetres, inches) };
+    let made = |material: &str| size.is_none_or(|size| catalog::pipe(material, size).is_ok());
+    if !made(usual) && made(other) { other } else { usual }
+}
+
 /// A size that the material is made in, to begin with.
-fn some_size(material: Option<&str>) -> &'static str {
-    let sizes = catalog::pipe_sizes(material.unwrap_or(USUAL_MATERIAL));
+fn some_size(material: &str) -> &'static str {
+    let sizes = catalog::pipe_sizes(material);
     let usual = |size: &&'static str| catalog::nominal_as_length(size).is_some_and(|size| size.inch() >= SMALLEST_IN);
     sizes.into_iter().find(usual).unwrap_or(SOME_PIPE)
 }

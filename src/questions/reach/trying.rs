@@ -2,13 +2,14 @@
 
 use super::Extent;
 use super::asked::Job;
-use super::search::{first_so, last_done};
+use super::search::{Judged, first_so, last_done};
 use crate::design::{
-    Delivered, FittingsStay, Phrase, Trial, WaterLevel, on_the_line, trial, trial_in_nested_storm, trial_of_goal,
-    trial_of_goal_in_nested_storm, with_run_length,
+    Brought, Delivered, FittingsStay, LongRain, Phrase, Trial, WaterLevel, on_the_line, trial_of, trial_of_goal_of,
+    with_run_length,
 };
 use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
+use std::cell::RefCell;
 
 /// The steps in which lengths are tried.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,16 +73,20 @@ const NEARLY: f64 = 0.9;
 
 /// One pump on one line.
 #[derive(Debug)]
-pub(super) struct Trying {
+pub(super) struct Trying<'b> {
     /// With this pump and this pipe, at any length.
     pub(super) site: Site,
     pub(super) pump: String,
     pub(super) job: Job,
     pub(super) fittings: FittingsStay,
     pub(super) grid: Grid,
+    /// What rain and groundwater bring, where the job is one that storms are followed for.
+    pub(super) brought: Option<&'b Brought>,
+    /// What stands against lengths at which the job is not done, where that is not the goal itself.
+    pub(super) against: RefCell<Vec<(u32, Phrase)>>,
 }
 
-impl Trying {
+impl Trying<'_> {
     fn with(&self, length: Length) -> Site {
         with_run_length(&self.site, length, self.fittings)
     }
@@ -98,25 +103,62 @@ impl Trying {
             }
             Job::Scour => on_the_line(&site, &self.pump, WaterLevel::Off)
                 .is_some_and(|found| found.slowest >= site.limits.least_velocity.value),
-            Job::Goal => trial_of_goal(&site).is_ok_and(|tried| goal_kept(&tried)),
-            Job::Everything => trial(&site).is_ok_and(|tried| tried.holds()),
+            Job::Goal | Job::Everything => self.tried(&site, LongRain::LookedAt).is_some_and(|(_, done)| done),
+        }
+    }
+    /// A trial in storms, and whether the job is done there.
+    fn tried(&self, site: &Site, long_rain: LongRain) -> Option<(Trial, bool)> {
+        let brought = self.brought?;
+        if self.job == Job::Everything {
+            let tried = trial_of(site, brought, long_rain).ok()?;
+            let holds = tried.holds();
+            Some((tried, holds))
+        } else {
+            let tried = trial_of_goal_of(site, brought, long_rain).ok()?;
+            let kept = goal_kept(&tried);
+            Some((tried, kept))
         }
     }
     fn does(&self, steps: u32) -> bool {
-        self.done_at(self.grid.length(steps))
+        self.judged(steps, LongRain::LookedAt).done
+    }
+    fn judged(&self, steps: u32, long_rain: LongRain) -> Judged {
+        if !self.in_storms() {
+            return Judged { done: self.done_at(self.grid.length(steps)), spare: None };
+        }
+        let Some((tried, done)) = self.tried(&self.with(self.grid.length(steps)), long_rain) else {
+            return Judged { done: false, spare: None };
+        };
+        if !done {
+            let why = match &tried.in_storm {
+                Err(why) => Some(Phrase::new("{}", vec![why.to_string().into()])),
+                Ok(_) if self.job == Job::Everything => {
+                    let stop = tried.first_stop().filter(|stop| !GOAL_STOPS.contains(&stop.id));
+                    stop.map(|stop| stop.message.clone())
+                }
+                Ok(_) => None,
+            };
+            self.against.borrow_mut().extend(why.map(|why| (steps, why)));
+        }
+        Judged { done, spare: self.spare(&tried).filter(|spare| (*spare > 0.0) == done) }
+    }
+    /// How much less deep or long water stands than is allowed, as a share of that, the lesser of the two.
+    fn spare(&self, tried: &Trial) -> Option<f64> {
+        let outcome = tried.in_storm.as_ref().ok()?;
+        let goal = &self.site.goal;
+        let depth = goal.standing_water.map(|most| 1.0 - outcome.depth() / most);
+        let stands = goal.clear_within.map(|within| 1.0 - outcome.stands() / within);
+        depth.into_iter().chain(stands).filter(|spare| spare.is_finite()).reduce(f64::min)
+    }
+    /// What ends it, where that is not the goal itself.
+    pub(super) fn ended_by(&self, extent: &Extent) -> Option<Phrase> {
+        let Extent::UpTo { longest, .. } = extent else { return None };
+        let beyond = self.grid.within(*longest).0 + 1;
+        self.against.borrow().iter().find(|(steps, _)| *steps == beyond).map(|(_, why)| why.clone())
     }
     /// Whether the job is one that storms are followed for.
     fn in_storms(&self) -> bool {
         matches!(self.job, Job::Goal | Job::Everything)
-    }
-    /// Whether the job is done, the long steady rains left out.
-    fn does_in_nested_storm(&self, steps: u32) -> bool {
-        let site = || self.with(self.grid.length(steps));
-        match self.job {
-            Job::Goal => trial_of_goal_in_nested_storm(&site()).is_ok_and(|tried| goal_kept(&tried)),
-            Job::Everything => trial_in_nested_storm(&site()).is_ok_and(|tried| tried.holds()),
-            Job::Flow(_) | Job::Scour => self.does(steps),
-        }
     }
     /// How far the job is done, and whether it is done as drawn.
     ///
@@ -131,21 +173,32 @@ impl Trying {
         let start = match (drawn, as_drawn) {
             (Some(length), Some(true)) => {
                 let (steps, exactly) = self.grid.within(length);
-                if steps < 1 || (!exactly && !self.does(steps)) {
+                // of a run shorter than a step the first step is looked at
+                let first = steps.max(1);
+                if (steps < 1 || !exactly) && !self.does(first) {
                     return (Extent::UpTo { from: None, longest: length }, as_drawn);
                 }
-                Some(steps)
+                Some(first)
             }
             _ => self.first_done(),
         };
         let Some(start) = start else { return (Extent::Never { why: self.why_never() }, as_drawn) };
         // where it is done as drawn, nobody asks about shorter ones
-        let from = (start > 1 && as_drawn != Some(true)).then(|| self.grid.length(start));
+        let shorter = drawn.is_some_and(|length| length < self.grid.length(start));
+        let from = ((start > 1 || shorter) && as_drawn != Some(true)).then(|| self.grid.length(start));
+        // the run as drawn fails: beyond it there is nothing to look for, even where a longer one does again
+        let below = drawn.filter(|_| as_drawn == Some(false)).map(|length| match self.grid.within(length) {
+            (steps, true) => steps.saturating_sub(1),
+            (steps, false) => steps,
+        });
+        let below = below.filter(|steps| *steps >= start);
+        let top = below.unwrap_or(bound);
         // the long rains are dear and seldom end it first: they are asked once, where all else is still done
-        let mut last = last_done(start, bound, expected, |steps| self.does_in_nested_storm(steps));
-        if self.in_storms() && !self.does(last.unwrap_or(bound)) {
-            last = last_done(start, bound, last, |steps| self.does(steps));
+        let mut last = last_done(start, top, expected, |steps| self.judged(steps, LongRain::LeftOut));
+        if self.in_storms() && !self.does(last.unwrap_or(top)) {
+            last = last_done(start, top, last, |steps| self.judged(steps, LongRain::LookedAt));
         }
+        let last = last.or(below);
         let extent = match last {
             Some(last) => Extent::UpTo { from, longest: self.grid.length(self.before_any_gap(start, last)) },
             None => Extent::AnyLength { from, tried: self.grid.length(bound) },
@@ -175,6 +228,10 @@ impl Trying {
         }
         let Some(mut not) = gap else { return last };
         let mut done = not.saturating_sub(stride).max(start);
+        while done > start && !self.does(done) {
+            not = done;
+            done = done.saturating_sub(stride).max(start);
+        }
         while not - done > 1 {
             let middle = done + (not - done) / 2;
             if self.does(middle) { done = middle } else { not = middle }
@@ -185,15 +242,7 @@ impl Trying {
     fn just_done(&self, steps: u32) -> Option<bool> {
         // where the floats stand matters in the burst, not in rains that last for hours
         let site = self.with(self.grid.length(steps));
-        let (tried, done) = if self.job == Job::Everything {
-            let tried = trial_in_nested_storm(&site).ok()?;
-            let holds = tried.holds();
-            (tried, holds)
-        } else {
-            let tried = trial_of_goal_in_nested_storm(&site).ok()?;
-            let kept = goal_kept(&tried);
-            (tried, kept)
-        };
+        let (tried, done) = self.tried(&site, LongRain::LeftOut)?;
         if !done {
             return None;
         }
@@ -271,7 +320,7 @@ impl Trying {
                 vec![found.slowest.into(), site.limits.least_velocity.value.into()],
             ),
             (Job::Goal | Job::Everything, _) | (_, None) => {
-                let tried = trial(&site).ok();
+                let tried = self.brought.and_then(|brought| trial_of(&site, brought, LongRain::LookedAt).ok());
                 let stop = tried.as_ref().and_then(|tried| {
                     let of_goal = tried.stops.iter().find(|stop| GOAL_STOPS.contains(&stop.id));
                     // that next to no run is too short for the height is no news

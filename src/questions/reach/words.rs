@@ -105,6 +105,7 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
         }
     };
     said.push(format!("{first}."));
+    said.extend(ended(reach));
     if let Some(worn) = drawn.worn.as_ref().filter(|_| drawn.extent.longest().is_some()) {
         let wear = format!("{:.0} %", reach.wear * 100.0);
         said.push(match worn {
@@ -125,6 +126,30 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
     }
     said.extend(never_at_all(reach, drawn));
     said
+}
+
+/// What ends the reach where that is not the job itself: which pumps in which sizes, for each reason.
+fn ended(reach: &Reach) -> Vec<String> {
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for case in &reach.cases {
+        let Some(why) = case.ended_by.as_ref().map(|why| why.say(reach.units)) else { continue };
+        let who = if reach.by_lift {
+            format!("at {}", Amount::of(case.lift).show(reach.units))
+        } else {
+            format!("`{}` in {}", case.pump, case.size)
+        };
+        match all.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, cases)) => cases.push(who),
+            None => all.push((why, vec![who])),
+        }
+    }
+    let say = |(why, cases): &(String, Vec<String>)| {
+        let step = if reach.units == UnitSystem::Us { "a foot" } else { "a step" };
+        let not = if reach.job == Job::Goal { "Not the goal ends it" } else { "It ends" };
+        let but = if reach.job == Job::Goal { ", but" } else { " where" };
+        format!("{not} for {}{but} {step} further on {why}.", listed(cases))
+    };
+    all.iter().map(say).collect()
 }
 
 /// The other pumps that do it in no pipe shown, and why.
@@ -169,7 +194,8 @@ fn without_drawn(reach: &Reach) -> Vec<String> {
         Some(case) => {
             let margin = case.margin.map_or_else(String::new, |margin| beside(reach, margin));
             vec![format!(
-                "The smallest size that does is {}. {}; the run is {}; {margin}.",
+                "The smallest size of {} that does is {}. {}; the run is {}; {margin}.",
+                case.material,
                 case.size,
                 holds(reach, case),
                 drawn_words(run, units)
@@ -311,8 +337,8 @@ pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
     }
     if reach.quick {
         said.push(
-            "Lift is counted from the water where the pump stops up to the outlet, with nothing higher on the way. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, 50 F. Pipe bore and Hazen-Williams C are those of the built-in table (`sumpwright tables pipes`)."
-                .to_owned(),
+            format!("Lift is counted from the water where the pump stops up to the outlet, with nothing higher on the way. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, {}. Bore and Hazen-Williams C are those of {} in the built-in tables (`sumpwright tables pipes`, `pipes-metric` and `pipe-materials`).", Amount::of(crate::site::WATER_TEMPERATURE).show(reach.units),
+                reach.cases.first().map_or("the pipe", |case| case.material.as_str())),
         );
     } else if reach.runs > 1 {
         said.push(format!("All {} runs are made longer or shorter alike.", reach.runs));

@@ -72,6 +72,7 @@ impl Maker {
             worn: case.worn.as_ref().map(|worn| self.extent(worn)),
             flow_half_way: case.half_way.map(|flow| self.delivered(flow)),
             flow_at_off_level: case.off.map(|flow| self.delivered(flow)),
+            ended_by: case.ended_by.as_ref().map(|why| why.say(self.units)),
             done_as_drawn: case.done_as_drawn,
             spare,
             short,

@@ -66,6 +66,7 @@ impl Maker {
                 flow: self.of(other.flow),
                 storm: self.run(&other.outcome),
             }),
+            stone_full: storms.stone_full.as_ref().map(|full| self.run(full)),
             soil_not_known: storms.soil_not_known.clone(),
             soil_takes_less: storms
                 .soil_takes_less

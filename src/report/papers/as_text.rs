@@ -46,7 +46,7 @@ fn show(page: &mut Page, part: &Part) {
             let aligns: Vec<_> = table.columns.iter().map(|(_, align)| *align).collect();
             let head = table.columns.iter().map(|(name, _)| name.clone()).collect();
             let rows = table.rows.iter().map(|row| row.iter().map(cell).collect());
-            page.table(&aligns, &std::iter::once(head).chain(rows).collect::<Vec<Vec<String>>>());
+            page.table(&aligns, std::iter::once(head).chain(rows).collect());
         }
         Part::Cautions(cautions) => {
             page.gap();

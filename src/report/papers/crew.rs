@@ -124,9 +124,12 @@ fn of_trench(trench: &Trench, setups: &[Setup], runs_empty: bool, units: UnitSys
                 .to_owned(),
         ));
     }
+    // the line comes up to its outlet there
+    let end = trench.stations.last().filter(|_| matches!(trench.lies, Lies::Discharge)).map(|station| station.at);
     let bare: Vec<String> = trench
         .stations
         .iter()
+        .filter(|station| Some(station.at) != end)
         .filter(|station| station.cover.is_some_and(|cover| cover < Length::ZERO))
         .map(|station| format!("{} {}", self::station(station.at, units), long_unit(units)))
         .collect();
@@ -135,6 +138,15 @@ fn of_trench(trench: &Trench, setups: &[Setup], runs_empty: bool, units: UnitSys
             "ABOVE GROUND at {}: the pipe is not covered there, and a depth with a minus is a height. Stop, and settle the levels with whoever designs.",
             bare.join(", ")
         )]));
+    }
+    if let Some(last) = trench.stations.last().filter(|station| Some(station.at) == end)
+        && last.cover.is_some_and(|cover| cover < Length::ZERO)
+    {
+        parts.push(Part::Text(format!(
+            "At {} {} the pipe comes up to its outlet, out of the ground: see that nothing runs over it or knocks against it there.",
+            self::station(last.at, units),
+            long_unit(units)
+        )));
     }
     if trench.stations.iter().any(|station| station.ground_between) {
         parts.push(Part::Text(

@@ -32,7 +32,7 @@ pub(super) fn proposal(sources: Sources<'_>) -> Document {
     parts.push(Part::Points(takeoff.excluded.clone()));
     parts.push(heading("Price"));
     // the price of a part of the job is no price of the job
-    let price = takeoff.total.filter(|_| takeoff.complete() && takeoff.holds).map(|total| money(takeoff, total.likely));
+    let price = takeoff.total.filter(|_| takeoff.why_no_price().is_none()).map(|total| money(takeoff, total.likely));
     if price.is_none() {
         parts.push(Part::Text("The price is still to be written in.".to_owned()));
     }

@@ -114,7 +114,7 @@ fn basin_levels(page: &mut Page, design: &Design, units: UnitSystem) {
             Amount::of(mark.level).show(units),
         ]);
     }
-    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right], &rows);
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right], rows);
     page.paragraph(&format!(
         "Each {} of depth holds {}.",
         Amount::small(design.unit_depth).show(units),

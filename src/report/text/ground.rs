@@ -114,5 +114,5 @@ pub(super) fn measured(page: &mut Page, design: &Design, units: UnitSystem) {
             result.range.map_or_else(String::new, |(low, high)| range(&low.show(units), &high.show(units))),
         ]);
     }
-    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], rows);
 }

@@ -26,7 +26,7 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
             station.remarks.join(", "),
         ]);
     }
-    page.table(&[RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, Align::Left], &rows);
+    page.table(&[RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, Align::Left], rows);
     let running = if design.pump().and_then(|pump| pump.pair.as_ref()).is_some_and(|pair| pair.lag_entered) {
         "both pumps running"
     } else {
@@ -78,7 +78,7 @@ pub(super) fn conditions(page: &mut Page, pump: &PumpResult, units: UnitSystem) 
     for row in &pump.conditions {
         rows.push(vec![row.what.say(units), flow_cell(&row.off, units), flow_cell(&row.half_way, units)]);
     }
-    page.table(&[Align::Left, RIGHT, RIGHT], &rows);
+    page.table(&[Align::Left, RIGHT, RIGHT], rows);
 }
 
 /// What pipe and valve see when the water stops.
@@ -101,7 +101,7 @@ pub(super) fn surge(page: &mut Page, surge: &SurgeResult, two: bool, units: Unit
             pipe.rating.map_or_else(dash, |rating| Amount::of(rating).show(units)),
         ]);
     }
-    page.table(&[Align::Left, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT], &rows);
+    page.table(&[Align::Left, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT], rows);
     let critical = surge.critical.map_or_else(String::new, |critical| {
         format!(
             " The wave runs to the end and back in {}: {}",
@@ -159,7 +159,7 @@ pub(super) fn pair(page: &mut Page, name: &str, pair: &PairResult, units: UnitSy
             each.get(1).cloned().unwrap_or_else(unknown),
         ]);
     }
-    page.table(&[Align::Left, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT], &rows);
+    page.table(&[Align::Left, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT], rows);
     let small = |length: Length| Amount::small(length).show(units);
     let joins = if pair.lag_entered {
         format!("joins at {} and stops at {} above the floor", small(pair.lag_on), small(pair.lag_off))

@@ -64,7 +64,7 @@ pub(in crate::report) fn table(page: &mut Page, found: &Margins) {
     }
     let aligns = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left];
     if lines.len() > 1 {
-        page.table(aligns.get(..if found.holds { 5 } else { 4 }).unwrap_or(&aligns), &lines);
+        page.table(aligns.get(..if found.holds { 5 } else { 4 }).unwrap_or(&aligns), lines);
         page.gap();
     }
     if !others.is_empty() {

@@ -202,7 +202,7 @@ fn table(page: &mut Page, options: &Options) {
     for set in rows.iter().copied().chain(drawn).chain(nearest) {
         lines.push(line(set, options, (cost.is_some(), storm)));
     }
-    page.table(&aligns, &lines);
+    page.table(&aligns, lines);
     if options.shown.len() < options.choices.len() {
         page.paragraph(&format!(
             "{} of {} are shown; `--format csv` has them all.",
@@ -251,7 +251,7 @@ fn reasons(page: &mut Page, options: &Options) {
     for reason in options.reasons.iter().take(MOST_REASONS) {
         rows.push(vec![reason.sets.to_string(), reason.id.to_owned(), shortened(&reason.example)]);
     }
-    page.table(&[Align::Right, Align::Left, Align::Left], &rows);
+    page.table(&[Align::Right, Align::Left, Align::Left], rows);
     page.paragraph("A set may stand in more than one line.");
     let more = options.reasons.len().saturating_sub(MOST_REASONS);
     if more > 0 {

@@ -32,7 +32,7 @@ pub(super) fn line(page: &mut Page, design: &Design, units: UnitSystem) {
             ]);
         }
         let right = Align::Right;
-        page.table(&[Align::Left, right, right, right, right, right, right], &rows);
+        page.table(&[Align::Left, right, right, right, right, right, right], rows);
         let sources = k_sources(losses, units);
         if !sources.is_empty() {
             page.gap();
@@ -93,7 +93,7 @@ fn curve_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             point.given.map_or_else(|| "unknown".to_owned(), |head| Amount::of(head).show(units)),
         ]);
     }
-    page.table(&[Align::Right; 4], &rows);
+    page.table(&[Align::Right; 4], rows);
 }
 
 /// Every fitting in the line with its K, those of one source together.
@@ -159,7 +159,7 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
         ]);
     }
     let right = Align::Right;
-    page.table(&[Align::Left, right, right, right, right, right, right, right], &rows);
+    page.table(&[Align::Left, right, right, right, right, right, right, right], rows);
 }
 
 pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
@@ -168,10 +168,10 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
     }
     page.heading("Candidates");
     page.paragraph(
-        "Each with line and basin by itself, grates and gravity pipes aside. Those that hold first, then the fewest stops; where no goal is given or kept, who moves more of the peak; then the fewest cautions, then the price where all are entered:",
+        "Each by itself with line and basin: what stands against the yard whatever pump is used, such as grates, gravity pipes, frost or an empty basin that floats, is left out here. Those that hold first, then the fewest stops; where no goal is given or kept, who moves more of the peak; then the fewest cautions, then the price where all are entered:",
     );
     let priced = design.pumps.iter().any(|pump| pump.price.is_some());
-    let mut head = cells(&["pump", "holds", "half-way", "worn", "run", "starts/h", "cautions"]);
+    let mut head = cells(&["pump", "by itself", "half-way", "worn", "run", "starts/h", "cautions"]);
     if priced {
         head.push("price".to_owned());
     }
@@ -180,7 +180,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         let duty = pump.duty(WaterLevel::Mean).map_or_else(|| "-".to_owned(), |duty| flow_of(&duty.duty, units));
         let mut row = vec![
             format!("{}{}", if standing.used { "> " } else { "  " }, pump.name),
-            if standing.holds { "yes" } else { "no" }.to_owned(),
+            if standing.holds { "holds" } else { "fails" }.to_owned(),
             duty,
             flow_of(&pump.worn, units),
             pump.cycle.as_ref().map_or_else(|| "-".to_owned(), |cycle| Amount::of(cycle.shortest_run).show(units)),
@@ -202,7 +202,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
         rows.push(row);
     }
     let right = Align::Right;
-    page.table(&[Align::Left, Align::Left, right, right, right, right, right, right], &rows);
+    page.table(&[Align::Left, Align::Left, right, right, right, right, right, right], rows);
     page.gap();
     for (pump, standing) in design.pumps.iter().zip(&design.standings) {
         let word = if standing.used {

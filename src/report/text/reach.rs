@@ -35,6 +35,8 @@ pub fn reach_report(reach: &Reach) -> String {
     }
     page.paragraph(if reach.job == Job::Everything {
         "Not looked at here: the town's rules, and what `sumpwright size` only cautions against. Local codes decide."
+    } else if reach.quick {
+        "Not looked at here: cover, frost, surge, starts, a storm, the town's rules; a run with feet to spare may still be stopped by one of them. With a site file `sumpwright size` judges the whole, and local codes decide."
     } else {
         "Not looked at here: cover, frost, surge, starts, the town's rules; a run with feet to spare may still be stopped by one of them. `--for everything` looks at all that stops a design, `sumpwright size` judges the whole, and local codes decide."
     });
@@ -107,7 +109,7 @@ fn table(page: &mut Page, reach: &Reach) {
     };
     let mut rows = vec![heads];
     rows.extend(reach.cases.iter().map(cells));
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
     if reach.cases.iter().any(|case| case.pipe_as_drawn && case.lift_as_drawn) {
         page.line("  * as drawn");
     }

@@ -231,7 +231,7 @@ fn largest(page: &mut Page, result: &RecordResult) {
     rows.extend(result.largest.iter().map(|event| event_row(event, us)));
     let mut aligns = vec![Align::Left];
     aligns.extend([Align::Right; 7]);
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
     if result.largest.iter().any(|event| event.cut_off) {
         page.paragraph("The record ends before the event marked + is over.");
     }
@@ -291,7 +291,7 @@ fn tallies(page: &mut Page, what: &str, rows: &[(String, &RecordTally)], units: 
         row.extend([tally.events_stood.to_string(), format!("{:.1}", tally.stood.h()), deepest(tally.deepest, us)]);
         table.push(row);
     }
-    page.table(&aligns, &table);
+    page.table(&aligns, table);
     let missing: Vec<String> = rows
         .iter()
         .filter(|(name, tally)| tally.missing > Duration::ZERO && name != "all")

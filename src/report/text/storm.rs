@@ -53,17 +53,19 @@ pub fn storm_course(course: &Course, parts: Parts) -> String {
 
 /// A time from the start of the rain: `12 h 08 min`.
 pub(in crate::report) fn clock(time: Duration) -> String {
-    let whole = libm::round(time.minutes());
-    let hours = libm::floor(whole / 60.0);
-    format!("{hours:.0} h {:02.0} min", whole - hours * 60.0)
+    let minutes = whole(time.minutes());
+    format!("{} h {:02} min", minutes / 60, minutes % 60)
 }
 
 /// The same to the second, short enough for a column: `12:08:20`.
 fn clock_with_seconds(time: Duration) -> String {
-    let whole_s = libm::round(time.s());
-    let hours = libm::floor(whole_s / 3600.0);
-    let minutes = libm::floor((whole_s - hours * 3600.0) / 60.0);
-    format!("{hours:.0}:{minutes:02.0}:{:02.0}", whole_s - hours * 3600.0 - minutes * 60.0)
+    let seconds = whole(time.s());
+    format!("{}:{:02}:{:02}", seconds / 3600, seconds / 60 % 60, seconds % 60)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a time is neither endless nor negative")]
+fn whole(time: f64) -> u64 {
+    libm::round(time) as u64
 }
 
 /// The storm, the pump and the power.
@@ -296,7 +298,7 @@ fn table(page: &mut Page, course: &Course) {
     lines.extend(rows.iter().map(|row| line(row, units, seconds, shown.map(|(place, _)| place))));
     let aligns: Vec<Align> =
         (0..unit_names.len()).map(|column| if column == 5 { Align::Left } else { Align::Right }).collect();
-    page.table(&aligns, &lines);
+    page.table(&aligns, lines);
 }
 
 fn whole_minute(time: Duration) -> bool {

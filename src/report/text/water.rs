@@ -55,7 +55,7 @@ fn surfaces(page: &mut Page, storm: &StormResult, units: UnitSystem) {
             Amount::of(result.own_peak).show(units),
         ]);
     }
-    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right], rows);
     if let Some(composite) = storm.composite
         && storm.catchments.len() > 1
     {
@@ -121,7 +121,7 @@ fn three_ways(page: &mut Page, storm: &StormResult, units: UnitSystem) {
             long.map_or_else(String::new, |long| format!("{:.2} (CN {:.0})", long.share(), long.curve_number.value)),
         ]);
     }
-    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], &rows);
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right], rows);
     if let Some(long) = shown.iter().find_map(|result| result.by_curve_number.as_ref()) {
         page.paragraph(&format!(
             "The table's share and that of the burst are of the rain that makes the peak; by infiltration that is an upper bound, the burst in the middle of a long rain. The others are of all of {} in {}. A curve number knows no time: it says how much runs off, not how fast.",
@@ -152,6 +152,6 @@ fn storms(page: &mut Page, design: &Design, units: UnitSystem) {
             UnitSystem::Us => "Peaks by the rational method (exact factor: 1.00833 where US handbooks print 1):",
             UnitSystem::Metric => "Peaks by the rational method:",
         });
-        page.table(&[Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left], &rows);
+        page.table(&[Align::Right, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left], rows);
     }
 }

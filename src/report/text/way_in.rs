@@ -36,10 +36,7 @@ fn grates(page: &mut Page, way_in: &WayIn, units: UnitSystem) {
             outlet_words(inlet, units),
         ]);
     }
-    page.table(
-        &[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right],
-        &rows,
-    );
+    page.table(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left, Align::Right], rows);
     page.paragraph(
         "Water over it: how deep it must stand to go in, the lesser of weir and orifice, a little less where the two meet. To its outlet: rim to the lowest point of the pipe that leaves the catch basin, and the silt trap below it.",
     );
@@ -86,7 +83,7 @@ fn drains(page: &mut Page, way_in: &WayIn, units: UnitSystem) {
             Align::Right,
             Align::Right,
         ],
-        &rows,
+        rows,
     );
     page.paragraph(
         "Full: what it carries just full by its own fall (Manning). Runs: depth and velocity at the peak. Box above: how far below its grate the water stands in the catch basin at its head, worked back from the basin's on level.",
@@ -136,10 +133,7 @@ fn lies(page: &mut Page, way_in: &WayIn, units: UnitSystem) {
             cover(drain.covers.1),
         ]);
     }
-    page.table(
-        &[Align::Left, Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right],
-        &rows,
-    );
+    page.table(&[Align::Left, Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Right], rows);
 }
 
 fn soaks_away(page: &mut Page, way_in: &WayIn, units: UnitSystem) {

@@ -62,10 +62,22 @@ fn table(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             stands(nested, units),
             nested.starts.to_string(),
             Amount::of(nested.runs).show(units),
-            if index == storms.design { "the design".to_owned() } else { String::new() },
+            (index == storms.design)
+                .then(|| "the design".to_owned())
+                .into_iter()
+                .chain(reaches(nested))
+                .collect::<Vec<_>>()
+                .join("; "),
         ]);
     }
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
+}
+
+/// Which protected places water reaches.
+pub(crate) fn reaches(outcome: &StormOutcome) -> Option<String> {
+    let reached = outcome.protected.iter().filter(|(.., at)| at.is_some());
+    let names: Vec<String> = reached.map(|(name, ..)| format!("`{name}`")).collect();
+    (!names.is_empty()).then(|| format!("reaches {}", names.join(", ")))
 }
 
 /// The design storm if the soil takes less.
@@ -86,8 +98,9 @@ fn soil(page: &mut Page, storms: &StormsResult, film: Length, units: UnitSystem)
             String::new()
         };
         page.paragraph(&format!(
-            "If the soil takes less in {storm} ({}): {stand}; followed peak {}, {} starts, runs {}{over}.",
+            "If the soil takes less in {storm} ({}): {stand}{}; followed peak {}, {} starts, runs {}{over}.",
             run.surfaces_words(),
+            reaches(outcome).map_or_else(String::new, |reaches| format!("; it {reaches}")),
             Amount::of(outcome.peak_inflow).show(units),
             outcome.starts,
             Amount::of(outcome.runs).show(units),
@@ -112,7 +125,7 @@ fn blocks(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             Amount::of(period.block_stands.lasts).show(units),
         ]);
     }
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
 }
 
 /// Each hollow in the design storm, where there are several or something runs over.
@@ -137,7 +150,7 @@ fn hollows(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             hollow.spills_to.clone().filter(|_| over(hollow)).unwrap_or_default(),
         ]);
     }
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
     if hollows.iter().any(|hollow| hollow.assumed) {
         page.paragraph("* no low spot is entered for it: the ground is taken as a shallow dish.");
     }
@@ -174,7 +187,7 @@ fn asked(page: &mut Page, storms: &StormsResult, units: UnitSystem) {
             stands(outcome, units),
         ]);
     }
-    page.table(&aligns, &rows);
+    page.table(&aligns, rows);
 }
 
 /// Power cut, battery, another number of pumps: the design storm.
@@ -276,6 +289,17 @@ pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(Str
                     stands(&battery.outcome, units)
                 ),
             },
+        );
+    }
+    if let Some(full) = &storms.stone_full {
+        add(
+            "French drain's stone full",
+            format!(
+                "of water or silt: up to {} deep, for {}{}",
+                small(full.depth(), units),
+                stands(full, units),
+                reaches(full).map_or_else(String::new, |reaches| format!("; {reaches}"))
+            ),
         );
     }
     if let Some(other) = &storms.other_pumps {

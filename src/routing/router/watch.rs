@@ -139,6 +139,9 @@ pub struct Recording {
     cubics: Vec<Cubic>,
 }
 
+/// Stretches that room is made for: more than most storms have.
+const STRETCHES: usize = 512;
+
 #[derive(Clone, Copy, Debug)]
 enum Happened {
     /// With the place of what came.
@@ -160,6 +163,11 @@ enum Happened {
 
 impl Watch for Recording {
     fn stretch(&mut self, stretch: &Stretch<'_>) {
+        if self.happened.is_empty() {
+            // to move what has been kept, again and again, takes longer than to make room for most storms
+            self.happened.reserve(STRETCHES);
+            self.cubics.reserve(STRETCHES * stretch.dense.cubics().len());
+        }
         if self.comings.last() != Some(stretch.coming) {
             self.comings.push(stretch.coming.clone());
         }

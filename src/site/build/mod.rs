@@ -40,7 +40,7 @@ use super::{Assumption, Describes, Files, Goal, Site};
 use crate::quantity::{Amount, Length, Measure, Temperature, UnitSystem};
 
 /// Spring groundwater.
-const WATER_TEMPERATURE: Temperature = Temperature::from_fahrenheit(50.0);
+pub(crate) const WATER_TEMPERATURE: Temperature = Temperature::from_fahrenheit(50.0);
 
 impl Reader<'_> {
     /// Keeps something that was chosen or looked up.

@@ -51,7 +51,22 @@ fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     let points: Vec<(Flow, Head)> =
         pairs.iter().map(|(flow, head, _)| (Flow::from_m3s(*flow), Head::from_m(*head))).collect();
     let error = match PumpCurve::new(&points, interpolation) {
-        Ok(curve) => return Some(curve),
+        Ok(curve) => {
+            if droops_too_far(&curve) {
+                let (_, highest) = curve.highest();
+                let first = curve.points().next().map_or(Head::ZERO, |(_, head)| head);
+                let message = format!(
+                    "the curve of pump `{name}` begins at {} and rises to {}",
+                    reader.show(first),
+                    reader.show(highest)
+                );
+                let problem = Problem::warning(ProblemKind::BadCurve, node.place_of("curve"), message)
+                    .label("rises to more than twice its first head")
+                    .help("a pump gives its most head, or nearly, where it pumps next to nothing: is one of the heads in another unit, feet for metres?");
+                reader.say(problem);
+            }
+            return Some(curve);
+        }
         Err(error) => error,
     };
     let turned = points.first().zip(points.last()).is_some_and(|(first, last)| first.0 > last.0);
@@ -108,6 +123,12 @@ fn curve(reader: &mut Reader<'_>, node: &Node) -> Option<PumpCurve> {
     };
     reader.say(problem);
     None
+}
+
+/// Whether the head at the first point is less than half of the highest. Real curves droop next to shut-off by a tenth
+/// or so (common practice, no source); feet taken for metres make a third of it.
+fn droops_too_far(curve: &PumpCurve) -> bool {
+    curve.points().next().is_some_and(|(_, first)| first * 2.0 < curve.highest().1)
 }
 
 fn rises(pair: &[(Flow, Head)]) -> bool {

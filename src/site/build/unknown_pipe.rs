@@ -19,7 +19,10 @@ pub(super) fn unknown_pipe(reader: &mut Reader<'_>, node: &Node, material: &str,
             .label("not known");
             match nearest {
                 Some(name) => problem.help(format!("did you mean `{name}`?")).replacement(quoted(name)),
-                None => problem.help(format!("the kinds are {}", listed(catalog::pipe_materials(), "and"))),
+                None => problem.help(match catalog::materials_made_in(size).as_slice() {
+                    [] => format!("the kinds are {}", listed(catalog::pipe_materials(), "and")),
+                    made => format!("the kinds made in {} are {}", echo(size), listed(made.iter().copied(), "and")),
+                }),
             }
         }
         PipeLookup::SizeNotMade { material, sizes } => Problem::error(
@@ -29,7 +32,15 @@ pub(super) fn unknown_pipe(reader: &mut Reader<'_>, node: &Node, material: &str,
         )
         .label("no such size")
         .also(node.at("material"), "of this kind")
-        .help(format!("its sizes are {}", listed(sizes.iter().copied(), "and"))),
+        .help({
+            let sizes = format!("its sizes are {}", listed(sizes.iter().copied(), "and"));
+            match catalog::materials_made_in(size).as_slice() {
+                [] => sizes,
+                made => {
+                    format!("{sizes}; the kinds made in {} are {}", echo(size), listed(made.iter().copied(), "and"))
+                }
+            }
+        }),
     };
     reader.say(problem);
 }

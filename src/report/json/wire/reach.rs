@@ -69,6 +69,8 @@ pub struct CaseOut {
     pub flow_half_way: Option<DeliveredOut>,
     /// The same at the off level.
     pub flow_at_off_level: Option<DeliveredOut>,
+    /// What stands against a longer run, in words, where that is not the job itself.
+    pub ended_by: Option<String>,
     /// Whether the job is done through the run as drawn.
     pub done_as_drawn: Option<bool>,
     /// How much longer the run may be; what is known at the least.

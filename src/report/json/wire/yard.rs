@@ -28,6 +28,9 @@ pub struct Followed {
     /// The design storm if the soil takes less than is counted with, the deepest water first; another where water stands
     /// longer. Empty where nothing known of the soil says so.
     pub soil_takes_less: Vec<SoilTakesLessOut>,
+    /// The design storm with the stone of the French drains full of water or silt, where water then stands deeper or
+    /// longer.
+    pub stone_full: Option<StormRun>,
     /// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
     pub soil_not_known: Vec<String>,
 }
