@@ -320,13 +320,13 @@ impl<'f> Dialogue<'f> {
             Ok(text) => {
                 let interview = Interview::resumed(&text)
                     .map_err(|error| unread(format!("`{}` is there already, but {error}", shown(&self.kept))))?;
-                resumed = Some(interview).filter(|interview| interview.answered() > 0);
+                resumed = Some((interview, text)).filter(|(interview, _)| interview.answered() > 0);
             }
             Err(error) if self.kept.exists() => return Err(unread(error.to_string())),
             Err(_) => {}
         }
         let _ = print(&asking::opening(&shown(self.file), self.interview.place().1));
-        if let Some(interview) = resumed {
+        if let Some((interview, text)) = resumed {
             let _ = print(&format!("\n{}", asking::resuming(&shown(&self.kept), interview.answered())));
             loop {
                 match self.line() {
@@ -335,7 +335,10 @@ impl<'f> Dialogue<'f> {
                             self.interview = interview;
                             break;
                         }
-                        "n" | "no" => break,
+                        "n" | "no" => {
+                            self.put_aside(&text)?;
+                            break;
+                        }
                         _ => {
                             let _ = print("   type `yes` or `no`\n");
                         }
@@ -350,6 +353,27 @@ impl<'f> Dialogue<'f> {
             self.interview.go_on();
             self.keep()?;
         }
+        Ok(())
+    }
+
+    /// Keeps the answers of another time, which the next ones are written over, under a name of their own.
+    fn put_aside(&self, text: &str) -> Result<(), Said> {
+        let aside = beside(self.file, ".answers-before");
+        let name = shown(&aside);
+        if aside.exists() && input::text(&aside).ok().and_then(|text| Interview::resumed(&text).ok()).is_none() {
+            let help = paragraph(&format!("help: take `{name}` away, or go on with the answers that there are"));
+            return Err(Said::err(
+                format!(
+                    "error: the answers from before would be put aside in `{name}`, which is something else\n{help}"
+                ),
+                Ending::BadFile,
+            ));
+        }
+        output::write(&aside, text, true).map_err(|error| Said::err(format!("error: {error}\n"), Ending::BadFile))?;
+        let _ = print(&paragraph(&format!(
+            "They are put aside in {name}; under the name {} they are gone on with again.",
+            shown(&self.kept)
+        )));
         Ok(())
     }
 

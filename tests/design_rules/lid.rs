@@ -157,6 +157,8 @@ fn identity_it_is_said_how_many_starts_stop_a_design() {
     let far = at("on = \"11 in\"");
     assert!(finding(&far, "too-many-starts").severity == Severity::Stop);
     assert!(number(&far, "too-many-starts", "starts_per_hour") > 30.0);
+    // cut off anywhere it does not read as if 10 stopped it
+    assert!(message(&far, "too-many-starts").contains("more than 3 times the 10 usual where its maker says nothing"));
     // of what the maker says nothing is let pass
     let maker = design_with(MAIN, &[medium, ("on = \"26 in\"", "on = \"11 in\"")]);
     assert!(!message(&maker, "too-many-starts").contains("what stops a design"));

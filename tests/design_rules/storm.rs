@@ -193,9 +193,8 @@ fn identity_room_in_stone_is_not_leaned_on_unsaid() {
     let missed = at(nested(&design).depth() * 0.9);
     assert!(says(&missed, "goal-missed") && !says(&missed, id));
     // in time alone
-    let within = |time: Duration| {
-        design_with(MAIN, &[medium, (goal, format!("clear_within = \"{:.3} s\"\n", time.s()).leak())])
-    };
+    let within =
+        |time: Duration| design_with(MAIN, &[medium, (goal, format!("clear_within = \"{:.3} s\"\n", time.s()).leak())]);
     let steady = storms(&design).design().unwrap().block_stands.stands();
     assert_eq!(says(&within(steady * 1.01), id), full.stands() > steady * 1.01);
     // no French drain, no stone

@@ -235,10 +235,13 @@ fn identity_what_is_broken_off_is_gone_on_with() {
         );
         typed.session.send_line("quit").unwrap();
         assert_eq!(typed.end().1, 0);
-        // or begun anew
+        // or begun anew, the answers put aside
+        let before = fs::read_to_string(folder.join("yard.toml.answers")).unwrap();
         let mut typed = Typed::start(&folder, &["new", "yard.toml"]);
         typed.type_line("no");
         typed.wait();
+        assert!(shown(&typed.roll).contains("They are put aside in yard.toml.answers-before"));
+        assert_eq!(fs::read_to_string(folder.join("yard.toml.answers-before")).unwrap(), before);
         assert!(shown(&typed.roll).contains("What do you call this yard?"));
         typed.session.send_line("quit").unwrap();
         let (roll, _) = typed.end();
@@ -276,6 +279,19 @@ fn identity_a_foreign_file_of_that_name_is_left_alone() {
     assert_eq!(code, 3, "{roll}");
     assert!(roll.contains("holds no answers"), "{roll}");
     assert_eq!(fs::read_to_string(folder.join("yard.toml.answers")).unwrap(), "my own notes\n");
+    // nor is it written over by answers that are put aside
+    fs::remove_file(folder.join("yard.toml.answers")).unwrap();
+    fs::write(folder.join("yard.toml.answers-before"), "my own notes\n").unwrap();
+    let mut typed = Typed::start(&folder, &["new", "yard.toml"]);
+    typed.type_line("A court");
+    typed.wait();
+    typed.session.send_line("quit").unwrap();
+    typed.end();
+    let mut typed = Typed::start(&folder, &["new", "yard.toml"]);
+    typed.type_line("no");
+    let (roll, code) = typed.end();
+    assert_eq!(code, 3, "{roll}");
+    assert_eq!(fs::read_to_string(folder.join("yard.toml.answers-before")).unwrap(), "my own notes\n");
 }
 
 #[test]

@@ -470,15 +470,17 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
         return None;
     }
     let entered = bench.pump.starts_per_hour.is_some();
+    let far = !entered && starts > *limit * FAR_BEYOND;
     Some(
         Finding::new(
-            if entered || starts > *limit * FAR_BEYOND { Severity::Stop } else { Severity::Caution },
+            if entered || far { Severity::Stop } else { Severity::Caution },
             "too-many-starts",
             phrase!(
-                "with {} running in {} starts {} times an hour, more than the {} {}{}",
+                "with {} running in {} starts {} times an hour, more than {}the {} {}{}",
                 worst,
                 if cycle.turns > 1.0 { "each pump" } else { "the pump" },
                 if whole(starts) == whole(*limit) { format!("{starts:.1}") } else { whole(starts) },
+                if far { format!("{FAR_BEYOND:.0} times ") } else { String::new() },
                 if *limit < 1.0 { format!("{limit:.1}") } else { whole(*limit) },
                 if entered {
                     "allowed"
@@ -487,7 +489,7 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
                 } else {
                     "usual where its maker says nothing"
                 },
-                if entered {
+                if entered || far {
                     String::new()
                 } else {
                     format!(
