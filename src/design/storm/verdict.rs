@@ -317,7 +317,8 @@ pub(crate) fn storms(
     // what takes long stands first
     let mut parts: Vec<Part<'_>> = known.iter().map(|(storm, rain)| Part::Period(storm, rain)).collect();
     parts.extend([Part::PowerCut, Part::SoilTakesLess, Part::OtherPumps]);
-    parts.extend(without_stone(site).map(Part::StoneFull));
+    let full = without_stone(site);
+    parts.extend(full.as_ref().map(Part::StoneFull));
     let found = side_by_side(&parts, |part| -> Result<Found, NotFollowed> {
         Ok(match part {
             Part::SoilTakesLess => {
@@ -384,7 +385,7 @@ enum Part<'a> {
     PowerCut,
     Period(&'a StormResult, &'a Rain),
     OtherPumps,
-    StoneFull(Site),
+    StoneFull(&'a Site),
 }
 
 /// What comes of it.
