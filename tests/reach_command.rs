@@ -161,6 +161,19 @@ fn identity_text_json_and_csv_say_the_same() {
     }
 }
 
+#[test]
+fn identity_height_before_flow_and_a_name_in_other_letters_are_the_same() {
+    let by = |curve: &str| {
+        out(&run(&[
+            "reach", "--lift", "12 ft", "--flow", "30 gpm", "--pipe", "2 in", "--run", "180 ft", "--curve", curve,
+        ]))
+    };
+    assert_eq!(by("31 ft 0 gpm, 27 ft 20 gpm, 20.5 ft 40 gpm"), by(CURVE));
+    let pump = |name: &str| reach("cut-bank", &["--pump", name]);
+    assert_eq!(out(&pump("MEDIUM")), out(&pump("medium")));
+    assert_eq!(pump("mediums").status.code(), Some(2));
+}
+
 /// Feet for metres at the first point, which make the curve begin below half of its head.
 #[test]
 fn identity_a_curve_in_two_units_is_not_taken() {

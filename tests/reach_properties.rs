@@ -72,6 +72,13 @@ fn check(text: &str, asked: &ReachAsked) -> Result<usize, TestCaseError> {
         let own = site_of(&site, case, found.job);
         let judged = |length: Length| done(&with_run_length(&own, length, asked.fittings), found.job);
         prop_assert_ne!(judged(run), case.done_as_drawn.map(|done| !done), "{:?}\n{}", case, text);
+        // a pump is new before it is worn
+        prop_assert!(
+            case.worn.as_ref().is_none_or(|worn| worn.longest() <= case.extent.longest()),
+            "{:?}\n{}",
+            case,
+            text
+        );
         match &case.extent {
             Extent::Never { .. } => {
                 prop_assert_eq!(case.margin, Some(Margin::Never));

@@ -148,7 +148,9 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
     for (name, _) in answers {
         if question(name).is_some_and(|question| !interview.matters(question)) {
             wrong.push_str(&paragraph(&format!("error: `{name}` says nothing here: it hangs on another answer")));
-            wrong.push_str("help: give that as well, such as `hill=yes` for the height of a hill\n");
+            wrong.push_str(&paragraph(
+                "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order",
+            ));
         }
     }
     if wrong.is_empty() {

@@ -63,7 +63,7 @@ pub(super) struct ReachOptions {
     /// The size of the pipe; without it the usual sizes: --pipe "2 in"
     #[arg(long, value_name = "SIZE", help_heading = "Without a site file")]
     pub(super) pipe: Option<String>,
-    /// The kind of pipe; without it PVC schedule 40
+    /// The kind of pipe; without it PVC schedule 40, or PE100 SDR 11 where the curve is metric
     #[arg(long, value_name = "MATERIAL", help_heading = "Without a site file")]
     pub(super) material: Option<String>,
     /// Fittings and how many of each: --fittings "elbow 90 = 3, elbow 45 = 2"

@@ -344,7 +344,17 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
                 Some(())
             });
             let Some(((), rest)) = found else {
-                read_si(first_part(line), Dimension::Flow)?;
+                if let Err(error) = read_si(first_part(line), Dimension::Flow) {
+                    let mut refusal = Refusal::from(error);
+                    let numbers = line
+                        .split([' ', ',', ';'])
+                        .filter(|part| part.starts_with(|letter: char| letter.is_ascii_digit()));
+                    if numbers.count() > 1 {
+                        "type both with their units, like `20 gpm 18 ft`".clone_into(&mut refusal.help);
+                        refusal.unit_missing = None;
+                    }
+                    return Err(refusal);
+                }
                 return Err(Refusal::new(
                     "how high does it lift at that flow?",
                     "type a flow and a height, like `20 gpm 18 ft`",

@@ -240,6 +240,8 @@ fn identity_lines_are_read_with_and_without_commas() {
     ] {
         assert!(row(&sketch, lines, wrong).is_err(), "{wrong}");
     }
+    let refusal = row(&sketch, Lines::Curve, "0 26").unwrap_err();
+    assert!(refusal.help.contains("both with their units") && refusal.unit_missing.is_none(), "{refusal:?}");
 }
 
 #[test]

@@ -177,6 +177,8 @@ pub fn help(interview: &Interview) -> String {
     out.push_str(&marked("   what for: ", question.why));
     let how = if question.how.is_empty() { keys::how(question.key) } else { Some(question.how) };
     if let Some(how) = how {
+        // what a file would say
+        let how = if matches!(question.takes, Takes::YesNo) { how.replace("`false`", "`no`") } else { how.to_owned() };
         out.push_str(&marked("   how:      ", &format!("{how}.")));
     }
     out.push_str(&marked("   takes:    ", &format!("{}.", takes(question))));

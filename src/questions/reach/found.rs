@@ -33,7 +33,7 @@ pub struct Case {
     pub extent: Extent,
     /// What stands against a longer run, where that is not the job itself: the goal, the flow.
     pub ended_by: Option<Phrase>,
-    /// The same with the pump worn, where that was looked at.
+    /// The same with the pump worn, where that was looked at: no further than new.
     pub worn: Option<Extent>,
     /// What comes out of the run as drawn, water half-way between the floats; none where there is no run to compare with,
     /// or only one water level.
@@ -116,6 +116,7 @@ struct Look {
 /// # Errors
 /// There is no such pump, no job, or the job cannot be judged.
 pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
+    let asked = &ReachAsked { pump: asked.pump.as_ref().map(|name| as_in_the_file(site, name)), ..asked.clone() };
     if let Some(name) = &asked.pump
         && !site.pumps.iter().any(|pump| &pump.name == name)
     {
@@ -170,6 +171,16 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
         cases: cases.drain(..).flatten().collect(),
         as_drawn: own,
     })
+}
+
+/// The name of a pump as the file writes it, where small and capital letters are all that differs.
+fn as_in_the_file(site: &Site, name: &str) -> String {
+    let mut alike =
+        site.pumps.iter().map(|pump| &pump.name).filter(|known| known.to_lowercase() == name.to_lowercase());
+    match (site.pumps.iter().any(|pump| pump.name == name), alike.next(), alike.next()) {
+        (false, Some(one), None) => one.clone(),
+        _ => name.to_owned(),
+    }
 }
 
 /// Whether the file has a goal that the storm is judged by.
@@ -303,7 +314,9 @@ impl Setting<'_> {
             for pump in &mut site.pumps {
                 pump.curve = pump.curve.worn(site.pumping.wear);
             }
-            trying(site).extent(self.run, flow_at_end.or(at_end).filter(|_| self.job == Job::Goal)).0
+            let worn = trying(site).extent(self.run, flow_at_end.or(at_end).filter(|_| self.job == Job::Goal)).0;
+            // by where it stands in its cycle it may reach further by a little; it is new before it is worn
+            if worn.longest() > extent.longest() { extent.clone() } else { worn }
         });
         let delivered = |at| self.run.map(|run| as_new.delivered(run, at));
         let case = Case {

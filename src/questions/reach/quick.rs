@@ -195,13 +195,17 @@ fn points(curve: &str) -> Result<String, QuickError> {
     let point = |written: &str| {
         let refuse = || QuickError::Point { text: written.trim().to_owned() };
         let words: Vec<&str> = written.split_whitespace().collect();
-        // the number and unit of the flow come first, however they are spaced
+        // each is a number and a unit, however they are spaced
         (1..words.len())
             .find_map(|split| {
-                let (flow, head) = words.split_at(split);
-                let (flow, head) = (flow.join(" "), head.join(" "));
-                let read = quantity::read::<Flow>(&flow).is_ok() && quantity::read::<Head>(&head).is_ok();
-                read.then(|| format!("[{}, {}]", text(&flow), text(&head)))
+                let (one, other) = words.split_at(split);
+                let (one, other) = (one.join(" "), other.join(" "));
+                let read = |flow: &str, head: &str| {
+                    quantity::read::<Flow>(flow).is_ok() && quantity::read::<Head>(head).is_ok()
+                };
+                // the height first is well too
+                let (flow, head) = if read(&one, &other) { (one, other) } else { (other, one) };
+                read(&flow, &head).then(|| format!("[{}, {}]", text(&flow), text(&head)))
             })
             .ok_or_else(refuse)
     };
