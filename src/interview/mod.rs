@@ -281,6 +281,13 @@ impl Interview {
                 format!("an empty line takes `{usual}`; the file can be changed at any time"),
             ));
         }
+        // what was typed already is not thrown away by the way
+        if let (Takes::Lines(_), Some(Answer::Given(lines))) = (question.takes, self.answers.get(question.name)) {
+            return Reply::Refused(Refusal::new(
+                format!("the list has {} already", if lines.len() == 1 { "a line" } else { "lines" }),
+                "an empty line ends it with what there is; `clear` empties it, and then `unknown` leaves it open",
+            ));
+        }
         self.answers.insert(question.name, Answer::Unknown);
         self.forth();
         Reply::Taken { understood: Some(STILL_OPEN.to_owned()), doubts: Vec::new() }

@@ -596,6 +596,9 @@ fn identity_an_empty_line_does_what_is_said_of_it() {
                 }
                 "unknown" if !question.may_be_unknown => continue,
                 "unknown" => {
+                    if matches!(question.takes, Takes::Lines(_)) {
+                        interview.say("clear");
+                    }
                     assert!(matches!(interview.say("unknown"), Reply::Taken { .. }));
                 }
                 "usual" => {
@@ -725,4 +728,20 @@ fn identity_heights_that_contradict_one_another_are_doubted() {
         |depth: &'static str| [("low-level", "16.5 in below"), ("dry-level", "11 in below"), ("standing-water", depth)];
     assert_eq!(odd(&deep("6 in")), ["standing-water"]);
     assert!(odd(&deep("5 in")).is_empty());
+}
+
+#[test]
+fn identity_unknown_in_the_middle_of_a_list_drops_no_line() {
+    let mut interview = given(&[("low-level", "8.4 in below")]);
+    interview.due = Some("pond");
+    assert!(matches!(interview.say("4 in, 10 ft x 15 ft"), Reply::Line { .. }));
+    let Reply::Refused(refusal) = interview.say("unknown") else { panic!("taken") };
+    assert!(refusal.reason.contains("a line already") && refusal.help.contains("`clear`"), "{refusal:?}");
+    assert_eq!(interview.sketch().lines("pond"), ["4 in, 10 ft x 15 ft"]);
+    assert_eq!(interview.say("clear"), Reply::Emptied);
+    assert!(matches!(interview.say("unknown"), Reply::Taken { .. }));
+    // from the command line it stands for the whole answer
+    let mut interview = given(&[("pond", "4 in, 10 ft x 15 ft")]);
+    interview.give(question("pond").unwrap(), "unknown").unwrap();
+    assert!(interview.sketch().lines("pond").is_empty());
 }
