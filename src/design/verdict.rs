@@ -323,6 +323,14 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         }
         None => None,
     });
+    sentences.extend(cut.battery.as_ref().map(|battery| match battery.flat_at {
+        None => phrase!("On the battery the pump goes on through that storm."),
+        Some(flat) => phrase!(
+            "On the battery it pumps until that is flat, {} after the rain began; then {}.",
+            flat,
+            super::checks::storm::stands_words(&battery.outcome, &site.limits.film).say(site.units)
+        ),
+    }));
     sentences
 }
 

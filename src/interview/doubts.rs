@@ -53,6 +53,16 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
                 )
             })
         }
+        "dry-level" => {
+            let opening = sketch.level("dry-level")?;
+            (opening - sketch.heights().zero() > SAME).then(|| {
+                format!(
+                    "{} lies above {}, which water must not reach either if it is an opening: is there none so low?",
+                    sketch.level_text(opening),
+                    sketch.zero()
+                )
+            })
+        }
         "hill-level" => {
             let (hill, outlet) = sketch.level("hill-level").zip(sketch.level("outlet-level"))?;
             (outlet - hill > SAME).then(|| {

@@ -56,6 +56,9 @@ impl Heights {
 
 const DOWN: &[&str] = &["below", "under", "lower", "beneath", "down", "deeper", "less"];
 const UP: &[&str] = &["above", "over", "higher", "up", "more"];
+/// Words after `below` or `above` that name the place that heights count from, or nothing else.
+const OF_ZERO: &[&str] =
+    &["the", "a", "my", "our", "it", "that", "this", "there", "here", "zero", "of", "than", "from"];
 const SAME: &[&str] = &["0", "zero", "same", "the same", "level", "even", "level with it", "same height"];
 
 /// A height: above or below what heights count from, or as the file writes it.
@@ -83,6 +86,24 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
                 .is_some_and(|word| words.contains(&word))
         })
     };
+    // `8 in below the paving` is no height over the door sill
+    let against = |at: usize| -> Result<(), Refusal> {
+        let rest: Vec<&str> = plain.get(at + 1..).unwrap_or_default().split_whitespace().skip(1).collect();
+        let zero_words = zero.to_lowercase();
+        let known = |word: &&str| {
+            let word = word.trim_matches([',', '.', ';']);
+            OF_ZERO.contains(&word) || zero_words.split_whitespace().any(|own| own == word)
+        };
+        let own = |word: &&str| zero_words.split_whitespace().any(|own| own == *word && !OF_ZERO.contains(word));
+        if rest.is_empty() || rest.iter().all(known) || rest.iter().any(own) {
+            return Ok(());
+        }
+        let rest = rest.join(" ");
+        Err(Refusal::new(
+            format!("heights count from {zero}, not from `{rest}`"),
+            format!("measure it against {zero}, or add what `{rest}` itself lies above or below that"),
+        ))
+    };
     let signed = |sign: f64, length: &str| -> Result<Level, Refusal> {
         let length: Length = read(length.trim())
             .map_err(|error| of_height(error, if sign < 0.0 { "below" } else { "above" }, heights))?;
@@ -95,9 +116,11 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
         Ok(heights.zero() + length * sign)
     };
     if let Some(at) = side(DOWN) {
+        against(at)?;
         return signed(-1.0, plain.get(..at).unwrap_or_default());
     }
     if let Some(at) = side(UP) {
+        against(at)?;
         return signed(1.0, plain.get(..at).unwrap_or_default());
     }
     if let Some(rest) = plain.strip_prefix(['-', '−']) {

@@ -195,6 +195,18 @@ fn identity_a_height_is_above_or_below_or_as_in_the_file() {
     let remarks = ["8.4 in below the door sill", "-8.4 in", "8.4 in under"].map(super::reading::from_zero);
     assert!(remarks.iter().all(|remark| remark.as_deref() == Some("8.4 in below")), "{remarks:?}");
     assert_eq!(super::reading::from_zero("99.3 ft"), None);
+    // whatever else follows is not what heights count from
+    for (text, other) in [
+        ("8 in above the paving", "the paving"),
+        ("30 in below grass", "grass"),
+        ("2 ft higher than the lane", "than the lane"),
+    ] {
+        let refusal = read(text).unwrap_err();
+        assert!(refusal.reason.contains(&format!("not from `{other}`")), "{refusal:?}");
+    }
+    for same in ["8.4 in below it", "8.4 in lower than the sill", "8.4 in below the sill of the door"] {
+        assert!((read(same).unwrap() - 99.3).abs() < 1e-9, "{same}");
+    }
     // the rod reads more where it stands lower: 67.5 in - 51 in = 16.5 in, 100 ft - 16.5/12 ft
     let lower = read("Rod 5 ft 7-1/2 in, zero 4 ft 3 in").unwrap();
     assert!((lower - (100.0 - 16.5 / 12.0)).abs() < 1e-9, "{lower}");

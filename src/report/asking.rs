@@ -153,7 +153,7 @@ fn takes(question: &Question) -> String {
             let forms = if dimension == Dimension::Length { "; `3 ft 6 in` and `1-1/2 in` are read as well" } else { "" };
             format!("a number with its unit: {}{forms}", units.join(", "))
         }
-        Takes::Level => "a height above or below what heights count from, as `8 in below` or `2 ft 6 in above`; `0` for the same height; or a level as the file has it, as `99.3 ft`".to_owned(),
+        Takes::Level => "a height above or below what heights count from, as `8 in below` or `2 ft 6 in above`; `0` for the same height; a reading on a rod, as `rod 5 ft 7 in, zero 4 ft 3 in` with the reading where heights count from, told once; or a level as the file has it, as `99.3 ft`".to_owned(),
         Takes::Size => "the size that is printed on it, as `1-1/2 in` or `63 mm`".to_owned(),
         Takes::Pair => "one size for a round one, length by width for another, as `12 in x 12 in`".to_owned(),
         Takes::Count => "a whole number".to_owned(),

@@ -141,7 +141,12 @@ fn identity_a_spill_gap_must_stand_above_the_pressure_line() {
     assert!(cure.contains("above the ground there"), "{cure}");
     assert_eq!(finding(&gap("130 ft"), "spill-gap-too-high").severity, Severity::Stop);
     let missing = ("plan = \"below frost\", depth = \"8 in\"", "plan = \"spill gap\", depth = \"30 in\"");
-    assert!(says(&design_with(MAIN, &[missing]), "spill-gap-missing"));
+    // a plan that is named and not there is none: what freezes stops the design
+    let frozen = design_with(MAIN, &[missing]);
+    assert_eq!(finding(&frozen, "spill-gap-missing").severity, Severity::Stop);
+    assert!(message(&frozen, "spill-gap-missing").contains("that stay in the line freeze"));
+    let shallow = ("plan = \"below frost\", depth = \"8 in\"", "plan = \"spill gap\", depth = \"1 in\"");
+    assert_eq!(finding(&design_with(MAIN, &[shallow]), "spill-gap-missing").severity, Severity::Caution);
 }
 
 #[test]

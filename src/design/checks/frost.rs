@@ -35,7 +35,7 @@ pub(super) fn findings(site: &Site, rest: &LineAtRest) -> Vec<Finding> {
             findings.extend(end_under_water(site, plan));
         }
         Some(FrostPlan::SpillGap) => {
-            findings.extend(gap_missing(&frost));
+            findings.extend(gap_missing(rest, &frost));
             findings.extend(gap_behind_ice(site, rest, &frost));
         }
     }
@@ -292,12 +292,24 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
 /// The share of the line that comes up to the outlet: common practice, no source.
 const LAST_PIECE: f64 = 0.1;
 
-fn gap_missing(frost: &Frost) -> Option<Finding> {
+/// A plan that is named and not there is none: where water freezes it stops the design, as any other that fails.
+fn gap_missing(rest: &LineAtRest, frost: &Frost) -> Option<Finding> {
+    let volume = rest.volume_that_freezes();
     frost.gap.is_none().then(|| {
-        Finding::caution(
-            "spill-gap-missing",
-            phrase!("the plan is to spill at a gap when the line is frozen, but no gap is entered: where the water then goes is not judged"),
-        )
+        if volume > Volume::ZERO {
+            Finding::stop(
+                "spill-gap-missing",
+                phrase!(
+                    "the plan is to spill at a gap when the line is frozen, but no gap is entered, and {} that stay in the line freeze",
+                    volume
+                ),
+            )
+        } else {
+            Finding::caution(
+                "spill-gap-missing",
+                phrase!("the plan is to spill at a gap when the line is frozen, but no gap is entered: where the water then goes is not judged"),
+            )
+        }
         .cure(phrase!("`gap = { at = \"4 ft\", level = \"97.2 ft\" }` with its own figures"))
     })
 }

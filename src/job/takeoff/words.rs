@@ -279,12 +279,6 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
             .collect();
         let reached = if reached.is_empty() { String::new() } else { format!(", and reaches {}", reached.join(", ")) };
         say.push(format!("Without power it does not pump: if the power is off in that storm, {dark}{reached}."));
-        if let Some(battery) = &cut.battery {
-            say.push(battery.flat_at.map_or_else(
-                || "The battery lasts through that storm.".to_owned(),
-                |flat| format!("The battery is flat {} after the rain begins.", Amount::of(flat).show(units)),
-            ));
-        }
         say.extend(cut.all_storm.spills().map(|hollow| {
             format!(
                 "{} then run over the edge of the yard, to {}.",
@@ -292,6 +286,18 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
                 hollow.spills_to.as_deref().unwrap_or("where the ground leads it")
             )
         }));
+        if let Some(battery) = &cut.battery {
+            say.push(battery.flat_at.map_or_else(
+                || "The battery lasts through that storm.".to_owned(),
+                |flat| {
+                    format!(
+                        "On the battery it pumps until that is flat, {} after the rain begins; then {}.",
+                        Amount::of(flat).show(units),
+                        stands(&battery.outcome, design.film, units)
+                    )
+                },
+            ));
+        }
     } else {
         say.push("Without power it does not pump.".to_owned());
     }

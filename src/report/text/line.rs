@@ -53,6 +53,9 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
             frost.plan.map_or_else(|| "no plan against it".to_owned(), |plan| format!("the plan: {}", plan.words()));
         let reached = if rest.covers.iter().all(Option::is_none) {
             "what it reaches is not known without the ground".to_owned()
+        } else if rest.freezes.is_empty() && rest.covers.iter().any(Option::is_none) {
+            "where the ground is known nothing that stays in the line lies within its reach, and elsewhere it is not known"
+                .to_owned()
         } else if rest.freezes.is_empty() {
             "nothing that stays in the line lies within its reach".to_owned()
         } else {
