@@ -273,16 +273,21 @@ fn reached_otherwise(site: &Site, storms: &StormsResult) -> Vec<Finding> {
     storms.reached_otherwise(site.units).into_iter().map(one).collect()
 }
 
+/// Of a goal that is missed what is told as its limit: the depth where that is missed, else the time.
+fn limit_missed(site: &Site, outcome: &StormOutcome) -> Option<Amount> {
+    let (depth_met, _) = against(&site.goal, outcome);
+    match (site.goal.standing_water, site.goal.clear_within) {
+        (Some(most), _) if depth_met == Some(false) => Some(Amount::small(most)),
+        (_, Some(within)) => Some(Amount::of(within)),
+        _ => None,
+    }
+}
+
 /// The goal, met with what is counted, is missed if the soil takes less.
 fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
     let run = storms.missed_if_soil_takes_less()?;
     let outcome = &run.outcome;
-    let (depth_met, _) = against(&site.goal, outcome);
-    let limit = match (site.goal.standing_water, site.goal.clear_within) {
-        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
-        (_, Some(within)) => Amount::of(within),
-        _ => return None,
-    };
+    let limit = limit_missed(site, outcome)?;
     let ways: Vec<String> = run
         .by_ways()
         .into_iter()
@@ -313,12 +318,7 @@ fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Opt
 /// The goal, met with the room in the stone of the French drains, is missed without it.
 fn missed_if_stone_is_full(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
     let outcome = full_stone_that_misses(site, storms)?;
-    let (depth_met, _) = against(&site.goal, outcome);
-    let limit = match (site.goal.standing_water, site.goal.clear_within) {
-        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
-        (_, Some(within)) => Amount::of(within),
-        _ => return None,
-    };
+    let limit = limit_missed(site, outcome)?;
     Some(
         Finding::caution(
             "goal-hangs-on-stone",
@@ -347,12 +347,8 @@ pub(in crate::design) fn full_stone_that_misses<'s>(site: &Site, storms: &'s Sto
 /// The goal, met in the nested storm, is missed in the 24-hour storm that the town asks for.
 fn missed_in_the_asked(site: &Site, storms: &StormsResult, design: &PeriodOutcome, name: &str) -> Option<Finding> {
     let outcome = asked_that_misses(site, storms)?;
+    let limit = limit_missed(site, outcome)?;
     let (depth_met, _) = against(&site.goal, outcome);
-    let limit = match (site.goal.standing_water, site.goal.clear_within) {
-        (Some(most), _) if depth_met == Some(false) => Amount::small(most),
-        (_, Some(within)) => Amount::of(within),
-        _ => return None,
-    };
     let deeper = outcome.depth() - design.nested.depth();
     let stricter = site.goal.standing_water.filter(|_| depth_met == Some(false)).map(|most| most - deeper);
     Some(
