@@ -171,6 +171,29 @@ fn identity_a_place_that_only_a_harder_storm_reaches_is_a_caution() {
     }
 }
 
+/// A goal that the burst keeps and a steady rain misses is told with the steady rain's time, and where it is met the
+/// verdict says how long water stands then.
+#[test]
+fn identity_the_time_told_is_the_one_that_the_goal_is_held_against() {
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let design = design_with(MAIN, &[medium]);
+    let steady = &storms(&design).design().unwrap().block_stands;
+    assert!(steady.stands() > nested(&design).stands() * 1.5);
+    let told = format!("In a steady rain of {} it stands longest, {}.", shown(steady.lasts), shown(steady.stands()));
+    assert!(design.verdict.sentences.iter().any(|sentence| sentence.say(UnitSystem::Us) == told), "{told}");
+    let between = (steady.stands() + nested(&design).stands()) / 2.0;
+    let goal = "standing_water = \"3.5 in\"\nclear_within = \"6 h\"\n";
+    let missed = design_with(MAIN, &[medium, (goal, format!("clear_within = \"{:.3} s\"\n", between.s()).leak())]);
+    assert!(says(&missed, "goal-missed"));
+    let said = missed.verdict.goal.as_ref().unwrap().say(UnitSystem::Us);
+    assert!(said.contains(&format!("is missed: in a steady rain of {} water stands", shown(steady.lasts))), "{said}");
+    assert!(said.ends_with(&format!("for {}.", shown(steady.stands()))), "{said}");
+}
+
+fn shown(time: Duration) -> String {
+    sumpwright::quantity::Amount::of(time).show(UnitSystem::Us)
+}
+
 /// Where the goal is met by the room in the stone of the French drain, that is said: a wet week or silt takes it away.
 #[test]
 fn identity_room_in_stone_is_not_leaned_on_unsaid() {
