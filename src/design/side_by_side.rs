@@ -22,14 +22,7 @@ pub(crate) fn in_two_rounds<T: Sync, A: Send, B: Send, C: Send, K>(
     go_on: impl Fn(B) -> C + Sync,
 ) -> (Vec<C>, K) {
     let next = AtomicUsize::new(0);
-    let take = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(index) else { return done };
-            done.push((index, work(item)));
-        }
-    };
+    let take = || taken(items, &next, &work);
     std::thread::scope(|scope| {
         let (tell, told) = channel::<Option<B>>();
         let (give, given) = channel();
@@ -68,20 +61,23 @@ pub(crate) fn both<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnc
     })
 }
 
+/// The results of the items that one thread takes, each with its place: the next that none has begun, until none is left.
+fn taken<T, R>(items: &[T], next: &AtomicUsize, work: &impl Fn(&T) -> R) -> Vec<(usize, R)> {
+    let mut done = Vec::new();
+    loop {
+        let index = next.fetch_add(1, Ordering::Relaxed);
+        let Some(item) = items.get(index) else { return done };
+        done.push((index, work(item)));
+    }
+}
+
 /// The results of a function for each item, in their order, worked out on so many threads.
 fn on_threads<T: Sync, R: Send>(threads: usize, items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     if items.len() < 2 {
         return items.iter().map(work).collect();
     }
     let next = AtomicUsize::new(0);
-    let take = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(index) else { return done };
-            done.push((index, work(item)));
-        }
-    };
+    let take = || taken(items, &next, &work);
     let mut all = std::thread::scope(|scope| {
         let others: Vec<_> = (1..threads).map(|_| scope.spawn(take)).collect();
         let mut all: Vec<(usize, R)> = take();
