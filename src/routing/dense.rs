@@ -50,12 +50,19 @@ impl Dense {
         cubic.turns().into_iter().find(|turn| top(*turn))
     }
     /// The first share of a step, between two, at which a store is above a volume (`up`) or below it.
-    pub(super) fn crosses(&self, store: usize, volume: f64, up: bool, (from, until): (f64, f64)) -> Option<f64> {
-        let cubic = self.cubics[store];
+    #[inline]
+    pub(super) fn crosses(&self, store: usize, volume: f64, up: bool, within: (f64, f64)) -> Option<f64> {
+        let cubic = &self.cubics[store];
         let reaches = if up { cubic.between.1 > volume } else { cubic.between.0 < volume };
-        if !reaches {
-            return None;
-        }
+        if reaches { cubic.crosses(volume, up, within) } else { None }
+    }
+}
+
+impl Cubic {
+    /// The first share, between two, at which it is above a value (`up`) or below it.
+    #[inline(never)]
+    fn crosses(self, volume: f64, up: bool, (from, until): (f64, f64)) -> Option<f64> {
+        let cubic = self;
         let sign = if up { 1.0 } else { -1.0 };
         let over = |share: f64| sign * (cubic.at(share) - volume);
         let with_slope = |share: f64| (over(share), sign * cubic.slope(share));
@@ -77,9 +84,6 @@ impl Dense {
         }
         None
     }
-}
-
-impl Cubic {
     /// From its ends and the two bends of the dense output: `y = start (1-s) + s (end + (1-s)(bend + s twist))`.
     pub(super) fn new(start: f64, end: f64, bend: f64, twist: f64) -> Self {
         // it lies within its four control points

@@ -72,8 +72,8 @@ impl Running {
 /// Flows at one moment: of each path, of each seep, of the pumps, in that order; and what they do to the stores.
 #[derive(Clone, Debug)]
 pub(super) struct Rates {
-    /// Level and area of each store, and of what is outside.
-    pub(super) levels: Vec<(f64, f64)>,
+    /// Of each store, and of what is outside.
+    pub(super) held: Vec<Held>,
     /// Each flow, m³/s.
     pub(super) flows: Vec<f64>,
     /// Of each flow: its change with the volume of the store it leaves and of that it enters, 1/s.
@@ -82,10 +82,19 @@ pub(super) struct Rates {
     pub(super) drifts: Vec<f64>,
     /// Whether any flow has one.
     pub(super) drift: bool,
-    /// The change of each store, m³/s, and of what is outside.
-    pub(super) change: Vec<f64>,
     /// The piece of its curve that each store is on: within a step it goes on beyond its end, so that the step is smooth.
     pub(super) pieces: Vec<usize>,
+}
+
+/// A store at one moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Held {
+    /// Where its water stands, m.
+    pub(super) level_m: f64,
+    /// Its surface there.
+    pub(super) area_m2: f64,
+    /// How what it holds changes, m³/s.
+    pub(super) change: f64,
 }
 
 /// A system made ready for the kernel.
@@ -124,12 +133,10 @@ fn ends(system: &System) -> Vec<Ends> {
     paths.chain(seeps).chain(pumps).collect()
 }
 
-/// What comes from outside into each store.
+/// What comes from outside into a store.
 #[inline(always)]
-pub(super) fn come(changes: &mut [f64], inflows: &[(f64, f64, f64)], after_s: f64) {
-    for (change, (inflow, growth, bend)) in changes.iter_mut().zip(inflows) {
-        *change = inflow + (growth + bend * after_s) * after_s;
-    }
+pub(super) fn come((inflow, growth, bend): (f64, f64, f64), after_s: f64) -> f64 {
+    inflow + (growth + bend * after_s) * after_s
 }
 
 impl Rates {
@@ -137,12 +144,14 @@ impl Rates {
         let (stores, flows) = (kernel.system.stores.len(), kernel.ends.len());
         Self {
             // all that is outside lies below everything
-            levels: std::iter::repeat_n((0.0, 1.0), stores).chain([(f64::MIN, 1.0)]).collect(),
+            held: std::iter::repeat_n(0.0, stores)
+                .chain([f64::MIN])
+                .map(|level_m| Held { level_m, area_m2: 1.0, change: 0.0 })
+                .collect(),
             flows: vec![0.0; flows],
             slopes: vec![(0.0, 0.0); flows],
             drifts: vec![0.0; flows],
             drift: false,
-            change: vec![0.0; stores + 1],
             pieces: vec![0; stores],
         }
     }
@@ -186,28 +195,26 @@ impl Rates {
             self.find_pieces(kernel, volumes);
         }
         let n = if STORES == ANY { volumes.len() } else { STORES };
-        let (levels, changes) = (&mut self.levels[..=n], &mut self.change[..=n]);
-        let on = system.stores[..n].iter().zip(volumes).zip(&self.pieces[..n]);
-        for (((store, volume), piece), level) in on.zip(&mut *levels) {
-            *level = store.level_and_area_in(*piece, *volume);
+        let held = &mut self.held[..=n];
+        let on = system.stores[..n].iter().zip(&volumes[..n]).zip(&self.pieces[..n]);
+        for ((((store, volume), piece), inflow), held) in on.zip(&coming.inflow[..n]).zip(&mut held[..n]) {
+            let (level_m, area_m2) = store.level_and_area_in(*piece, *volume);
+            *held = Held { level_m, area_m2, change: come(*inflow, after_s) };
         }
-        come(&mut changes[..n], &coming.inflow[..n], after_s);
-        let known = self.flows.iter_mut().zip(&mut self.slopes);
-        for ((way, ends), (q, slopes)) in kernel.ways.iter().zip(&kernel.ends).zip(known) {
-            let (upper_m, upper_m2) = levels[ends.from];
-            let (lower_m, lower_m2) = levels[ends.to];
+        for (index, ((way, ends), q)) in kernel.ways.iter().zip(&kernel.ends).zip(&mut self.flows).enumerate() {
+            let (upper_m, lower_m) = (held[ends.from].level_m, held[ends.to].level_m);
             if SLOPES {
                 let law = way.law(upper_m, lower_m);
                 *q = law.q;
-                *slopes = (law.up / upper_m2, law.down / lower_m2);
+                self.slopes[index] = (law.up / held[ends.from].area_m2, law.down / held[ends.to].area_m2);
             } else {
                 *q = way.flow(upper_m, lower_m);
             }
-            changes[ends.from] -= *q;
-            changes[ends.to] += *q;
+            held[ends.from].change -= *q;
+            held[ends.to].change += *q;
         }
         if let Some(station) = &system.station {
-            let (level_m, area_m2) = levels[station.store];
+            let Held { level_m, area_m2, .. } = held[station.store];
             let (q, slope) = match (running.lead, running.lag) {
                 (false, false) => (0.0, 0.0),
                 (true, false) => station.first.at(level_m),
@@ -215,7 +222,7 @@ impl Rates {
                 (true, true) => station.both.at(level_m),
             };
             self.flows[kernel.pumps] = q;
-            changes[station.store] -= q;
+            held[station.store].change -= q;
             if SLOPES {
                 self.slopes[kernel.pumps] = (slope / area_m2, 0.0);
             }
@@ -225,13 +232,14 @@ impl Rates {
 
     /// The same with something else coming, for levels and pumps that did not change since [`Rates::at`].
     pub(super) fn forced(&mut self, kernel: &Kernel, coming: &Coming, after_s: f64) {
-        let n = coming.inflow.len();
-        come(&mut self.change[..n], &coming.inflow, after_s);
+        for (held, inflow) in self.held.iter_mut().zip(&coming.inflow) {
+            held.change = come(*inflow, after_s);
+        }
         let (paths, pumps) = (kernel.ways.len(), kernel.pumps);
         for (index, (flow, ends)) in self.flows.iter().zip(&kernel.ends).enumerate() {
             if index < paths || index == pumps {
-                self.change[ends.from] -= flow;
-                self.change[ends.to] += flow;
+                self.held[ends.from].change -= flow;
+                self.held[ends.to].change += flow;
             }
         }
         self.seep::<true>(kernel, coming, after_s);
@@ -244,14 +252,17 @@ impl Rates {
         if SLOPES {
             self.drift = false;
         }
+        if system.seeps.is_empty() {
+            return;
+        }
         let seeps = (system.paths.len()..).zip(system.seeps.iter().zip(&coming.table));
         for (index, (seep, (table_m, rise))) in seeps {
-            let (level_m, area_m2) = self.levels[seep.store];
+            let Held { level_m, area_m2, .. } = self.held[seep.store];
             let drowned = level_m > seep.from.m();
             let head_m = table_m + rise * after_s - if drowned { level_m } else { seep.from.m() };
             let flows = head_m > 0.0;
             self.flows[index] = if flows { seep.per_metre * head_m } else { 0.0 };
-            self.change[seep.store] += self.flows[index];
+            self.held[seep.store].change += self.flows[index];
             if SLOPES {
                 self.slopes[index] = (0.0, if flows && drowned { -seep.per_metre / area_m2 } else { 0.0 });
                 self.drifts[index] = if flows { seep.per_metre * rise } else { 0.0 };

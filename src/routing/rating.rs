@@ -14,12 +14,14 @@ pub struct Rating {
     per_m: f64,
     /// Flow and its change over one step.
     points: Vec<(f64, f64)>,
+    /// Between two points: the flow at the lower one and the coefficients of the powers of the share above it.
+    pieces: Vec<[f64; 4]>,
 }
 
 impl Rating {
     /// A pump that brings the same at every level.
     pub fn constant(flow: Flow) -> Self {
-        Self { lowest_m: 0.0, per_m: 1.0, points: vec![(flow.m3s(), 0.0)] }
+        Self { lowest_m: 0.0, per_m: 1.0, points: vec![(flow.m3s(), 0.0)], pieces: Vec::new() }
     }
     /// Flows at evenly spaced levels from the lowest to the highest.
     ///
@@ -42,14 +44,15 @@ impl Rating {
                 (Some(one), None) | (None, Some(one)) => one,
             }
         };
-        let points = values.iter().enumerate().map(|(index, value)| (*value, slope(index))).collect();
+        let points: Vec<(f64, f64)> = values.iter().enumerate().map(|(index, value)| (*value, slope(index))).collect();
         let per_m = if pieces > 0 { pieces as f64 / (highest - lowest).m() } else { 1.0 };
-        Ok(Self { lowest_m: lowest.m(), per_m, points })
+        Ok(Self { lowest_m: lowest.m(), per_m, pieces: between(&points), points })
     }
     /// The same pump with all flows times a factor.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
-        Self { points: self.points.iter().map(|(q, slope)| (q * factor, slope * factor)).collect(), ..self.clone() }
+        let points: Vec<(f64, f64)> = self.points.iter().map(|(q, slope)| (q * factor, slope * factor)).collect();
+        Self { pieces: between(&points), points, ..*self }
     }
     /// The flow at a level.
     pub fn flow(&self, level: Level) -> Flow {
@@ -58,25 +61,32 @@ impl Rating {
     /// Flow and its slope per metre.
     pub(super) fn at(&self, level_m: f64) -> (f64, f64) {
         let steps = (level_m - self.lowest_m) * self.per_m;
-        let last = self.points.len().saturating_sub(1);
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "a saturating cast is what is wanted"
         )]
-        let index = steps.max(0.0) as usize;
-        if steps <= 0.0 || index >= last {
-            let end = if steps <= 0.0 { self.points.first() } else { self.points.last() };
-            return (end.map_or(0.0, |end| end.0), 0.0);
+        let index = steps as u32;
+        match self.pieces.get(index as usize) {
+            Some([y0, c1, c2, c3]) if steps > 0.0 => {
+                let s = steps - f64::from(index);
+                (y0 + s * (c1 + s * (c2 + s * c3)), (c1 + s * (2.0 * c2 + s * 3.0 * c3)) * self.per_m)
+            }
+            _ => {
+                let end = if steps <= 0.0 { self.points.first() } else { self.points.last() };
+                (end.map_or(0.0, |end| end.0), 0.0)
+            }
         }
-        let (Some((y0, d0)), Some((y1, d1))) = (self.points.get(index), self.points.get(index + 1)) else {
-            return (0.0, 0.0);
-        };
-        let s = steps - index as f64;
-        let rise = y1 - y0;
-        let (c2, c3) = (3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise);
-        (y0 + s * (d0 + s * (c2 + s * c3)), (d0 + s * (2.0 * c2 + s * 3.0 * c3)) * self.per_m)
     }
+}
+
+/// The cubics between points that are each a flow and its change over one step.
+fn between(points: &[(f64, f64)]) -> Vec<[f64; 4]> {
+    let cubic = |((y0, d0), (y1, d1)): (&(f64, f64), &(f64, f64))| {
+        let rise = y1 - y0;
+        [*y0, *d0, 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise]
+    };
+    points.iter().zip(points.iter().skip(1)).map(cubic).collect()
 }
 
 #[cfg(test)]

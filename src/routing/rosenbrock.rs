@@ -100,8 +100,10 @@ pub(super) struct Stepper {
     matrix: Vec<f64>,
     /// Volumes at a stage.
     at: Vec<f64>,
-    /// One for each store, and one for all that is outside.
+    /// One for each store.
     right: Vec<f64>,
+    /// How the rates drift in time: one for each store, and one for all that is outside.
+    drifts: Vec<f64>,
     /// Rates of the stages.
     rates: Rates,
 }
@@ -131,7 +133,8 @@ impl Stepper {
             step_s: 0.0,
             matrix: vec![0.0; stores * stores],
             at: vec![0.0; stores],
-            right: vec![0.0; stores + 1],
+            right: vec![0.0; stores],
+            drifts: vec![0.0; stores + 1],
             rates: Rates::new(kernel),
         }
     }
@@ -152,18 +155,36 @@ impl Stepper {
         let per_step = 1.0 / step_s;
         self.factor::<STORES>(start, per_step);
         self.rates.pieces.copy_from_slice(&start.rates.pieces);
-        self.stage::<0, STORES>(start, step_s, per_step);
-        self.stage::<1, STORES>(start, step_s, per_step);
-        self.stage::<2, STORES>(start, step_s, per_step);
-        self.stage::<3, STORES>(start, step_s, per_step);
-        self.stage::<4, STORES>(start, step_s, per_step);
-        self.stage::<5, STORES>(start, step_s, per_step);
+        for (drift, (_, growth, bend)) in self.drifts.iter_mut().zip(&start.coming.inflow) {
+            *drift = growth + 2.0 * bend * start.after_s;
+        }
+        if start.rates.drift {
+            for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
+                self.drifts[ends.to] += drift;
+            }
+        }
+        // few stages are kept at hand until all are known
+        let (mut few, mut many) = ([[0.0; STAGES]; STORES], std::mem::take(&mut self.stages));
+        let stages = if STORES == ANY { &mut many[..self.stores] } else { &mut few[..] };
+        self.stage::<0, STORES>(start, stages, step_s, per_step);
+        self.stage::<1, STORES>(start, stages, step_s, per_step);
+        self.stage::<2, STORES>(start, stages, step_s, per_step);
+        self.stage::<3, STORES>(start, stages, step_s, per_step);
+        self.stage::<4, STORES>(start, stages, step_s, per_step);
+        self.stage::<5, STORES>(start, stages, step_s, per_step);
+        many[..STORES].copy_from_slice(&few);
+        self.stages = many;
     }
 
     #[inline(always)]
-    fn stage<const STAGE: usize, const STORES: usize>(&mut self, start: &Start<'_>, step_s: f64, per_step: f64) {
+    fn stage<const STAGE: usize, const STORES: usize>(
+        &mut self,
+        start: &Start<'_>,
+        stages: &mut [[f64; STAGES]],
+        step_s: f64,
+        per_step: f64,
+    ) {
         let n = if STORES == ANY { self.stores } else { STORES };
-        let stages = &mut self.stages[..n];
         if STAGE > 0 {
             let at = &mut self.at[..n];
             for ((at, stages), volume) in at.iter_mut().zip(&*stages).zip(&start.volumes[..n]) {
@@ -176,21 +197,20 @@ impl Stepper {
         for (along, rate) in self.along.iter_mut().zip(&rates.flows) {
             along[STAGE] = *rate;
         }
+        let mut few = [0.0; STORES];
+        let right = if STORES == ANY { &mut self.right[..n] } else { &mut few[..] };
         let drift_s = DRIFTS[STAGE] * step_s;
-        let right = &mut self.right[..=n];
-        let known = rates.change[..n].iter().zip(&start.coming.inflow[..n]).zip(&*stages);
-        for (right, ((change, (_, growth, bend)), stages)) in right[..n].iter_mut().zip(known) {
-            *right = change + drift_s * (growth + 2.0 * bend * start.after_s);
+        let known = rates.held[..n].iter().zip(&self.drifts[..n]).zip(&*stages);
+        for (right, ((held, drift), stages)) in right.iter_mut().zip(known) {
+            *right = held.change;
+            if DRIFTS[STAGE] != 0.0 {
+                *right += drift_s * drift;
+            }
             if STAGE > 0 {
                 *right += before::<STAGE>(&C, stages) * per_step;
             }
         }
-        if start.rates.drift && drift_s != 0.0 {
-            for (ends, drift) in start.kernel.ends.iter().zip(&start.rates.drifts) {
-                right[ends.to] += drift_s * drift;
-            }
-        }
-        solve(&self.matrix[..n * n], &mut right[..n]);
+        solve(&self.matrix[..n * n], right);
         for (stages, value) in stages.iter_mut().zip(&*right) {
             stages[STAGE] = *value;
         }
@@ -198,7 +218,7 @@ impl Stepper {
 
     /// The estimated error of each store, and its surface at the end of the step, to that error.
     pub(super) fn errors_and_areas(&self) -> impl Iterator<Item = (f64, f64)> {
-        self.stages[..self.stores].iter().zip(&self.rates.levels).map(|(stages, (_, area))| (stages[STAGES - 1], *area))
+        self.stages[..self.stores].iter().zip(&self.rates.held).map(|(stages, held)| (stages[STAGES - 1], held.area_m2))
     }
 
     /// What the stores hold inside the step, from what they held at its start.
@@ -236,8 +256,10 @@ impl Stepper {
 
     /// Whether nothing went along a way within the step, as over a crest that stays dry.
     fn is_still(&self, start: &Rates, flow: usize) -> bool {
-        let (up, down) = start.slopes[flow];
-        self.along[flow].iter().chain(&[up, down, start.drifts[flow]]).all(|value| *value == 0.0)
+        let ((up, down), rates) = (start.slopes[flow], &self.along[flow]);
+        // looked at all at once, without their signs
+        let bits = rates.iter().chain(&[up, down, start.drifts[flow]]).fold(0, |bits, value| bits | value.to_bits());
+        bits << 1 == 0
     }
 
     fn stages_along(&self, kernel: &Kernel, start: &Rates, flow: usize) -> [f64; STAGES] {

@@ -11,6 +11,8 @@ struct Knot {
     volume_m3: f64,
     /// One over the area.
     per_m2: f64,
+    /// The area's square.
+    square_m4: f64,
     /// How the area grows with the level above it.
     growth_m: f64,
     /// One over that growth, where it is enough to tell the level by the area.
@@ -45,6 +47,7 @@ impl StageStorage {
                 area_m2,
                 volume_m3: 0.0,
                 per_m2: 1.0 / area_m2,
+                square_m4: area_m2 * area_m2,
                 growth_m: 0.0,
                 per_growth: None,
             };
@@ -159,8 +162,8 @@ impl StageStorage {
             return (knot.level_m + more_m3 * knot.per_m2, knot.area_m2);
         }
         // the root that stays exact where the area hardly grows
-        let square = knot.area_m2 * knot.area_m2 + 2.0 * knot.growth_m * more_m3;
-        let least = LEAST_SQUARE * knot.area_m2 * knot.area_m2;
+        let square = knot.square_m4 + 2.0 * knot.growth_m * more_m3;
+        let least = LEAST_SQUARE * knot.square_m4;
         let area_m2 = if square > least { square } else { least }.sqrt();
         if let Some(per_growth) = knot.per_growth
             && more_m3 >= 0.0
@@ -179,7 +182,8 @@ impl StageStorage {
 const LEAST_GROWTH: f64 = 1e-3;
 /// Beyond the end of its piece an area that shrinks stays above this share of itself, squared.
 const LEAST_SQUARE: f64 = 1e-4;
-const EMPTY: Knot = Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, growth_m: 0.0, per_growth: None };
+const EMPTY: Knot =
+    Knot { level_m: 0.0, area_m2: 1.0, volume_m3: 0.0, per_m2: 1.0, square_m4: 1.0, growth_m: 0.0, per_growth: None };
 
 #[cfg(test)]
 mod tests {

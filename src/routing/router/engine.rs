@@ -102,9 +102,9 @@ impl Engine {
             self.stepper.step(start, step_s);
             *steps += 1;
             let mut worst = 0.0_f64;
-            for ((error, ends_m2), (_, begins_m2)) in self.stepper.errors_and_areas().zip(&self.rates.levels) {
+            for ((error, ends_m2), begins) in self.stepper.errors_and_areas().zip(&self.rates.held) {
                 // a hollow that runs empty has less surface at the end, and the same volume is more of a level there
-                let least_m2 = begins_m2.min(ends_m2).min(self.runs_into_m2);
+                let least_m2 = begins.area_m2.min(ends_m2).min(self.runs_into_m2);
                 worst = worst.max((error / (self.tolerance_m * least_m2)).abs());
             }
             if worst <= 1.0 {
@@ -134,7 +134,7 @@ impl Engine {
     /// A little more than the time until a store holds a volume, if all goes on as it does now: a longer step would be
     /// cut short, and what lies beyond would spoil it.
     pub(super) fn likely_s(&self, store: usize, volume: f64) -> f64 {
-        let time_s = (volume - self.volumes[store]) / self.rates.change[store];
+        let time_s = (volume - self.volumes[store]) / self.rates.held[store].change;
         if time_s > 0.0 { time_s * BEYOND } else { f64::INFINITY }
     }
 
@@ -142,7 +142,7 @@ impl Engine {
     pub(super) fn likely_bend_s(&self) -> f64 {
         let bends = self.rates.pieces.iter().enumerate().map(|(store, piece)| {
             let (from, to) = self.kernel.system.stores[store].piece_between(*piece);
-            self.likely_s(store, if self.rates.change[store] < 0.0 { from } else { to })
+            self.likely_s(store, if self.rates.held[store].change < 0.0 { from } else { to })
         });
         bends.fold(f64::INFINITY, f64::min)
     }
@@ -155,7 +155,7 @@ impl Engine {
         for (store, piece) in self.rates.pieces.iter().enumerate() {
             let (from, to) = self.kernel.system.stores[store].piece_between(*piece);
             // a little beyond its ends, so that water that stands at a bend does not go to and fro between two pieces
-            let beyond = PIECE_BEYOND * self.tolerance_m * self.rates.levels[store].1;
+            let beyond = PIECE_BEYOND * self.tolerance_m * self.rates.held[store].area_m2;
             for (bound, up) in [(from - beyond, false), (to + beyond, true)] {
                 let Some(share) = dense.crosses(store, bound, up, (0.0, within)) else { continue };
                 if first.is_none_or(|(before, ..)| share < before) {

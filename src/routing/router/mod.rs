@@ -422,7 +422,7 @@ impl<'s> Router<'s> {
             let (level_m, _) = self.system.stores[store].level_and_area(self.whole.volumes[store]);
             let (rest_m, _) = self.system.stores[store].level_and_area(rest);
             if level_m - rest_m >= LAST_FILM_M
-                || self.change_apart(store).unwrap_or(self.whole.rates.change[store]) > 0.0
+                || self.change_apart(store).unwrap_or(self.whole.rates.held[store].change) > 0.0
             {
                 continue;
             }

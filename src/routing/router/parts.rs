@@ -190,7 +190,7 @@ impl Router<'_> {
     pub(super) fn change_apart(&self, store: usize) -> Option<f64> {
         let parts = self.parts.as_ref().filter(|parts| parts.apart)?;
         let index = parts.stores.iter().position(|known| *known == store)?;
-        Some(parts.above.rates.change[index])
+        Some(parts.above.rates.held[index].change)
     }
 
     /// A step of the stores above, and the pumped store through it; gives the time after it.
@@ -210,7 +210,7 @@ impl Router<'_> {
         parts.pumped.volumes[0] = self.whole.volumes[parts.basin];
         let above = &mut parts.above;
         if !parts.into.is_empty() {
-            above.runs_into_m2 = parts.pumped.rates.levels[0].1;
+            above.runs_into_m2 = parts.pumped.rates.held[0].area_m2;
         }
         above.begin(&parts.coming_above, idle, after_s);
         let likely_s = above.likely_bend_s();

@@ -81,11 +81,9 @@ impl Stretch<'_> {
         rates.at(self.kernel, self.coming, self.running, &volumes, after_s);
         let paths = system.paths.len();
         let seeps = system.seeps.len();
-        let mut inflow_m3s = vec![0.0; stores];
-        come(&mut inflow_m3s, &self.coming.inflow, after_s);
         Moments {
             volumes_m3: volumes,
-            inflow_m3s,
+            inflow_m3s: self.coming.inflow.iter().map(|inflow| come(*inflow, after_s)).collect(),
             paths_m3s: rates.flows[..paths].to_vec(),
             seeps_m3s: rates.flows[paths..paths + seeps].to_vec(),
             pumped_m3s: rates.flows.get(paths + seeps).copied().unwrap_or(0.0),

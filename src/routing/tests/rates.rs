@@ -55,8 +55,8 @@ fn identity_flows_and_slopes_of_a_moment() {
         assert_eq!(rates.drift, rise > 0.0);
         assert_relative_eq!(rates.drifts[1], 1e-3 * rise);
         // 0.01 and 1e-4 more each second
-        assert_relative_eq!(rates.change[0], 0.02 - 0.111_803_398_875, max_relative = 1e-9);
-        assert_relative_eq!(rates.change[1], 0.02 + 0.111_803_398_875 + seeped - pumped, max_relative = 1e-9);
+        assert_relative_eq!(rates.held[0].change, 0.02 - 0.111_803_398_875, max_relative = 1e-9);
+        assert_relative_eq!(rates.held[1].change, 0.02 + 0.111_803_398_875 + seeped - pumped, max_relative = 1e-9);
     }
 }
 
@@ -85,8 +85,8 @@ fn identity_each_pump_brings_its_own_by_hand() {
         assert_relative_eq!(rates.slopes[2].0, slope, epsilon = 1e-15, max_relative = 1e-12);
         // over the crest back into the dry store, free: 2 x 0.2 √0.2
         let back = 0.4 * f64::sqrt(0.2);
-        assert_relative_eq!(rates.change[0], back, max_relative = 1e-12);
-        assert_relative_eq!(rates.change[1], -back - pumped, max_relative = 1e-12);
+        assert_relative_eq!(rates.held[0].change, back, max_relative = 1e-12);
+        assert_relative_eq!(rates.held[1].change, -back - pumped, max_relative = 1e-12);
         // no groundwater stands anywhere
         assert_eq!((rates.flows[1], rates.drift), (0.0, false));
     }
@@ -110,8 +110,8 @@ fn identity_flows_of_a_moment_with_something_else_coming() {
     rates.forced(&kernel, &second, 10.0);
     let (crest, seeped, pumped) = (0.111_803_398_875, 1e-3 * (2.0 + 0.01 - 1.2), 0.0064);
     // 0.03 + 2e-4 x 10 + 1e-6 x 100, and -1e-5 x 100
-    assert_relative_eq!(rates.change[0], 0.0321 - crest, max_relative = 1e-9);
-    assert_relative_eq!(rates.change[1], -0.001 + crest + seeped - pumped, max_relative = 1e-9);
+    assert_relative_eq!(rates.held[0].change, 0.0321 - crest, max_relative = 1e-9);
+    assert_relative_eq!(rates.held[1].change, -0.001 + crest + seeped - pumped, max_relative = 1e-9);
     assert_relative_eq!(rates.flows[1], seeped, max_relative = 1e-12);
     assert!(rates.drift);
     assert_relative_eq!(rates.drifts[1], 1e-6, max_relative = 1e-12);
@@ -119,7 +119,7 @@ fn identity_flows_of_a_moment_with_something_else_coming() {
     let mut flows = Rates::new(&kernel);
     flows.find_pieces(&kernel, &volumes);
     flows.flows_at::<ANY>(&kernel, &second, lead, &volumes, 10.0);
-    assert_eq!((&flows.flows, &flows.change[..2]), (&whole.flows, &whole.change[..2]));
+    assert_eq!((&flows.flows, &flows.held[..2]), (&whole.flows, &whole.held[..2]));
     // nobody asked how they change
     assert_eq!((flows.drift, flows.slopes[0], flows.drifts[1]), (false, (0.0, 0.0), 0.0));
 }
@@ -141,7 +141,7 @@ fn identity_groundwater_seeps_in_by_hand() {
         rates.find_pieces(&kernel, &volumes);
         rates.at(&kernel, &coming, Running::default(), &volumes, 0.0);
         assert_relative_eq!(rates.flows[1], flow, epsilon = 1e-15, max_relative = 1e-9);
-        assert_relative_eq!(rates.change[1], flow, epsilon = 1e-15, max_relative = 1e-9);
+        assert_relative_eq!(rates.held[1].change, flow, epsilon = 1e-15, max_relative = 1e-9);
         assert_relative_eq!(rates.slopes[1].0, 0.0);
         assert_relative_eq!(rates.slopes[1].1, slope, epsilon = 1e-15, max_relative = 1e-12);
         assert_relative_eq!(rates.drifts[1], drift, epsilon = 1e-18, max_relative = 1e-12);
@@ -159,12 +159,12 @@ fn identity_a_kernel_that_does_not_stop_at_bends_finds_its_pieces() {
     let coming = Coming { inflow: vec![(0.0, 0.0, 0.0)], table: vec![] };
     rates.at(&kernel, &coming, Running::default(), &[2.75], 0.0);
     let area = f64::sqrt(12.0);
-    assert_relative_eq!(rates.levels[0].0, (area - 1.0) / 2.0, max_relative = 1e-12);
-    assert_relative_eq!(rates.levels[0].1, area, max_relative = 1e-12);
+    assert_relative_eq!(rates.held[0].level_m, (area - 1.0) / 2.0, max_relative = 1e-12);
+    assert_relative_eq!(rates.held[0].area_m2, area, max_relative = 1e-12);
     kernel.stops_at_bends = false;
     rates.at(&kernel, &coming, Running::default(), &[2.75], 0.0);
-    assert_relative_eq!(rates.levels[0].0, 1.15, max_relative = 1e-12);
-    assert_relative_eq!(rates.levels[0].1, 5.0, max_relative = 1e-12);
+    assert_relative_eq!(rates.held[0].level_m, 1.15, max_relative = 1e-12);
+    assert_relative_eq!(rates.held[0].area_m2, 5.0, max_relative = 1e-12);
     assert_eq!(rates.pieces, [2]);
 }
 
