@@ -135,10 +135,12 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
             wrong.push_str(&paragraph(&format!("help: {near}`sumpwright new --questions` lists them")));
         }
     }
+    let mut refused = Vec::new();
     for (_, question) in questions() {
         // the last one counts
         let Some((_, text)) = answers.iter().rev().find(|(name, _)| name == question.name) else { continue };
         if let Err(refusal) = interview.give(question, text) {
+            refused.push(question.name);
             wrong.push_str(&paragraph(&format!("error: `{}`: {}", question.name, refusal.reason)));
             if !refusal.help.is_empty() {
                 wrong.push_str(&paragraph(&format!("help: {}", refusal.help)));
@@ -146,11 +148,15 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
         }
     }
     for (name, _) in answers {
-        if question(name).is_some_and(|question| !interview.matters(question)) {
+        // what it hangs on may be what was not taken
+        if refused.is_empty() && question(name).is_some_and(|question| !interview.matters(question)) {
             wrong.push_str(&paragraph(&format!("error: `{name}` says nothing here: it hangs on another answer")));
-            wrong.push_str(&paragraph(
-                "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order",
-            ));
+            let help = if name == "french-end" {
+                "help: it is asked where there is no grate (`way-in=french drain`); beside a grate `new` lets the drain come in as low as its far end wants it: change `down_invert` in the file"
+            } else {
+                "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order"
+            };
+            wrong.push_str(&paragraph(help));
         }
     }
     if wrong.is_empty() {

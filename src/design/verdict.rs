@@ -324,7 +324,9 @@ fn in_the_storm(site: &Site, storm: &StormResult, storms: &StormsResult) -> Vec<
         None => None,
     });
     sentences.extend(cut.battery.as_ref().map(|battery| match battery.flat_at {
-        None => phrase!("On the battery the pump goes on through that storm."),
+        None => phrase!(
+            "On the battery the pump goes on through that storm; what is said of the power that goes holds where the battery fails too."
+        ),
         Some(flat) => phrase!(
             "On the battery it pumps until that is flat, {} after the rain began; then {}.",
             flat,

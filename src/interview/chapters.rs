@@ -1,6 +1,7 @@
 //! The questions in the order of a walk through the yard, each declared once.
 
 use super::drawings;
+use super::reading;
 use super::sketch::Sketch;
 use crate::catalog;
 use crate::quantity::{Dimension, Length};
@@ -171,6 +172,17 @@ const COVERS: &[(&str, &str)] = &[
     ("sod", "grass or soil over the stone: takes what stands in the ground, next to no rain from above"),
     ("stone", "the stone comes up to the surface: takes rain from above as well"),
 ];
+/// How steep the ground is: the word, what it stands for, and the slope that the file has for it.
+pub(super) const SLOPES: &[(&str, &str, &str)] = &[
+    ("flat", "less than 2 in 100: it looks level", "1 %"),
+    ("gentle", "2 to 7 in 100", "4 %"),
+    ("steep", "more than 7 in 100, an inch in a foot and steeper: a bank", "10 %"),
+];
+const SLOPE_WORDS: &[(&str, &str)] = &[
+    ("flat", "less than 2 in 100: it looks level"),
+    ("gentle", "2 to 7 in 100"),
+    ("steep", "more than 7 in 100, an inch in a foot and steeper: a bank"),
+];
 /// Where the water may leave, with the kind of outlet and of place that the file has for it.
 pub(super) const OUTLETS: &[(&str, &str, &str)] = &[
     ("swale", "open end", "swale"),
@@ -213,6 +225,15 @@ fn by_units(sketch: &Sketch<'_>, us: &str, metric: &str) -> String {
 
 fn has_grate(sketch: &Sketch<'_>) -> bool {
     !sketch.is("way-in", "french drain")
+}
+
+/// Whether a surface sheds more of its rain the steeper it is.
+pub(super) fn goes_by_slope(surface: &str) -> bool {
+    catalog::runoff_coefficient(surface, Some(false), None).is_some_and(|entry| entry.assumed.is_some())
+}
+
+fn sheds_by_slope(sketch: &Sketch<'_>) -> bool {
+    reading::surfaces(sketch).iter().any(|surface| goes_by_slope(surface))
 }
 
 fn has_french_drain(sketch: &Sketch<'_>) -> bool {
@@ -265,7 +286,8 @@ fn usual_alarm(sketch: &Sketch<'_>) -> Option<String> {
 }
 
 fn usual_frost_plan(sketch: &Sketch<'_>) -> String {
-    if sketch.is("check-valve", "no") { "drains back" } else { "below frost" }.to_owned()
+    // a line that ends above ground cannot lie below frost to its end
+    if sketch.is("check-valve", "no") { "drains back" } else { "drain hole" }.to_owned()
 }
 
 /// Everything that is asked.
@@ -350,6 +372,16 @@ pub const CHAPTERS: &[Chapter] = &[
                      paving shed nearly all of their rain, lawns a small part.",
                 )
                 .like("20 ft x 24 ft, roof, half of the roof", "6 m x 7 m, roof, half of the roof"),
+            ask("steepness", "How steep is the lawn there?", Takes::Choice(SLOPE_WORDS), "")
+                .why(
+                    "A bank sheds more of its rain than a flat lawn, and a clay bank far more. It counts for each lawn of \
+                     which you did not say it in its line, as in `350 ft2, lawn, steep bank` or `200 ft2, level lawn`.",
+                )
+                .measured("with a board and a level: how far it falls in 100 of the same")
+                .like("steep", "steep")
+                .usually(|_| Some("gentle".to_owned()))
+                .when(sheds_by_slope)
+                .always_known(),
         ],
     },
     Chapter {
@@ -506,6 +538,10 @@ pub const CHAPTERS: &[Chapter] = &[
                 .why("A second float that rings when the pump does not keep up or has failed. Without one nobody hears of it.")
                 .like("24 in", "600 mm")
                 .usually(usual_alarm),
+            ask("basin-weight", "How heavy is the basin with its lid, empty?", Takes::Quantity(Dimension::Weight), "basin.weight")
+                .why("Water in the ground lifts an empty basin like a boat. The report says whether this one stays where it is.")
+                .like("60 lb", "27 kg")
+                .when(|sketch| sketch.is("groundwater", "yes")),
         ],
     },
     Chapter {

@@ -1,7 +1,7 @@
 //! What the reader of site files cannot say of an answer: that it contradicts an earlier one, or is odd beside it.
 
-use super::chapters::Question;
-use super::reading::Refusal;
+use super::chapters::{Lines, Question};
+use super::reading::{Refusal, Row, row};
 use super::sketch::Sketch;
 use crate::quantity::Length;
 
@@ -43,6 +43,24 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
                 )
             })
         }
+        "areas" => {
+            let lines = sketch.lines("areas");
+            let (last, before) = lines.split_last()?;
+            let last = row(sketch, Lines::Areas, last).ok()?;
+            let same = |other: &Row| match (other, &last) {
+                (
+                    Row::Area { area, surface, name, .. },
+                    Row::Area { area: last_area, surface: last_surface, name: last_name, .. },
+                ) => area == last_area && (name == last_name && (name.is_some() || surface == last_surface)),
+                _ => false,
+            };
+            let twice = before.iter().any(|line| row(sketch, Lines::Areas, line).is_ok_and(|other| same(&other)));
+            twice.then(|| {
+                "that is the same surface as one before it, with the same size and name: is it there twice? `clear` empties \
+                 the list"
+                    .to_owned()
+            })
+        }
         "spill-opening" => {
             let (opening, edge) = sketch.level("spill-opening").zip(sketch.level("spill-level"))?;
             (edge - opening > SAME).then(|| {
@@ -55,6 +73,13 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
         }
         "dry-level" => {
             let opening = sketch.level("dry-level")?;
+            if let Some(edge) = sketch.level("spill-level").filter(|edge| *edge - opening > SAME) {
+                return Some(format!(
+                    "it lies below B, the edge of the low place at {}: when the pump stops, water gets in there before it runs \
+                     over. An edge dug lower than the opening is the surest help",
+                    sketch.level_text(edge)
+                ));
+            }
             (opening - sketch.heights().zero() > SAME).then(|| {
                 format!(
                     "{} lies above {}, which water must not reach either if it is an opening: is there none so low?",

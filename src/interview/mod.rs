@@ -82,6 +82,8 @@ pub struct Interview {
     due: Option<&'static str>,
     /// A number that was typed without its unit.
     number: Option<String>,
+    /// Whether the line before was one of a list, and not taken.
+    line_refused: bool,
 }
 
 impl Interview {
@@ -141,6 +143,7 @@ impl Interview {
         let Some((_, question)) = self.due() else { return Reply::Quit };
         let line = line.trim();
         let number = self.number.take();
+        let line_refused = std::mem::take(&mut self.line_refused);
         let lower = line.to_lowercase();
         if let Some(reply) = lower.strip_prefix("back ").and_then(|name| self.back_to(question, name.trim())) {
             return reply;
@@ -154,7 +157,16 @@ impl Interview {
             | "not known" => {
                 return self.unknown(question);
             }
-            "" => return self.nothing(question),
+            "" => {
+                let has_lines = self.answers.contains_key(question.name);
+                if line_refused && has_lines && matches!(question.takes, Takes::Lines(_)) {
+                    return Reply::Refused(Refusal::new(
+                        "the line before was not taken, so the list goes without it",
+                        "type it in another way, or an empty line once more to end the list",
+                    ));
+                }
+                return self.nothing(question);
+            }
             _ => {}
         }
         // the unit of the number before
@@ -167,6 +179,7 @@ impl Interview {
         };
         if let Reply::Refused(refusal) = &reply {
             self.number.clone_from(&refusal.unit_missing);
+            self.line_refused = matches!(question.takes, Takes::Lines(_));
         }
         reply
     }
@@ -202,6 +215,7 @@ impl Interview {
         }
         self.due = due;
         self.number = None;
+        self.line_refused = false;
         if refused.is_none() && !self.answers.contains_key(question.name) {
             refused = Some(Refusal::new("there is no answer in that", "give what the question takes, or `unknown`"));
         }

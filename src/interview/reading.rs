@@ -57,8 +57,7 @@ impl Heights {
 const DOWN: &[&str] = &["below", "under", "lower", "beneath", "down", "deeper", "less"];
 const UP: &[&str] = &["above", "over", "higher", "up", "more"];
 /// Words after `below` or `above` that name the place that heights count from, or nothing else.
-const OF_ZERO: &[&str] =
-    &["the", "a", "my", "our", "it", "that", "this", "there", "here", "zero", "of", "than", "from"];
+const OF_ZERO: &[&str] = &["the", "my", "our", "it", "that", "this", "there", "here", "zero", "of", "than", "from"];
 const SAME: &[&str] = &["0", "zero", "same", "the same", "level", "even", "level with it", "same height"];
 
 /// A height: above or below what heights count from, or as the file writes it.
@@ -95,7 +94,11 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
             OF_ZERO.contains(&word) || zero_words.split_whitespace().any(|own| own == word)
         };
         let own = |word: &&str| zero_words.split_whitespace().any(|own| own == *word && !OF_ZERO.contains(word));
-        if rest.is_empty() || rest.iter().all(known) || rest.iter().any(own) {
+        // `the sill of the kiln` is another sill
+        let whose = rest.iter().position(|word| *word == "of").and_then(|of| rest.get(of + 1..)).unwrap_or_default();
+        let more = zero_words.split_whitespace().any(|own| !OF_ZERO.contains(&own) && !rest.contains(&own));
+        let of_another = more && !whose.iter().all(known) && !whose.iter().any(own);
+        if rest.is_empty() || rest.iter().all(known) || (rest.iter().any(own) && !of_another) {
             return Ok(());
         }
         let rest = rest.join(" ");
@@ -138,6 +141,13 @@ pub(super) fn level(text: &str, heights: Heights, zero: &str) -> Result<Level, R
         ));
     }
     Ok(level)
+}
+
+/// Whether a text is a height over or under a place: a number, and a word that says which.
+fn side_of_zero(text: &str) -> bool {
+    let plain = text.trim().to_lowercase();
+    plain.starts_with(|letter: char| letter.is_ascii_digit())
+        && plain.split_whitespace().any(|word| DOWN.contains(&word) || UP.contains(&word))
 }
 
 /// A reading on a rod, and the one where heights count from, where it was typed with it.
@@ -273,7 +283,7 @@ fn first_part(line: &str) -> &str {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Row {
     Pond { depth: Length, area: String },
-    Area { area: String, worked_out: bool, surface: String, name: Option<String> },
+    Area { area: String, worked_out: bool, surface: String, name: Option<String>, steepness: Option<&'static str> },
     Rain { duration: String, depth: String },
     Curve { flow: String, head: String, at: f64 },
 }
@@ -323,7 +333,7 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
                     "type a size and what it is, like `20 ft x 24 ft, roof`",
                 ));
             };
-            let rest = after(rest);
+            let (rest, steepness) = steepness(after(rest));
             let (surface, name) = match rest.split_once(',') {
                 Some((surface, name)) => (surface.trim(), Some(name.trim()).filter(|name| !name.is_empty())),
                 None => (rest, None),
@@ -334,6 +344,7 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
                 worked_out: found.1,
                 surface,
                 name: name.map(str::to_owned),
+                steepness,
             })
         }
         Lines::Rain => {
@@ -392,6 +403,26 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
     }
 }
 
+/// The surfaces that were answered without a word of how steep they are.
+pub(super) fn surfaces(sketch: &Sketch<'_>) -> Vec<String> {
+    let rows = sketch.lines("areas").into_iter().filter_map(|line| row(sketch, Lines::Areas, &line).ok());
+    let plain = |row| if let Row::Area { surface, steepness: None, .. } = row { Some(surface) } else { None };
+    rows.filter_map(plain).collect()
+}
+
+/// What a line says of how steep a surface is, `steep lawn` or `lawn, level`, and the line without it where it stands
+/// before the surface.
+fn steepness(line: &str) -> (&str, Option<&'static str>) {
+    const WORDS: &[(&str, &str)] = &[("steep", "steep"), ("bank", "steep"), ("flat", "flat"), ("level", "flat")];
+    let said = |word: &str| WORDS.iter().find(|(known, _)| word.eq_ignore_ascii_case(known)).map(|(_, means)| *means);
+    let mut words = line.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
+    let rest = match line.split_once(' ') {
+        Some((first, rest)) if said(first).is_some() => rest.trim_start(),
+        _ => line,
+    };
+    (rest, words.find_map(said))
+}
+
 /// A surface that the tables know.
 fn surface_word(text: &str) -> Result<String, Refusal> {
     let known = crate::catalog::surfaces();
@@ -430,6 +461,14 @@ pub(super) fn single(sketch: &Sketch<'_>, question: &Question, text: &str) -> Re
             const LONGEST: usize = 80;
             if text.chars().count() > LONGEST || text.chars().any(char::is_control) {
                 return Err(Refusal::new("that is too long", format!("up to {LONGEST} letters on one line are taken")));
+            }
+            let as_height =
+                side_of_zero(text) || read::<Length>(text).is_ok() || level(text, sketch.heights(), "zero").is_ok();
+            if question.name == "zero" && as_height {
+                return Err(Refusal::new(
+                    "that is a height, and not yet the place that heights count from",
+                    "name the place: the sill of the door, a step; heights above and below it come later",
+                ));
             }
             Ok(text.to_owned())
         }

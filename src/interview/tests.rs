@@ -21,6 +21,7 @@ const SKETCH: &[(&str, &str)] = &[
     ("french-length", "30 ft"),
     ("french-end", "3 ft below"),
     ("basin-rim", "3 in below"),
+    ("basin-weight", "60 lb"),
     ("outlet-level", "2 ft 6 in above"),
     ("run", "85 ft"),
     ("hill-level", "4 ft above"),
@@ -756,4 +757,131 @@ fn identity_unknown_in_the_middle_of_a_list_drops_no_line() {
     let mut interview = given(&[("pond", "4 in, 10 ft x 15 ft")]);
     interview.give(question("pond").unwrap(), "unknown").unwrap();
     assert!(interview.sketch().lines("pond").is_empty());
+}
+
+/// A bank sheds more than a level lawn, a roof the same: only the lawn is asked about, and only it gets a slope.
+#[test]
+fn identity_how_steep_a_lawn_is_goes_to_the_lawn() {
+    let steepness = question("steepness").unwrap();
+    let roofs = given(&[("areas", "480 ft2, roof; 20 ft x 30 ft, concrete, court")]);
+    assert!(!roofs.matters(steepness));
+    let mut interview = given(&[("areas", "480 ft2, roof; 350 ft2, lawn, border; 200 ft2, grass")]);
+    assert!(interview.matters(steepness));
+    // what is usual the tables take of themselves
+    assert!(!interview.site_file().contains("slope ="), "{}", interview.site_file());
+    for (word, slope) in [("flat", "1 %"), ("gentle", "4 %"), ("steep", "10 %")] {
+        interview.give(steepness, word).unwrap();
+        let file = interview.site_file();
+        assert_eq!(file.matches(&format!("slope = \"{slope}\"")).count(), 2, "{word}: {file}");
+        let lawn = file.split("[[catchment]]").nth(2).unwrap();
+        assert!(lawn.contains("border") && lawn.contains("slope"), "{file}");
+    }
+    // its own words go before, and where all have some nothing is asked
+    let own = "350 ft2, lawn, steep bank; 200 ft2, level lawn; 90 ft2, flat grass, beds";
+    interview.give(question("areas").unwrap(), own).unwrap();
+    assert!(!interview.matters(steepness));
+    let file = interview.site_file();
+    let slopes: Vec<&str> = file.lines().filter(|line| line.starts_with("slope")).collect();
+    assert_eq!(slopes.len(), 3, "{file}");
+    assert!(slopes[0].contains("10 %") && slopes[1].contains("1 %") && slopes[2].contains("1 %"), "{slopes:?}");
+    assert!(
+        file.contains("surface = \"lawn\"") && file.contains("surface = \"grass\"") && !file.contains("flat grass")
+    );
+}
+
+/// The crew's page has readings on the rod where the file says how the instrument stood.
+#[test]
+fn identity_the_instrument_of_the_visit_stands_in_the_file() {
+    let mut all: Vec<(&str, &str)> = SKETCH.to_vec();
+    assert!(!given(&all).site_file().contains("[levels]"));
+    all.push(("low-level", "rod 5 ft 7-1/2 in, zero 4 ft 3 in"));
+    let interview = given(&all);
+    let file = interview.site_file();
+    assert!(file.contains("{ name = \"visit\", benchmark = \"100.00 ft\", rod_on_benchmark = \"4.25 ft\" }"), "{file}");
+    assert!(problems(&interview).is_empty(), "{:?}", problems(&interview));
+    let site = site::read(&file, &NoFiles).site.unwrap();
+    assert_eq!(site.setups.len(), 1);
+}
+
+#[test]
+fn identity_the_same_surface_twice_is_doubted() {
+    let odd = |areas: &str| given(&[("areas", areas)]).odd().into_iter().map(|(name, _)| name).collect::<Vec<_>>();
+    assert_eq!(odd("480 ft2, roof; 350 ft2, lawn; 480 ft2, roof"), ["areas"]);
+    assert!(odd("480 ft2, roof, garage; 350 ft2, lawn; 480 ft2, roof, house").is_empty());
+    assert!(odd("480 ft2, roof; 470 ft2, roof").is_empty());
+    // said of the line that is the second of two, and not of those after it
+    let mut interview = given(&[]);
+    interview.due = Some("areas");
+    let doubts = ["480 ft2, roof", "480 ft2, roof", "350 ft2, lawn"].map(|line| match interview.say(line) {
+        Reply::Line { doubts } => doubts.len(),
+        other => panic!("{other:?}"),
+    });
+    assert_eq!(doubts, [0, 1, 0]);
+}
+
+/// An empty line after one that was not taken does not end the list by the way.
+#[test]
+fn identity_a_list_is_not_ended_in_place_of_a_line_that_was_not_taken() {
+    let mut interview = given(&[("low-level", "8.4 in below")]);
+    interview.due = Some("pond");
+    assert!(matches!(interview.say("4 in, 10 ft x 15 ft"), Reply::Line { .. }));
+    assert!(matches!(interview.say("6 in, 300"), Reply::Refused(_)));
+    let Reply::Refused(refusal) = interview.say("") else { panic!("the list is ended") };
+    assert!(refusal.reason.contains("not taken") && refusal.help.contains("once more"), "{refusal:?}");
+    assert_eq!(interview.due().unwrap().1.name, "pond");
+    assert!(matches!(interview.say(""), Reply::Taken { .. }));
+    assert_eq!(interview.sketch().lines("pond"), ["4 in, 10 ft x 15 ft"]);
+    // nor after a line that was taken in its place
+    interview.due = Some("pond");
+    interview.say("6 in, 300");
+    assert!(matches!(interview.say("6 in, 20 ft x 15 ft"), Reply::Line { .. }));
+    assert!(matches!(interview.say(""), Reply::Taken { .. }));
+}
+
+#[test]
+fn identity_the_weight_of_the_basin_is_asked_where_water_may_lift_it() {
+    let weight = question("basin-weight").unwrap();
+    let mut all: Vec<(&str, &str)> = SKETCH.to_vec();
+    assert!(!given(&all).matters(weight));
+    all.push(("groundwater", "yes"));
+    let mut interview = given(&all);
+    interview.give(weight, "unknown").unwrap();
+    assert!(interview.site_file().contains("weight = \"?\""));
+    interview.give(weight, "60 lb").unwrap();
+    assert!(interview.site_file().contains("weight = \"60 lb\""));
+    assert!(problems(&interview).is_empty(), "{:?}", problems(&interview));
+}
+
+/// A letter of the drawing, another sill, and a height in place of the place itself are told from what heights count from.
+#[test]
+fn identity_heights_count_from_one_place_alone() {
+    let mut interview = given(&[("zero", "workshop sill")]);
+    let low = question("low-level").unwrap();
+    for line in ["2 ft below A", "30 in below a", "30 in below sill of the kiln", "1 ft below the lowest brick"] {
+        let refusal = interview.give(low, line).expect_err(line);
+        assert!(refusal.reason.contains("count from workshop sill"), "{line}: {refusal:?}");
+    }
+    for line in
+        ["2 ft below", "2 ft below the sill", "2 ft below sill of the workshop", "2 ft below the workshop's sill"]
+    {
+        interview.give(low, line).unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        assert!((interview.sketch().level("low-level").unwrap().ft() - 98.0).abs() < 1e-9, "{line}");
+    }
+    let zero = question("zero").unwrap();
+    for line in ["5-1/2 above", "8.4 in below", "3 ft", "rod 4 ft, zero 5 ft"] {
+        assert!(interview.give(zero, line).is_err(), "{line}");
+    }
+    for line in ["2nd step of the stair", "sill", "0 mark on the wall"] {
+        interview.give(zero, line).unwrap();
+    }
+}
+
+/// An opening lower than the edge is reached before anything runs over.
+#[test]
+fn identity_an_opening_below_the_edge_is_told() {
+    let odd = |opening: &str| given(&[("spill-level", "5 in below"), ("dry-level", opening)]).odd();
+    let said = odd("7 in below");
+    assert_eq!(said.len(), 1);
+    assert!(said[0].0 == "dry-level" && said[0].1.contains("before it runs over"), "{said:?}");
+    assert!(odd("4 in below").is_empty() && odd("5 in below").is_empty());
 }

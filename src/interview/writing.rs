@@ -1,6 +1,6 @@
 //! The site file from the answers, with remarks that say what each part is.
 
-use super::chapters::{Lines, OUTLETS, Question, Takes, question};
+use super::chapters::{Lines, OUTLETS, Question, SLOPES, Takes, goes_by_slope, question};
 use super::reading::{Row, from_zero, row};
 use super::sketch::{Answer, Sketch};
 use crate::hydraulics::ReliefHole;
@@ -56,6 +56,7 @@ struct File<'s, 'a> {
 pub(super) fn site_file(sketch: &Sketch<'_>, version: &str) -> String {
     let mut file = File { sketch, text: String::new() };
     file.head(version);
+    file.levels();
     file.goal();
     file.rain();
     file.ground();
@@ -175,6 +176,22 @@ impl File<'_, '_> {
         self.line("units", &quoted(units), "");
     }
 
+    /// Where the instrument stood, so that the crew's page has its levels as readings on the rod too.
+    fn levels(&mut self) {
+        let Some(reading) = self.sketch.heights().rod_at_zero else { return };
+        let zero = self.sketch.level_text(self.sketch.heights().zero());
+        let reading =
+            if self.sketch.metric() { format!("{:.3} m", reading.m()) } else { format!("{:.2} ft", reading.ft()) };
+        let says = format!(
+            "Where the instrument stood: readings on the rod hold as long as it reads the same on {}.",
+            self.sketch.zero()
+        );
+        self.part("[levels]", &says);
+        let setup =
+            format!("[{{ name = \"visit\", benchmark = {}, rod_on_benchmark = {} }}]", quoted(&zero), quoted(&reading));
+        self.line("setups", &setup, "");
+    }
+
     fn goal(&mut self) {
         self.part(
             "[goal]",
@@ -238,9 +255,12 @@ impl File<'_, '_> {
         let mut names: BTreeMap<String, u32> = BTreeMap::new();
         let rows = self.rows("areas", Lines::Areas);
         let typed = self.sketch.lines("areas");
+        // what is usual the tables take of themselves, and the report says so
+        let steepness = self.sketch.text("steepness").filter(|_| !self.sketch.is_usual("steepness"));
+        let steepness = steepness.and_then(|word| SLOPES.iter().find(|(known, ..)| *known == word));
         let mut says = SAYS;
         for (row, typed) in rows.iter().zip(&typed) {
-            let Row::Area { area, worked_out, surface, name } = row else { continue };
+            let Row::Area { area, worked_out, surface, name, steepness: own } = row else { continue };
             let name = name.clone().unwrap_or_else(|| surface.clone());
             let count = names.entry(name.clone()).or_insert(0);
             *count += 1;
@@ -251,6 +271,10 @@ impl File<'_, '_> {
             let remark = if *worked_out { typed.split(',').next().unwrap_or_default() } else { "" };
             self.line("area", &quoted(area), remark);
             self.line("surface", &quoted(surface), "");
+            let own = own.and_then(|word| SLOPES.iter().find(|(known, ..)| *known == word));
+            if let Some((word, _, slope)) = own.or(steepness).filter(|_| goes_by_slope(surface)) {
+                self.line("slope", &quoted(slope), &format!("{word}; put in what you measure"));
+            }
             self.line("drains_to", &drains_to, "");
         }
         if rows.is_empty() {
@@ -419,6 +443,7 @@ impl File<'_, '_> {
         self.answer("off", "float-off");
         self.answer("on", "float-on");
         self.answer("alarm", "float-alarm");
+        self.answer("weight", "basin-weight");
     }
 
     fn discharge(&mut self) {

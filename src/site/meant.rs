@@ -54,6 +54,13 @@ pub(super) fn choice_help(key: &Key, text: &str) -> Option<String> {
             ));
         }
     }
+    if key.name == "plan" && text.to_lowercase().contains("hole") {
+        return Some(
+            "write `plan = \"drains back\"` here, and in `[discharge]` the hole through which it does: \
+             `drain_hole = { diameter = \"1/4 in\" }`"
+                .to_owned(),
+        );
+    }
     (key.name == "cover").then(|| {
         "write `sod` where grass or soil lies over the stone, `stone` where the stone comes up to the surface"
             .to_owned()

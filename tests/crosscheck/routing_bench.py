@@ -27,7 +27,7 @@ import routing
 
 HERE = pathlib.Path(__file__).parent
 # The router and scipy take turns.
-TURNS = 4
+TURNS = 8
 # How often scipy follows a storm in a turn, and what takes too long to be followed again.
 REPEATS = 3
 WORTH_REPEATING_S = 0.3

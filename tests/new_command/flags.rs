@@ -69,6 +69,7 @@ fn identity_a_metric_sketch_likewise() {
         "soil=loam",
         "drain-length=3 m",
         "basin-rim=8 cm below",
+        "basin-weight=28 kg",
         "outlet-level=0.75 m above",
         "run=26 m",
         "curve=0 L/min 7 m; 60 L/min 6 m; 120 L/min 4.2 m; 160 L/min 2.5 m",

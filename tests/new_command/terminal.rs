@@ -131,7 +131,9 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "20 ft x 30 ft concrete",
         "350 ft2, lawn, bed along the wall",
         "",
-        "10", // what?
+        "steap", // what?
+        "",      // gentle
+        "10",    // what?
         "yr",
         "5 min 0.50 in",
         "15 m 0.97 in", // metres

@@ -62,12 +62,20 @@ fn above_ground(site: &Site, rest: &LineAtRest) -> Option<Finding> {
     })
 }
 
+/// Half-way to the next point of another surface: a walk or drive reaches so far where no point marks its edge.
+fn half_ways(rest: &LineAtRest, under: Surface) -> Vec<(Length, Length)> {
+    let covers: Vec<&Cover> = rest.covers.iter().flatten().collect();
+    let is = |cover: &Cover| under.paved() && cover.under == Some(under);
+    let pairs = covers.iter().zip(covers.iter().skip(1)).filter(|(one, other)| is(one) != is(other));
+    pairs.map(|(one, other)| ((one.at + other.at) / 2.0, (one.cover + other.cover) / 2.0)).collect()
+}
+
 fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
     let (limit, words) = limit(site, under);
-    let thin: Vec<(Length, Length)> = inner(site, rest)
-        .filter(|cover| over(site, cover) == under && cover.cover >= Length::ZERO && cover.cover < limit.value)
-        .map(|cover| (cover.at, cover.cover))
-        .collect();
+    let here = inner(site, rest).filter(|cover| over(site, cover) == under).map(|cover| (cover.at, cover.cover));
+    let mut thin: Vec<(Length, Length)> = here.chain(half_ways(rest, under)).collect();
+    thin.retain(|(_, cover)| *cover >= Length::ZERO && *cover < limit.value);
+    thin.sort_by(|one, other| one.0.m().total_cmp(&other.0.m()));
     let least = thin.iter().map(|(_, cover)| *cover).reduce(Length::min)?;
     Some(
         Finding::caution(

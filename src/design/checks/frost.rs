@@ -285,7 +285,7 @@ fn too_shallow(site: &Site, rest: &LineAtRest, frost: &Frost) -> Option<Finding>
         .number("short", Amount::small(worst))
         .number("freezes", Amount::of(volume))
         .limit(Amount::small(frost.depth), "entered in [discharge.frost]")
-        .cure(phrase!("the trench deeper by as much; where it comes up to the outlet, an end whose foot drains into stone (a work of its own, not in the file), or a gap to spill at (the plan `spill gap`)")),
+        .cure(phrase!("the trench deeper by as much; where it comes up to the outlet, an end whose foot drains into stone (a work of its own, not in the file), or a gap to spill at (the plan `spill gap`); or a line that runs empty after each run of the pump (`drains back`, beside a check valve through a `drain_hole`)")),
     )
 }
 

@@ -260,3 +260,50 @@ proptest! {
         }
     }
 }
+
+/// The time told after a power cut is all that the owner has: no cut, tried one after the other through the storm, leaves
+/// less, and one of them leaves hardly more. Levels from little over the ground to near the deepest water.
+#[test]
+fn identity_no_power_cut_leaves_less_time_than_is_told() {
+    let mut tried = 0;
+    for name in ["cut-bank", "heavy-clay", "two-pumps", "wet-meadow"] {
+        let (mut site, basis) = site_of(name);
+        let whole = design(&site).unwrap();
+        let storms = whole.in_storms.as_ref().unwrap();
+        let (lit, dark) = (&storms.design().unwrap().nested, &storms.power_cut.all_storm);
+        let Some(rim) = dark.hollows.first().map(|hollow| hollow.rim) else { continue };
+        // more than the lit yard has, and less than the dark one
+        site.protected = [0.15, 0.5, 0.9, 0.98]
+            .map(|share| crate::site::Protected {
+                name: format!("{share}"),
+                level: rim + lit.depth() + (dark.depth() - lit.depth()) * share,
+            })
+            .to_vec();
+        let storms = design(&site).unwrap().in_storms.unwrap();
+        let told = &storms.power_cut.protected;
+        let lit = &storms.design().unwrap().nested.protected;
+        let mut least = vec![f64::INFINITY; told.len()];
+        for at_min in (0..96).map(|step| step * 15).chain((0..36).map(|step| 600 + step * 5)) {
+            let at = minutes(f64::from(at_min));
+            let asked = StormAsked { power: PowerCase::OffFrom(at), ..StormAsked::default() };
+            let Ok(course) = course(&site, &basis, &asked) else { continue };
+            for (least, reached) in least.iter_mut().zip(&course.outcome.protected) {
+                if let Some(after) = reached.2.map(|reached| (reached - at).s() / 60.0).filter(|after| *after > 0.0) {
+                    *least = least.min(after);
+                }
+            }
+        }
+        // what the lit yard reaches too is nothing of the power's
+        let unlit = told.iter().zip(&least).zip(lit).filter(|(_, lit)| lit.2.is_none());
+        for (((place, _, told), least), _) in unlit {
+            let Some(told) = told.map(|told| told.s() / 60.0) else {
+                assert!(least.is_infinite(), "{name} {place}: reached {least} min after a cut, and nothing is told");
+                continue;
+            };
+            tried += 1;
+            assert!(told <= least * 1.01 + 0.1, "{name} {place}: {told} min told, {least} min seen");
+            assert!(told >= least * 0.8 - 3.0, "{name} {place}: {told} min told, only {least} min seen");
+        }
+    }
+    assert!(tried >= 8, "{tried}");
+}

@@ -8,7 +8,7 @@ use crate::design::Topic;
 use crate::job::Hole;
 use crate::quantity::{Amount, Length, UnitSystem};
 use crate::report::layout::Align;
-use crate::site::Setup;
+use crate::site::{FrostPlan, Setup};
 
 /// A plan in words.
 fn across(plan: Plan, units: UnitSystem) -> String {
@@ -171,6 +171,10 @@ pub(super) fn fittings(sources: Sources<'_>) -> Vec<Part> {
     )];
     points.push(match design.rest.frost {
         None => "How deep frost goes here is not in the file: ask the town before the trench is dug.".to_owned(),
+        Some(frost) if frost.plan == Some(FrostPlan::BelowFrost) => format!(
+            "Here frost decides: it goes {} deep, and the whole line lies below that, its top at least so far under the ground, wherever less cover would do otherwise.",
+            small(frost.depth)
+        ),
         Some(frost) => format!(
             "Frost goes {} deep; {}.",
             small(frost.depth),

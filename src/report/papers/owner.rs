@@ -3,11 +3,11 @@
 use super::Sources;
 use super::document::{Cell, Document, Part, Table};
 use crate::design::{Design, StormsResult};
-use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
+use crate::quantity::{Amount, Duration, Length, Level, UnitSystem, Volume};
 use crate::report::layout::Align;
 use crate::report::svg;
 use crate::report::text::{if_otherwise, period_name, stands};
-use crate::site::Site;
+use crate::site::{Site, TrenchCover};
 
 pub(super) fn owner(sources: Sources<'_>) -> Document {
     let Sources { site, design, .. } = sources;
@@ -54,6 +54,9 @@ const WARNINGS: &[&str] = &[
     "Send only rain and groundwater through it: no paint, oil, pool chemicals or waste water.",
 ];
 
+/// Heights that differ by less are the same.
+const SAME: Length = Length::from_inch(0.25);
+
 fn installed(site: &Site, design: &Design) -> Vec<(String, Cell)> {
     let units = site.units;
     let small = |length: Length| Amount::small(length).show(units);
@@ -80,12 +83,17 @@ fn installed(site: &Site, design: &Design) -> Vec<(String, Cell)> {
     let length: Length = line.runs.iter().map(|run| run.length).sum();
     let sizes: Vec<&str> = line.runs.iter().map(|run| run.pipe.size.as_str()).collect();
     add("pipe under pressure", Cell::said(format!("{} of {}", Amount::of(length).show(units), sizes.join(" and "))));
-    add("outlet", Cell::said(format!("{}, {}", line.outlet.kind, Amount::of(line.outlet.level).show(units))));
+    let by_rim = |level: Level| match level - site.basin.rim {
+        same if same.abs() < SAME => "as high as the rim of the basin".to_owned(),
+        above if above > Length::ZERO => format!("{} above the rim of the basin", small(above)),
+        below => format!("{} below the rim of the basin", small(-below)),
+    };
+    add("outlet", Cell::said(format!("{}, {}", line.outlet.kind, by_rim(line.outlet.level))));
     if let Some(valve) = &line.check_valve {
         add("check valve", Cell::said(format!("{}, in the riser", valve.kind)));
     }
     for inlet in &site.inlets {
-        add(&format!("grate `{}`", inlet.name), Cell::said(Amount::of(inlet.rim).show(units)));
+        add(&format!("grate `{}`", inlet.name), Cell::said(by_rim(inlet.rim)));
     }
     add("switch and breaker of the pump", Cell::blank(""));
     add("built on, by", Cell::blank(""));
@@ -202,7 +210,16 @@ fn calendar(site: &Site) -> Table {
         rows.insert(1, ("silt traps under the grates", "spring and autumn", "empty them before they are half full"));
     }
     if site.drains.iter().any(|drain| drain.french.is_some()) {
-        rows.push(("French drain", "yearly", "rust-red slime (iron bacteria) in the basin is brushed and rinsed out before it dries hard; grass stays on the trench"));
+        let open = site
+            .drains
+            .iter()
+            .filter_map(|drain| drain.french.as_ref()?.trench.as_ref())
+            .any(|trench| trench.cover == TrenchCover::Stone);
+        rows.push(("French drain", "yearly", if open {
+            "rust-red slime (iron bacteria) in the basin is brushed and rinsed out before it dries hard; leaves and soil are kept off the stone"
+        } else {
+            "rust-red slime (iron bacteria) in the basin is brushed and rinsed out before it dries hard; grass stays on the trench"
+        }));
     }
     let line = &site.discharge;
     if line.check_valve.is_some() || line.relief_hole.is_some() {
@@ -267,7 +284,7 @@ fn power_cut(design: &Design, units: UnitSystem) -> Vec<Part> {
     let mut said = Vec::new();
     if let Some(time) = without(design.time_without_pump) {
         said.push(format!(
-            "If the pump stops at the very peak of the storm that it was designed for, the basin is full to the yard {time} later; earlier or later in the storm it takes longer."
+            "If the pump stops at the very peak of the storm that it was designed for, the basin is full to the yard {time} later, counted from the level at which the pump starts."
         ));
     }
     if let Some(time) = without(design.time_without_pump_steady) {

@@ -38,7 +38,7 @@ pub fn reach_report(reach: &Reach) -> String {
     } else if reach.quick {
         "Not looked at here: cover, frost, surge, starts, a storm, the town's rules; a run with feet to spare may still be stopped by one of them. With a site file `sumpwright size` judges the whole, and local codes decide."
     } else {
-        "Not looked at here: cover, frost, surge, starts, the town's rules; a run with feet to spare may still be stopped by one of them. `--for everything` looks at all that stops a design, `sumpwright size` judges the whole, and local codes decide."
+        "Not looked at here: cover, frost, surge, starts, the town's rules; a run with feet to spare may still be stopped by one of them. `--for everything` looks at all that stops a design, `sumpwright size` judges the whole, `sumpwright margins` how wrong rain, ground and curve may be; local codes decide."
     });
     page.finish()
 }

@@ -211,7 +211,7 @@ pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(Str
                 show(after)
             ),
             None if cut.stands_anyway => {
-                "water stands in this storm with power too; after a cut no deeper than with no power all storm"
+                "water stands in this storm even with power; a cut makes it deeper, at the most as the next line says"
                     .to_owned()
             }
             None => "no water stands deeper than a film".to_owned(),
