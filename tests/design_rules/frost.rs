@@ -158,12 +158,23 @@ fn identity_cover_is_judged_by_what_lies_over_the_line() {
     // 19.2 in less the pipe's 2.221: 17.0 in, enough for a walk and not for a drive
     assert!(!says(&drive("walk"), "cover-too-thin"));
     let design = drive("drive");
-    assert_relative_eq!(Length::from_m(number(&design, "cover-too-thin", "least")).inch(), 16.979, epsilon = 1e-3);
-    let deeper = (
-        "invert = \"97.40 ft\", ground = \"99.00 ft\"",
-        "invert = \"97.30 ft\", ground = \"99.00 ft\", under = \"drive\"",
+    // half-way to the basin, where 15.6 in are over the invert: (15.6 + 19.2)/2 - 2.221
+    assert_relative_eq!(Length::from_m(number(&design, "cover-too-thin", "least")).inch(), 15.179, epsilon = 1e-3);
+    assert!(
+        message(&design, "cover-too-thin").contains("15.2 in at 20 ft, 17 in at 40 ft, 17 in at 65 ft"),
+        "{}",
+        message(&design, "cover-too-thin")
     );
-    assert!(!says(&design_with(MAIN, &[deeper]), "cover-too-thin"));
+    // 20.4 in at the drive, and a point on either side that marks its edge
+    let before = (
+        "{ at = \"40 ft\", invert = \"97.40 ft\"",
+        "{ at = \"36 ft\", invert = \"97.05 ft\", ground = \"98.75 ft\" },\n  { at = \"40 ft\", invert = \"97.30 ft\"",
+    );
+    let beyond = (
+        "ground = \"99.00 ft\" }",
+        "ground = \"99.00 ft\", under = \"drive\" },\n  { at = \"44 ft\", invert = \"97.44 ft\", ground = \"99.14 ft\" }",
+    );
+    assert!(!says(&design_with(MAIN, &[before, beyond]), "cover-too-thin"));
     let out = ("invert = \"97.40 ft\", ground = \"99.00 ft\"", "invert = \"97.40 ft\", ground = \"97.50 ft\"");
     let site = design_with(MAIN, &[out]);
     assert!(says(&site, "line-above-ground"));
