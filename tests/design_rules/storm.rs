@@ -194,6 +194,28 @@ fn shown(time: Duration) -> String {
     sumpwright::quantity::Amount::of(time).show(UnitSystem::Us)
 }
 
+/// A goal that is met by less than the water between the floats makes over the low spot hangs on the pump's cycle.
+#[test]
+fn identity_a_goal_met_by_less_than_a_cycle_holds_is_told() {
+    let id = "goal-hangs-on-cycle";
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let depth = nested(&design_with(MAIN, &[medium])).depth();
+    let at = |most: Length| {
+        let to = format!("standing_water = \"{:.5} in\"", most.inch());
+        design_with(MAIN, &[medium, ("standing_water = \"3.5 in\"", to.leak())])
+    };
+    let near = at(depth * 1.001);
+    assert!(near.holds() && finding(&near, id).severity == Severity::Caution);
+    // 30 in across, 18 in between the floats; a surface of 420 ft2 at 0.25 ft and 1300 ft2 at 0.5 ft
+    let more = Length::from_m(number(&near, id, "more"));
+    let held = std::f64::consts::PI / 4.0 * 2.5 * 2.5 * 1.5;
+    let surface = 420.0 + (depth.ft() - 0.25) * (1300.0 - 420.0) / 0.25;
+    assert!((0.25..0.5).contains(&depth.ft()), "{}", depth.ft());
+    assert_relative_eq!(more.ft(), held / surface, max_relative = 1e-9);
+    assert!(says(&at(depth + more * 0.99), id) && !says(&at(depth + more * 1.01), id));
+    assert!(!says(&at(depth * 0.9), id) && says(&at(depth * 0.9), "goal-missed"));
+}
+
 /// Where the goal is met by the room in the stone of the French drain, that is said: a wet week or silt takes it away.
 #[test]
 fn identity_room_in_stone_is_not_leaned_on_unsaid() {

@@ -7,7 +7,8 @@ use crate::design::storm::{
     Cure, HollowOutcome, NotFollowed, PeriodOutcome, ReachedOtherwise, StormOutcome, StormsResult, against, listed,
 };
 use crate::design::storm_words;
-use crate::quantity::{Amount, Duration, Length, Level, Style, UnitSystem};
+use crate::quantity::{Amount, Area, Duration, Length, Level, Style, UnitSystem};
+use crate::routing::StageStorage;
 use crate::site::{Limit, RunoffFrom, Site};
 
 /// What the design storm says of one pump: the goal that it misses takes the place of what could be said of the peak.
@@ -245,6 +246,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
     findings.extend(super::validity::rain_ends_early(site, &design.nested));
     findings.extend(if_the_soil_takes_less(site, storms, &name));
     findings.extend(missed_if_stone_is_full(site, storms, &name));
+    findings.extend(hangs_on_the_cycle(site, storms));
     findings.extend(missed_in_the_asked(site, storms, design, &name));
     findings.extend(without_power(storms, &name));
     findings.extend(reached_otherwise(site, storms));
@@ -343,6 +345,36 @@ pub(in crate::design) fn full_stone_that_misses<'s>(site: &Site, storms: &'s Sto
     let (depth, clear) = against(&site.goal, outcome);
     (depth == Some(false) || clear == Some(false)).then_some(outcome)
 }
+
+/// The goal is met by less than what the basin may hold more or less when the burst comes: the storm is followed from one
+/// state at its start, and the pump is somewhere in its cycle then. What is between the floats, spread over the water at its
+/// deepest, is the most that it can be.
+fn hangs_on_the_cycle(site: &Site, storms: &StormsResult) -> Option<Finding> {
+    storms.goal.as_ref().filter(|goal| goal.met())?;
+    let allowed = site.goal.standing_water?;
+    let hollow = storms.design()?.nested.deepest().filter(|hollow| hollow.deepest > site.limits.film.value)?;
+    let surface = &site.low_spots.iter().find(|spot| spot.name == hollow.name)?.surface;
+    let store = StageStorage::new(surface, LEAST_SURFACE).ok()?;
+    let held = site.basin.plan.area() * (site.basin.on - site.basin.off);
+    let more = held / store.area_at(hollow.rim + hollow.deepest);
+    let spare = allowed - hollow.deepest;
+    (more > spare).then(|| {
+        Finding::caution(
+            "goal-hangs-on-cycle",
+            phrase!(
+                "the goal is met with {} to spare. Where in its cycle the pump is when the burst comes makes up to {} of water: it may then be missed",
+                Amount::small(spare),
+                Amount::small(more)
+            ),
+        )
+        .number("more", Amount::small(more))
+        .limit(Amount::small(allowed), "your goal")
+        .cure(phrase!("more pump, or room that does not hang on the floats, until more is to spare than that"))
+    })
+}
+
+/// No water is smaller than this where a depth is made of a volume.
+const LEAST_SURFACE: Area = Area::from_ft2(1.0);
 
 /// The goal, met in the nested storm, is missed in the 24-hour storm that the town asks for.
 fn missed_in_the_asked(site: &Site, storms: &StormsResult, design: &PeriodOutcome, name: &str) -> Option<Finding> {
