@@ -2,11 +2,12 @@
 
 use super::changes::{self, stretched};
 use super::line::LineAtRest;
+use super::storage::live_volume;
 use crate::catalog::{self, PipeEntry};
-use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, SystemCurve, Water};
+use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, SystemCurve, Water, drain_back};
 use crate::numeric::bracketed_root;
 use crate::pump_selection::{Duty, Pump, PumpCurve, Together, duty_point, together};
-use crate::quantity::{Flow, Head, Length, Level};
+use crate::quantity::{Flow, Head, Length, Level, Volume};
 use crate::site::Site;
 
 /// A pump set up on the site.
@@ -159,17 +160,28 @@ impl<'a> Bench<'a> {
         line
     }
 
-    /// The pipes larger than the narrowest run, of its material, by size.
+    /// The pipes larger than the narrowest run, of its material, by size: such as do not let so much run back that the pump
+    /// starts itself again.
     pub(super) fn larger(&self) -> Vec<&'static PipeEntry> {
+        let live = live_volume(self);
         let mut sizes = Vec::new();
         let mut next = self.narrowest().and_then(|pipe| catalog::neighbours(pipe).1);
         while let Some(entry) = next
             && sizes.len() < MOST_SIZES
         {
-            sizes.push(entry);
+            if self.runs_back(&self.widened(entry)) < live {
+                sizes.push(entry);
+            }
             next = catalog::neighbours(&entry.pipe).1;
         }
         sizes
+    }
+
+    /// What runs back out of a line at a stop.
+    pub(super) fn runs_back(&self, line: &DischargeLine) -> Volume {
+        let basin = &self.site.basin;
+        let back = drain_back(line, basin.floor, basin.level(basin.off));
+        if self.rest.held { back.with_valve } else { back.without_valve }
     }
 
     /// The pipe of the run with the smallest bore.

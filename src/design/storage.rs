@@ -108,7 +108,7 @@ pub(super) fn cycle<W: Working>(
         return None;
     }
     let back = drain_back(&site.discharge, basin.floor, basin.level(basin.off));
-    let runs_back = if bench.rest.held { back.with_valve } else { back.without_valve };
+    let runs_back = bench.runs_back(&site.discharge);
     let rise = height_for_volume(plan_area, basin.off, runs_back, bodies, tallest);
     let line_flow = w.given("Q", point.line_flow);
     let returned = w.given("ret", site.discharge.outlet.returned_share);

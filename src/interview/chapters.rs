@@ -172,12 +172,8 @@ const COVERS: &[(&str, &str)] = &[
     ("sod", "grass or soil over the stone: takes what stands in the ground, next to no rain from above"),
     ("stone", "the stone comes up to the surface: takes rain from above as well"),
 ];
-/// How steep the ground is: the word, what it stands for, and the slope that the file has for it.
-pub(super) const SLOPES: &[(&str, &str, &str)] = &[
-    ("flat", "less than 2 in 100: it looks level", "1 %"),
-    ("gentle", "2 to 7 in 100", "4 %"),
-    ("steep", "more than 7 in 100, an inch in a foot and steeper: a bank", "10 %"),
-];
+/// The slope that the file has for each word of how steep the ground is.
+pub(super) const SLOPES: &[(&str, &str)] = &[("flat", "1 %"), ("gentle", "4 %"), ("steep", "10 %")];
 const SLOPE_WORDS: &[(&str, &str)] = &[
     ("flat", "less than 2 in 100: it looks level"),
     ("gentle", "2 to 7 in 100"),

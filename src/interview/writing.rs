@@ -257,7 +257,7 @@ impl File<'_, '_> {
         let typed = self.sketch.lines("areas");
         // what is usual the tables take of themselves, and the report says so
         let steepness = self.sketch.text("steepness").filter(|_| !self.sketch.is_usual("steepness"));
-        let steepness = steepness.and_then(|word| SLOPES.iter().find(|(known, ..)| *known == word));
+        let steepness = steepness.and_then(|word| SLOPES.iter().find(|(known, _)| *known == word));
         let mut says = SAYS;
         for (row, typed) in rows.iter().zip(&typed) {
             let Row::Area { area, worked_out, surface, name, steepness: own } = row else { continue };
@@ -271,8 +271,8 @@ impl File<'_, '_> {
             let remark = if *worked_out { typed.split(',').next().unwrap_or_default() } else { "" };
             self.line("area", &quoted(area), remark);
             self.line("surface", &quoted(surface), "");
-            let own = own.and_then(|word| SLOPES.iter().find(|(known, ..)| *known == word));
-            if let Some((word, _, slope)) = own.or(steepness).filter(|_| goes_by_slope(surface)) {
+            let own = own.and_then(|word| SLOPES.iter().find(|(known, _)| *known == word));
+            if let Some((word, slope)) = own.or(steepness).filter(|_| goes_by_slope(surface)) {
                 self.line("slope", &quoted(slope), &format!("{word}; put in what you measure"));
             }
             self.line("drains_to", &drains_to, "");

@@ -25,6 +25,17 @@ fn meaning(key: &Key) -> String {
     lower_first(first)
 }
 
+/// The parts of a file that are the bidder's to know: the rest is measured on the place.
+const OFFERED: &[&str] = &["`basin.", "`discharge.", "`pump.", "`pumping.", "`drain.", "`inlet."];
+
+/// Of a bid what is not known of the work offered is a question to who offers it.
+pub(super) fn ask_the_bidder(problems: &mut [Problem]) {
+    let gaps = problems.iter_mut().filter(|problem| problem.kind == ProblemKind::ToBeMeasured);
+    for gap in gaps.filter(|gap| OFFERED.iter().any(|part| gap.message.contains(part))) {
+        gap.help = gap.help.take().map(|help| format!("ask the bidder: {help}"));
+    }
+}
+
 impl Reader<'_> {
     /// Says that the value of a key is still to be measured. Whether a site cannot be built without it; else it counts
     /// as left out.
@@ -69,5 +80,29 @@ impl Reader<'_> {
         let problem = Problem::warning(ProblemKind::ToBeMeasured, place, format!("`{path}` is still to be measured"))
             .label("until then: rain between the other durations");
         self.say(problem.help(format!("a depth of rain; how: {}", keys::how("rain.depth").unwrap_or_default())));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::site::{NoFiles, ProblemKind, read};
+
+    /// A bid leaves out its floats and the size of a roof: the one is asked, the other measured.
+    #[test]
+    fn identity_what_a_bid_does_not_say_is_asked() {
+        let bid = include_str!("../../examples/bid-orchard-wall.toml");
+        let with_gaps =
+            bid.replacen("\ncurve = [[", "\ncurve = \"?\" # [[", 1).replacen("area = \"6800 ft2\"", "area = \"?\"", 1);
+        for (text, asked) in [(with_gaps.clone(), 1), (with_gaps.replace("describes = \"bid\"", ""), 0)] {
+            let gaps: Vec<_> = read(&text, &NoFiles)
+                .problems
+                .into_iter()
+                .filter(|problem| problem.kind == ProblemKind::ToBeMeasured)
+                .collect();
+            assert_eq!(gaps.len(), 2, "{gaps:?}");
+            let said =
+                gaps.iter().filter(|gap| gap.help.as_deref().is_some_and(|help| help.starts_with("ask the bidder: ")));
+            assert_eq!(said.count(), asked);
+        }
     }
 }

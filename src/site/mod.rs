@@ -101,6 +101,9 @@ pub fn read(text: &str, files: &dyn Files) -> Reading {
     let root = reader.site(table.get_ref());
     let site = build::site(&mut reader, &root, files);
     let mut problems = placed(text, &parsed, reader.problems);
+    if root.words("describes") == Some("bid") {
+        gap::ask_the_bidder(&mut problems);
+    }
     let failed = problems.iter().any(Problem::is_error);
     let site = site.filter(|_| !failed).map(|site| Site { doubts: doubts(&problems, text), ..site });
     if site.is_none() && !failed {

@@ -200,3 +200,21 @@ fn identity_where_no_run_is_short_enough_the_lift_alone_says_why() {
     assert!(said.contains("the run of 260 ft is 140 ft too long"), "{said}");
     assert!(cures(&design, "delivers-less-than-asked").iter().any(|cure| cure.starts_with("a run of at most 120 ft")));
 }
+
+/// A larger pipe is no cure where so much runs back out of it that the pump starts itself: 135 ft of 1-1/2 in hold 14 gal, and
+/// 4 in of a basin 30 in across 12 gal.
+#[test]
+fn identity_no_size_is_proposed_that_starts_the_pump_again() {
+    let narrow = ("size = \"2 in\"\nlength = \"135 ft\"", "size = \"1-1/4 in\"\nlength = \"135 ft\"");
+    let valve = ("check_valve = { kind = \"swing\", above_floor = \"38 in\" }", "check_valve = false");
+    let low = ("on = \"26 in\"", "on = \"12 in\"");
+    // with the valve, without it, and without it with more room between the floats
+    for (edits, cure) in [
+        (&[narrow, low][..], "pipe for the run"),
+        (&[narrow, low, valve], "no size of this pipe"),
+        (&[narrow, valve], "pipe for the run"),
+    ] {
+        let said = cures(&design_with(MAIN, edits), "losses-dominate").concat();
+        assert!(said.contains(cure), "{edits:?}: {said}");
+    }
+}

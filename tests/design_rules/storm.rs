@@ -285,6 +285,9 @@ fn identity_a_goal_just_missed_is_told_more_finely() {
     };
     assert!(missed("3 in").contains("3.003 in deep over `corner`, 3 in allowed"), "{}", missed("3 in"));
     assert!(missed("2 in").contains("3 in deep over `corner`, 2 in allowed"), "{}", missed("2 in"));
+    // 76.1 mm are 2.996 in
+    let metric = missed("76.1 mm");
+    assert!(metric.contains("3.003 in deep over `corner`, 2.996 in allowed"), "{metric}");
 }
 
 #[test]

@@ -54,6 +54,15 @@ fn beside(depth: Length, allowed: Option<Length>, units: UnitSystem) -> Amount {
     if alike { Amount { style: Style::Bore, ..small } } else { small }
 }
 
+/// What is allowed beside a depth that looks alike, likewise, unless it is told whole as it is: 60 mm are 2.362 in.
+fn allowed_beside(allowed: Length, depth: Length, units: UnitSystem) -> Amount {
+    let small = Amount::small(allowed);
+    let (value, _) = small.parts(units);
+    let shown = small.show(units);
+    let whole = shown.split(' ').next().and_then(|number| number.parse::<f64>().ok());
+    if whole.is_some_and(|whole| (whole - value).abs() < 5e-4) { small } else { beside(allowed, Some(depth), units) }
+}
+
 fn stands_as(outcome: &StormOutcome, film: &Limit<Length>, amount: impl Fn(Length) -> Amount) -> Phrase {
     let Some(deepest) = outcome.deepest().filter(|deepest| deepest.deepest > film.value) else {
         return phrase!("nowhere does water stand deeper than a film of {}", Amount::small(film.value));
@@ -93,7 +102,7 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
                 name,
                 beside(deepest.deepest, Some(most), site.units),
                 deepest.name.as_str(),
-                Amount::small(most),
+                allowed_beside(most, deepest.deepest, site.units),
                 longest.name.as_str(),
                 stands,
                 within
@@ -106,7 +115,7 @@ fn goal_missed(site: &Site, outcome: &StormOutcome, name: &str) -> Option<Findin
                 name,
                 beside(deepest.deepest, Some(most), site.units),
                 deepest.name.as_str(),
-                Amount::small(most)
+                allowed_beside(most, deepest.deepest, site.units)
             ),
         )
         .limit(Amount::small(most), "your goal"),
