@@ -165,6 +165,7 @@ fn identity_cover_is_judged_by_what_lies_over_the_line() {
         "{}",
         message(&design, "cover-too-thin")
     );
+    assert!(cures(&design, "cover-too-thin").concat().contains("if a drive ends sooner, a point of the profile there"));
     // 20.4 in at the drive, and a point on either side that marks its edge
     let before = (
         "{ at = \"40 ft\", invert = \"97.40 ft\"",

@@ -73,7 +73,9 @@ fn half_ways(rest: &LineAtRest, under: Surface) -> Vec<(Length, Length)> {
 fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
     let (limit, words) = limit(site, under);
     let here = inner(site, rest).filter(|cover| over(site, cover) == under).map(|cover| (cover.at, cover.cover));
-    let mut thin: Vec<(Length, Length)> = here.chain(half_ways(rest, under)).collect();
+    let edges = half_ways(rest, under);
+    let edge_taken = edges.iter().any(|(_, cover)| *cover >= Length::ZERO && *cover < limit.value);
+    let mut thin: Vec<(Length, Length)> = here.chain(edges).collect();
     thin.retain(|(_, cover)| *cover >= Length::ZERO && *cover < limit.value);
     thin.sort_by(|one, other| one.0.m().total_cmp(&other.0.m()));
     let least = thin.iter().map(|(_, cover)| *cover).reduce(Length::min)?;
@@ -97,7 +99,13 @@ fn too_thin(site: &Site, rest: &LineAtRest, under: Surface) -> Option<Finding> {
                 Surface::Drive => "a sleeve of schedule 80 or steel that bears the wheels",
                 Surface::Walk | Surface::Lawn | Surface::Bare => "a slab or sleeve over the pipe",
             }
-        )),
+        ))
+        .cure_if(edge_taken.then(|| {
+            phrase!(
+                "if {} ends sooner, a point of the profile there: it is taken to reach half-way to the next point",
+                words
+            )
+        })),
     )
 }
 
