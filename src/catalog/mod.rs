@@ -41,8 +41,8 @@ pub use inlets::{GrateEntry, grate_sizes, usual_open_share};
 pub use least_falls::{least_fall, least_french_fall};
 pub use limits::{BasinSize, DefaultLimits, basin_sizes, default_limits};
 pub use pipes::{
-    PipeEntry, PipeLookup, is_polyethylene, materials_made_in, neighbours, pipe, pipe_materials, pipe_sizes,
-    rating_share,
+    PipeEntry, PipeLookup, is_polyethylene, materials_made_in, next_larger, next_smaller, pipe, pipe_materials,
+    pipe_sizes, rating_share,
 };
 pub use size::nominal_as_length;
 pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequency_factors, soil, textures};

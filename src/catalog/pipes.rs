@@ -80,11 +80,16 @@ pub fn pipe_sizes(material: &str) -> Vec<&'static str> {
         .unwrap_or_default()
 }
 
-/// The next smaller and the next larger pipe of the same material, by bore.
-pub fn neighbours(pipe: &Pipe) -> (Option<&'static PipeEntry>, Option<&'static PipeEntry>) {
-    let Ok(material) = known_material(&pipe.material) else { return (None, None) };
-    let others = || made_of(material).filter(|entry| !same_size(&entry.pipe.size, &pipe.size));
-    (others().filter(|entry| entry.pipe.bore < pipe.bore).last(), others().find(|entry| entry.pipe.bore > pipe.bore))
+/// The next smaller pipe of the same material, by bore.
+pub fn next_smaller(pipe: &Pipe) -> Option<&'static PipeEntry> {
+    let mut entries = made_of(known_material(&pipe.material).ok()?);
+    entries.rfind(|entry| entry.pipe.bore < pipe.bore && !same_size(&entry.pipe.size, &pipe.size))
+}
+
+/// The next larger pipe of the same material, by bore.
+pub fn next_larger(pipe: &Pipe) -> Option<&'static PipeEntry> {
+    let mut entries = made_of(known_material(&pipe.material).ok()?);
+    entries.find(|entry| entry.pipe.bore > pipe.bore && !same_size(&entry.pipe.size, &pipe.size))
 }
 
 /// What the pipes of one material have in common.
@@ -202,7 +207,7 @@ fn known_material(name: &str) -> Result<&'static Material, PipeLookup> {
 }
 
 /// The pipes of a material, by increasing bore as the table has them.
-fn made_of(material: &'static Material) -> impl Iterator<Item = &'static PipeEntry> {
+fn made_of(material: &'static Material) -> impl DoubleEndedIterator<Item = &'static PipeEntry> {
     let entries = material.entries.get_or_init(|| {
         // a job asks for a few materials: the others' rows need not be read
         let begins = format!("{},", material.names.name);

@@ -6,7 +6,7 @@ use super::storage::live_volume;
 use crate::catalog::{self, PipeEntry};
 use crate::hydraulics::{DischargeLine, FrictionMethod, Pipe, SystemCurve, Water, drain_back};
 use crate::numeric::bracketed_root;
-use crate::pump_selection::{Duty, Pump, PumpCurve, Together, duty_point, together};
+use crate::pump_selection::{Duty, Pump, PumpCurve, Together, duty_point, together_near};
 use crate::quantity::{Flow, Head, Length, Level, Volume};
 use crate::site::Site;
 
@@ -31,6 +31,24 @@ const LONGEST_FACTOR: f64 = 100.0;
 /// How many larger sizes are tried.
 const MOST_SIZES: usize = 5;
 
+/// Two pumps ready to be solved at any level.
+#[derive(Debug)]
+pub(super) struct Both<'c> {
+    curves: (&'c PumpCurve, &'c PumpCurve),
+    own: SystemCurve,
+    other: SystemCurve,
+    lag_on: Option<Level>,
+}
+
+impl Both<'_> {
+    /// At work together with the water at a level; `near` is about the head where their risers meet, where it is known.
+    pub(super) fn at(&self, level: Level, near: Option<Head>) -> Together {
+        // the second starts where it joins, and runs on as the water falls
+        let start = self.lag_on.map_or(level, |lag_on| lag_on.max(level));
+        together_near(&[(self.curves.0, &self.own), (self.curves.1, &self.other)], (level, start), near)
+    }
+}
+
 impl<'a> Bench<'a> {
     /// Sets a pump up.
     pub(super) fn new(site: &'a Site, pump: &'a Pump, rest: &'a LineAtRest) -> Self {
@@ -50,22 +68,33 @@ impl<'a> Bench<'a> {
         self.second.is_some() && self.site.pumping.lag_on.is_some()
     }
 
-    /// Two curves at work together on a line, each from the height of its own pump.
+    /// Two curves on a line, each from the height of its own pump.
+    pub(super) fn both<'c>(
+        &self,
+        line: &DischargeLine,
+        curves: (&'c PumpCurve, &'c PumpCurve),
+        method: FrictionMethod,
+    ) -> Both<'c> {
+        // each has its own drain hole, and no riser is idle
+        let line = &DischargeLine { risers: 1, ..line.clone() };
+        let height = self.second.and_then(|pump| pump.height);
+        Both {
+            curves,
+            own: self.system(line, method),
+            other: SystemCurve::new(line, self.site.basin.floor, height, self.water, method),
+            lag_on: self.site.pumping.lag_on.map(|on| self.site.basin.level(on)),
+        }
+    }
+
+    /// The same at work together with the water at a level.
     pub(super) fn both_on(
         &self,
         line: &DischargeLine,
-        (first, second): (&PumpCurve, &PumpCurve),
+        curves: (&PumpCurve, &PumpCurve),
         method: FrictionMethod,
         level: Level,
     ) -> Together {
-        // each has its own drain hole, and no riser is idle
-        let line = &DischargeLine { risers: 1, ..line.clone() };
-        let own = self.system(line, method);
-        let height = self.second.and_then(|pump| pump.height);
-        let other = SystemCurve::new(line, self.site.basin.floor, height, self.water, method);
-        // the second starts where it joins, and runs on as the water falls
-        let start = self.site.pumping.lag_on.map_or(level, |lag_on| self.site.basin.level(lag_on).max(level));
-        together(&[(first, &own), (second, &other)], level, start)
+        self.both(line, curves, method).at(level, None)
     }
 
     /// What all pumps installed deliver together on a line, where it is known.
@@ -162,19 +191,13 @@ impl<'a> Bench<'a> {
 
     /// The pipes larger than the narrowest run, of its material, by size: such as do not let so much run back that the pump
     /// starts itself again.
-    pub(super) fn larger(&self) -> Vec<&'static PipeEntry> {
+    pub(super) fn larger(&self) -> impl Iterator<Item = &'static PipeEntry> {
         let live = live_volume(self);
-        let mut sizes = Vec::new();
-        let mut next = self.narrowest().and_then(|pipe| catalog::neighbours(pipe).1);
-        while let Some(entry) = next
-            && sizes.len() < MOST_SIZES
-        {
-            if self.runs_back(&self.widened(entry)) < live {
-                sizes.push(entry);
-            }
-            next = catalog::neighbours(&entry.pipe).1;
-        }
-        sizes
+        std::iter::successors(self.narrowest().and_then(catalog::next_larger), |entry| {
+            catalog::next_larger(&entry.pipe)
+        })
+        .filter(move |entry| self.runs_back(&self.widened(entry)) < live)
+        .take(MOST_SIZES)
     }
 
     /// What runs back out of a line at a stop.

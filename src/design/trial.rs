@@ -96,7 +96,7 @@ pub(crate) enum LongRain {
 pub(crate) fn trial_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
     let Followed { rest, pump, in_storm, missed } = followed(site, brought, long_rain)?;
     let (ground, storm) = (&brought.ground, brought.incoming.storm());
-    let way_in = way_in::way_in(site, storm, &mut Silent);
+    let way_in = way_in::for_stops(site, storm);
     let flotation = flotation::flotation(site, &mut Silent);
     let gravity_way = gravity_way::gravity_way(site, storm.peak_inflow);
     let found = checks::Found { way_in: &way_in, flotation: &flotation, gravity_way: gravity_way.as_ref() };

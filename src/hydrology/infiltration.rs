@@ -56,10 +56,11 @@ impl GreenAmpt {
     pub(super) fn flooded(&self, soaked: RainDepth, time: Duration) -> RainDepth {
         let suction = self.storage_suction();
         let gravity = self.conductivity * time;
+        let (from, longer) = (soaked / suction, gravity / suction);
         // time counted from when a surface flooded from the start would have taken in as much
-        let scaled = excess_over_log(soaked / suction) + gravity / suction;
+        let scaled = excess_over_log(from) + longer;
         // without suction, or with one lost beside the depth, only gravity draws
-        if scaled.is_finite() { suction * front(scaled) } else { soaked + gravity }
+        if scaled.is_finite() { suction * front(scaled, from + longer / from * (1.0 + from)) } else { soaked + gravity }
     }
     /// The time that a flooded surface takes from one depth soaked in to another.
     pub(super) fn flooded_for(&self, from: RainDepth, to: RainDepth) -> Duration {
@@ -83,7 +84,11 @@ impl GreenAmpt {
     pub fn cumulative_ponded(&self, at: Duration) -> RainDepth {
         let suction = self.storage_suction();
         let gravity = self.conductivity * at;
-        if suction > RainDepth::ZERO { suction * front(gravity / suction) } else { gravity.max(RainDepth::ZERO) }
+        if suction > RainDepth::ZERO {
+            suction * front(gravity / suction, f64::INFINITY)
+        } else {
+            gravity.max(RainDepth::ZERO)
+        }
     }
     /// Rate of infiltration under a flooded surface once a depth has soaked in: `K (1 + ψΔθ/F)`.
     pub fn rate_at(&self, soaked: RainDepth) -> Intensity {
@@ -100,8 +105,9 @@ fn excess_over_log(x: f64) -> f64 {
     }
 }
 
-/// The `x` at which `x - ln(1 + x)` is `time`; nothing for a time of zero or less.
-fn front(time: f64) -> f64 {
+/// The `x` at which `x - ln(1 + x)` is `time`; nothing for a time of zero or less. It is known to be no more than `most`,
+/// as of a tangent of that convex function.
+fn front(time: f64, most: f64) -> f64 {
     if time.is_nan() || time == f64::INFINITY {
         return time;
     }
@@ -110,7 +116,7 @@ fn front(time: f64) -> f64 {
     }
     // x - ln(1 + x) >= x²/(2 + 2x), so this starts at or above the root, and Newton's steps on a convex function then
     // fall towards it without crossing
-    let mut x = time + time.sqrt() * (time + 2.0).sqrt();
+    let mut x = (time + time.sqrt() * (time + 2.0).sqrt()).min(most);
     for _ in 0..60 {
         let next = x - (excess_over_log(x) - time) / x * (1.0 + x);
         if !(next < x && next > 0.0) {
@@ -274,10 +280,16 @@ mod tests {
         ] {
             assert_relative_eq!(excess_over_log(x), excess, epsilon = 0.0, max_relative = 2e-15);
             // and back
-            assert_relative_eq!(front(excess), x, epsilon = 0.0, max_relative = 1e-12);
+            assert_relative_eq!(front(excess, f64::INFINITY), x, epsilon = 0.0, max_relative = 1e-12);
+            // also from where a tangent cuts the time, far off and near
+            for from in [0.3 * x, 0.999 * x, x, 3.0 * x] {
+                let most = from - (excess_over_log(from) - excess) / from * (1.0 + from);
+                assert_relative_eq!(front(excess, most), x, epsilon = 0.0, max_relative = 1e-12);
+            }
         }
         // from a thousandth up the logarithm's own twelve figures do
         assert_relative_eq!(excess_over_log(1.1e-3), 6.045_566_990_365_264e-7, epsilon = 0.0, max_relative = 1e-11);
+        let front = |time| front(time, f64::INFINITY);
         assert_eq!((front(0.0), front(-1.0), front(f64::INFINITY)), (0.0, 0.0, f64::INFINITY));
         assert!(front(f64::NAN).is_nan());
     }

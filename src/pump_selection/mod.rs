@@ -9,7 +9,7 @@ mod tests;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
 pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};
-pub use parallel::{Branch, OnItsRiser, Together, together};
+pub use parallel::{Branch, OnItsRiser, Together, together, together_near};
 
 use crate::quantity::{Duration, Length, Power, Volume};
 

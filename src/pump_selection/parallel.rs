@@ -7,6 +7,8 @@ use crate::quantity::{Flow, Head, Level};
 
 /// The flow to which a branch is found, as a duty point.
 const FLOW_TOLERANCE_M3S: f64 = 6e-11;
+/// How far the head where the risers meet may lie from where it is looked for first.
+const NEAR_M: f64 = 0.01;
 /// The head to which the junction is found.
 const HEAD_TOLERANCE_M: f64 = 1e-9;
 
@@ -64,6 +66,13 @@ impl Together {
             _ => None,
         }
     }
+    /// The head where the risers meet, above the water, where it is known.
+    pub fn junction(&self) -> Option<Head> {
+        match self {
+            Self::Meets { junction, .. } => Some(*junction),
+            _ => None,
+        }
+    }
 }
 
 /// What a branch does against a head where the risers meet.
@@ -93,11 +102,21 @@ pub type OnItsRiser<'a> = (&'a PumpCurve, &'a SystemCurve);
 /// The pumps start in order, at `start_level`. One whose head first rises with the flow is taken as shut where those
 /// before it then hold its valve shut at no flow, or where the others push it back over its hump.
 pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level, start_level: Level) -> Together {
+    together_near(pumps, (water_level, start_level), None)
+}
+
+/// The same in fewer evaluations where it is known about how high the head where the risers meet is, as from another water
+/// level near by.
+pub fn together_near(
+    pumps: &[OnItsRiser<'_>],
+    (water_level, start_level): (Level, Level),
+    near: Option<Head>,
+) -> Together {
     let mut shut_out = vec![false; pumps.len()];
     for (index, (curve, own)) in pumps.iter().enumerate().skip(1).filter(|(_, (curve, _))| curve.droops()) {
         let (Some(before), Some(known)) = (pumps.get(..index), shut_out.get(..index)) else { continue };
         // where it is not known what the others bring, the least that they do
-        let least = match settle(before, known.to_vec(), start_level) {
+        let least = match settle(before, known.to_vec(), start_level, None) {
             Together::Meets { line_flow, .. } => line_flow,
             Together::BeyondLastPoint { at_least, .. } => at_least,
             Together::CannotLift | Together::BeforeFirstPoint { .. } => Flow::ZERO,
@@ -108,7 +127,7 @@ pub fn together(pumps: &[OnItsRiser<'_>], water_level: Level, start_level: Level
             *shut_out = true;
         }
     }
-    settle(pumps, shut_out, water_level)
+    settle(pumps, shut_out, water_level, near)
 }
 
 /// The head that a pump gives where the risers meet before its valve opens: at what its relief hole alone lets through.
@@ -128,9 +147,9 @@ fn start_head(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -> He
 }
 
 /// Solves with those that are known to be shut out, and those that turn out to be.
-fn settle(pumps: &[OnItsRiser<'_>], mut pushed_back: Vec<bool>, water_level: Level) -> Together {
+fn settle(pumps: &[OnItsRiser<'_>], mut pushed_back: Vec<bool>, water_level: Level, near: Option<Head>) -> Together {
     loop {
-        let (solved, off_the_hump) = solve(pumps, &pushed_back, water_level);
+        let (solved, off_the_hump) = solve(pumps, &pushed_back, water_level, near);
         let newly = off_the_hump.and_then(|index| pushed_back.get_mut(index)).filter(|known| !**known);
         match newly {
             Some(known) => *known = true,
@@ -143,7 +162,12 @@ fn settle(pumps: &[OnItsRiser<'_>], mut pushed_back: Vec<bool>, water_level: Lev
 const JUMP_M: f64 = 1e-4;
 
 /// One solution, and the pump that has to be taken as shut where there is none without.
-fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> (Together, Option<usize>) {
+fn solve(
+    pumps: &[OnItsRiser<'_>],
+    pushed_back: &[bool],
+    water_level: Level,
+    near: Option<Head>,
+) -> (Together, Option<usize>) {
     let running = |index: usize| !pushed_back.get(index).copied().unwrap_or(false);
     let highest = pumps
         .iter()
@@ -179,7 +203,12 @@ fn solve(pumps: &[OnItsRiser<'_>], pushed_back: &[bool], water_level: Level) -> 
         let flow = sum(&all_against(Head::from_m(head)));
         system.junction_head(flow, water_level).m() - head
     };
-    let Ok(root) = bracketed_root(rest.m(), highest.m(), HEAD_TOLERANCE_M, miss) else {
+    // what is asked for falls short more the higher it is, so that there is one crossing alone
+    let about = near.map(Head::m).filter(|near| near - NEAR_M > rest.m() && near + NEAR_M < highest.m());
+    let root = about
+        .and_then(|near| bracketed_root(near - NEAR_M, near + NEAR_M, HEAD_TOLERANCE_M, miss).ok())
+        .map_or_else(|| bracketed_root(rest.m(), highest.m(), HEAD_TOLERANCE_M, miss), Ok);
+    let Ok(root) = root else {
         return (Together::CannotLift, None);
     };
     let junction = Head::from_m(root.x);

@@ -448,17 +448,20 @@ fn the_friction_of_corrugated_pipe_follows_from_its_n() {
 #[test]
 fn neighbours_are_the_next_sizes_of_the_same_material() {
     let size = |entry: Option<&'static PipeEntry>| entry.map(|entry| entry.pipe.size.as_str());
-    let (smaller, larger) = neighbours(&get("PVC schedule 40", "2 in").pipe);
+    let pipe = &get("PVC schedule 40", "2 in").pipe;
+    let (smaller, larger) = (next_smaller(pipe), next_larger(pipe));
     assert_eq!((size(smaller), size(larger)), (Some("1-1/2 in"), Some("2-1/2 in")));
-    let (smaller, larger) = neighbours(&get("PVC schedule 40", "1 in").pipe);
+    let pipe = &get("PVC schedule 40", "1 in").pipe;
+    let (smaller, larger) = (next_smaller(pipe), next_larger(pipe));
     assert_eq!((size(smaller), size(larger)), (None, Some("1-1/4 in")));
-    let (smaller, larger) = neighbours(&get("PVC SDR 35", "6 in").pipe);
+    let pipe = &get("PVC SDR 35", "6 in").pipe;
+    let (smaller, larger) = (next_smaller(pipe), next_larger(pipe));
     assert_eq!((size(smaller), size(larger)), (Some("4 in"), None));
     let strange = Pipe { material: "hollow log".to_owned(), ..get("PVC SDR 35", "6 in").pipe.clone() };
-    assert_eq!(neighbours(&strange), (None, None));
+    assert_eq!((next_smaller(&strange), next_larger(&strange)), (None, None));
     let nowhere =
         Pipe { bore: Length::from_m(f64::NAN), size: "?".to_owned(), ..get("PVC SDR 35", "6 in").pipe.clone() };
-    assert_eq!(neighbours(&nowhere), (None, None));
+    assert_eq!((next_smaller(&nowhere), next_larger(&nowhere)), (None, None));
 }
 
 #[test]

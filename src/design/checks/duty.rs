@@ -228,7 +228,7 @@ pub(in crate::design) fn finer(one: Flow, other: Flow, units: UnitSystem) -> (St
 /// The first larger size of pipe with which the same pump delivers a flow at the off level and still carries grit.
 pub(super) fn larger_pipe(bench: &Bench<'_>, asked: Flow) -> Option<Phrase> {
     let level = bench.site.basin.level(bench.site.basin.off);
-    bench.larger().into_iter().find_map(|entry| {
+    bench.larger().find_map(|entry| {
         let line = bench.widened(entry);
         let flow = bench.all_on(&line, level)?;
         let carries =
@@ -255,7 +255,7 @@ pub(super) fn stronger_pump(bench: &Bench<'_>, level: crate::quantity::Level, as
     let factor = head_factor_for(&bench.pump.curve, &system, level, asked);
     // a flow that this pipe should not carry, or only at a price in head: pipe and pump together
     if !calm(bench, line, asked) || factor.is_none_or(|factor| factor > DEAR) {
-        let together = bench.larger().into_iter().find_map(|entry| {
+        let together = bench.larger().find_map(|entry| {
             let wider = bench.widened(entry);
             let point = bench.system(&wider, FrictionMethod::HazenWilliams).at(asked, level);
             let given = bench.pump.curve.head(asked + point.leak);

@@ -119,7 +119,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         return None;
     }
     let level = result.duty(WaterLevel::Mean)?.water_level;
-    let larger = bench.larger().into_iter().find_map(|entry| {
+    let larger = bench.larger().find_map(|entry| {
         let line = bench.widened(entry);
         let Duty::Meets(point) = bench.duty_on(&line, &bench.pump.curve, level) else { return None };
         let governing = bench.system(&line, FrictionMethod::HazenWilliams).points().get(point.governing).copied()?;

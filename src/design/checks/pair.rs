@@ -188,7 +188,7 @@ fn adds_little(bench: &Bench<'_>, pair: &PairResult) -> Option<Finding> {
 fn wider(bench: &Bench<'_>, pair: &PairResult, wanted: f64) -> Option<Phrase> {
     let level = pair.levels.get(1)?.water_level;
     let second = bench.second?;
-    bench.larger().into_iter().find_map(|entry| {
+    bench.larger().find_map(|entry| {
         let line = bench.widened(entry);
         let curves = (&bench.pump.curve, &second.curve);
         let both = bench.both_on(&line, curves, FrictionMethod::HazenWilliams, level).line_flow()?;

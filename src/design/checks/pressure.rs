@@ -169,7 +169,7 @@ fn stands_the_surge(bench: &Bench<'_>, worst: &SurgeIn) -> Option<Phrase> {
     if worst.name == "riser" {
         return None;
     }
-    bench.larger().into_iter().find_map(|entry| {
+    bench.larger().find_map(|entry| {
         let (most, rating) = holds_in(bench, bench.widened(entry))?;
         Some(phrase!("{} pipe for the run: {} against {}", entry.pipe.size.as_str(), most, rating))
     })

@@ -73,7 +73,7 @@ fn too_slow(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 /// The next smaller size for a slow run, where the water then moves as it should and enough of it.
 fn smaller_run(bench: &Bench<'_>, slow: &Moving<'_>) -> Option<Phrase> {
     let limits = &bench.site.limits;
-    let entry = catalog::neighbours(&slow.run.pipe).0?;
+    let entry = catalog::next_smaller(&slow.run.pipe)?;
     let outlet = bench.pump.outlet_size.as_deref().and_then(catalog::nominal_as_length);
     let wide_enough = outlet
         .is_none_or(|outlet| catalog::nominal_as_length(&entry.pipe.size).is_some_and(|size| size >= outlet * 0.99));
@@ -92,7 +92,7 @@ fn too_fast(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .reduce(|best, next| if next.velocity > best.velocity { next } else { best })
         .filter(|fastest| fastest.velocity > limit.value)?;
     let level = bench.site.basin.level(result.pair.as_ref().map_or(bench.site.basin.on, |pair| pair.lag_on));
-    let larger = bench.larger().into_iter().find_map(|entry| {
+    let larger = bench.larger().find_map(|entry| {
         let line = bench.widened(entry);
         let flow = bench.all_on(&line, level)?;
         let alone = bench.flow_on(&line, level)?;

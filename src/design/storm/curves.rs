@@ -4,7 +4,8 @@ use crate::basin::displaced_between;
 use crate::catalog;
 use crate::design::way_in::room_below;
 use crate::quantity::{Area, Length, Level, Volume};
-use crate::site::Site;
+use crate::site::{Drain, Site};
+use std::cell::LazyCell;
 
 /// How high a dish is known.
 pub(super) const DISH_DEPTH: Length = Length::from_ft(2.0);
@@ -64,34 +65,19 @@ fn straight_between(surface: &[(Level, Area)], level: Level) -> Area {
     }
 }
 
-/// The basin from its floor to its rim: its plan less the pumps, the pipes that slope into it, the room in the stone of
-/// its trenches. Steps of equal water surface, so that what it holds is right at each level listed.
-pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Level, Area)> {
+/// What the pipes that slope into the basin and the stone of its trenches hold up to each of the levels at which they
+/// matter, from the lowest: the same whatever stands in the basin.
+pub(super) fn beside_basin(site: &Site) -> Vec<(Level, Volume)> {
     let basin = &site.basin;
-    let plan = basin.plan.area();
-    let pipes: Vec<_> = site
-        .drains
-        .iter()
-        .filter(|drain| drain.ends_at_basin() && drain.french.is_none())
-        .filter_map(crate::site::Drain::as_pipe)
-        .collect();
-    let trenches: Vec<_> = site.drains.iter().filter(|drain| drain.ends_at_basin() && drain.french.is_some()).collect();
-    let rooms: Vec<_> = trenches.iter().map(|drain| room_below(site, drain)).collect();
-    let held = |level: Level| -> Volume {
-        let up = level - basin.floor;
-        let own = plan * up - displaced_between(bodies, tallest, Length::ZERO, up);
-        let in_pipes: Volume = pipes.iter().map(|pipe| pipe.standing(level).1).sum();
-        let in_stone: Volume = rooms.iter().map(|below| below(level)).sum();
-        own + in_pipes + in_stone
-    };
-    let mut levels = vec![basin.floor, basin.floor + tallest.max(Length::ZERO), basin.rim];
+    let mut levels = vec![basin.floor, basin.rim];
     let mut between = |low: Level, high: Level| {
         levels.extend((0..=STEPS).map(|step| low + (high - low) * (f64::from(step) / f64::from(STEPS))));
     };
-    for pipe in &pipes {
+    for drain in at_basin(site, false) {
+        let Some(pipe) = drain.as_pipe() else { continue };
         between(pipe.down_invert.min(pipe.up_invert), pipe.up_invert.max(pipe.down_invert) + pipe.bore);
     }
-    for drain in &trenches {
+    for drain in at_basin(site, true) {
         let low = drain.down_invert.or(drain.up_invert);
         let top = drain.french.as_ref().and_then(|french| french.trench.as_ref()).and_then(|trench| trench.top);
         if let Some(low) = low {
@@ -100,6 +86,49 @@ pub(super) fn basin(site: &Site, (bodies, tallest): (Volume, Length)) -> Vec<(Le
         }
     }
     levels.retain(|level| level.is_finite() && *level >= basin.floor);
+    levels.sort_by(|one, other| one.m().total_cmp(&other.m()));
+    levels.dedup();
+    let held = held_beside(site);
+    levels.into_iter().map(|level| (level, held(level))).collect()
+}
+
+/// The drains that lead to the basin: the French ones, or the others.
+fn at_basin(site: &Site, french: bool) -> impl Iterator<Item = &Drain> {
+    site.drains.iter().filter(move |drain| drain.ends_at_basin() && drain.french.is_some() == french)
+}
+
+fn held_beside(site: &Site) -> impl Fn(Level) -> Volume {
+    let pipes: Vec<_> = at_basin(site, false).filter_map(Drain::as_pipe).collect();
+    let rooms: Vec<_> = at_basin(site, true).map(|drain| room_below(site, drain)).collect();
+    move |level| {
+        let in_pipes: Volume = pipes.iter().map(|pipe| pipe.standing(level).1).sum();
+        let in_stone: Volume = rooms.iter().map(|below| below(level)).sum();
+        in_pipes + in_stone
+    }
+}
+
+/// The basin from its floor to its rim: its plan less the pumps, and what lies beside it. Steps of equal water surface, so
+/// that what it holds is right at each level listed.
+pub(super) fn basin(
+    site: &Site,
+    (bodies, tallest): (Volume, Length),
+    beside: &[(Level, Volume)],
+) -> Vec<(Level, Area)> {
+    let basin = &site.basin;
+    let plan = basin.plan.area();
+    let known = |level: Level| {
+        let at = beside.binary_search_by(|(known, _)| known.m().total_cmp(&level.m())).ok()?;
+        beside.get(at).map(|(_, held)| *held)
+    };
+    let unknown = LazyCell::new(|| held_beside(site));
+    let held = |level: Level| -> Volume {
+        let up = level - basin.floor;
+        let own = plan * up - displaced_between(bodies, tallest, Length::ZERO, up);
+        own + known(level).unwrap_or_else(|| unknown(level))
+    };
+    let mut levels: Vec<Level> = beside.iter().map(|(level, _)| *level).collect();
+    levels.push(basin.floor + tallest.max(Length::ZERO));
+    levels.retain(|level| level.is_finite());
     levels.sort_by(|one, other| one.m().total_cmp(&other.m()));
     levels.dedup_by(|one, other| (*one - *other).abs() < Length::from_mm(0.5));
     let mut surface = Vec::with_capacity(2 * levels.len());

@@ -109,9 +109,12 @@ impl<'n> Losses<'n> {
     /// # Errors
     /// As [`rain_of`].
     pub(crate) fn new(site: &Site, network: &'n Network, rain: &Rain, shape: StormShape) -> Result<Self, RainError> {
-        let blocks = rain_of(site, rain, shape)?;
+        Ok(Self::of(network, shape, rain_of(site, rain, shape)?))
+    }
+    /// A rain that is no storm of the site's own, under the name of a shape.
+    pub(crate) fn of(network: &'n Network, shape: StormShape, blocks: Vec<RainBlock>) -> Self {
         let finer = split_for_losses(&blocks);
-        Ok(Self { network, shape, blocks, finer })
+        Self { network, shape, blocks, finer }
     }
     /// The rain.
     pub(crate) fn depth(&self) -> RainDepth {

@@ -4,6 +4,7 @@ mod curves;
 mod goal;
 mod incoming;
 mod inflow;
+mod long_rain;
 mod network;
 mod outcome;
 mod places;
@@ -21,10 +22,11 @@ pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, ReachedOtherwise, Stor
 pub(crate) use goal::{ROUNDING, against};
 pub(crate) use incoming::Incoming;
 pub(crate) use inflow::{Coming, coming, longest, shortest};
+pub(in crate::design) use long_rain::longest_missed;
 pub(crate) use network::Network;
 #[cfg(test)]
 pub(crate) use outcome::TOLERANCE;
 pub(crate) use outcome::{LEAST_DEPTH, Yard};
 pub(in crate::design) use soil::listed;
 pub(crate) use verdict::{Ready, Run, Until, ready_for};
-pub(in crate::design) use verdict::{design_storm, longest_missed, ready, storms};
+pub(in crate::design) use verdict::{design_storm, ready, storms};

@@ -63,6 +63,8 @@ pub(crate) struct Network {
     pub(crate) catchment_stores: Vec<usize>,
     /// Likewise of each inflow.
     pub(crate) inflow_stores: Vec<usize>,
+    /// What pipes and stone beside the basin hold up to each level.
+    beside_basin: Vec<(Level, Volume)>,
 }
 
 impl Network {
@@ -75,7 +77,7 @@ impl Network {
         if let (Some(store), Some(Role::Basin(round_the_lid))) =
             (with.system.stores.get_mut(self.basin), self.roles.get(self.basin))
         {
-            *store = basin_store(site, bodies, round_the_lid.is_some())?;
+            *store = basin_store(site, bodies, &self.beside_basin, round_the_lid.is_some())?;
         }
         Ok(with)
     }
@@ -121,7 +123,8 @@ pub(crate) fn network(site: &Site, ground: &GroundwaterResult) -> Result<Network
     let lone = making.lone_inlets()?;
     let boxes = making.boxes()?;
     let joints = making.joints()?;
-    let basin = making.basin()?;
+    let beside_basin = curves::beside_basin(site);
+    let basin = making.basin(&beside_basin)?;
     let places = Places { site, spots, lone, boxes, joints, basin };
     let mut paths = Vec::new();
     let mut spills = Vec::new();
@@ -176,6 +179,7 @@ pub(crate) fn network(site: &Site, ground: &GroundwaterResult) -> Result<Network
         assumptions,
         catchment_stores,
         inflow_stores,
+        beside_basin,
     })
 }
 
@@ -295,20 +299,25 @@ impl Making<'_> {
         }
         Ok(found)
     }
-    fn basin(&mut self) -> Result<usize, RoutingError> {
+    fn basin(&mut self, beside: &[(Level, Volume)]) -> Result<usize, RoutingError> {
         let site = self.site;
         // where no grate lets it out before, it comes up through the lid and stands round it
         let round_the_lid =
             basin_shows_first(site).then(|| self.dish_of("round the basin's lid", BASIN, site.basin.rim));
-        let store = basin_store(site, (Volume::ZERO, Length::ZERO), round_the_lid.is_some())?;
+        let store = basin_store(site, (Volume::ZERO, Length::ZERO), beside, round_the_lid.is_some())?;
         Ok(self.put(store, Role::Basin(round_the_lid), site.basin.level(site.basin.on)))
     }
 }
 
 /// The basin as a store, so much of it taken up by what stands in it to a height.
-fn basin_store(site: &Site, bodies: (Volume, Length), round_the_lid: bool) -> Result<StageStorage, RoutingError> {
+fn basin_store(
+    site: &Site,
+    bodies: (Volume, Length),
+    beside: &[(Level, Volume)],
+    round_the_lid: bool,
+) -> Result<StageStorage, RoutingError> {
     let plan = site.basin.plan.area();
-    let mut surface = curves::basin(site, bodies);
+    let mut surface = curves::basin(site, bodies, beside);
     if round_the_lid {
         surface = curves::under_dish(surface, site.basin.rim, plan);
     }

@@ -4,7 +4,7 @@ use super::network::Pumps;
 use crate::design::bench::Bench;
 use crate::hydraulics::FrictionMethod;
 use crate::pump_selection::{Duty, Together, duty_point};
-use crate::quantity::{Flow, Length, Level};
+use crate::quantity::{Flow, Head, Length, Level};
 use crate::routing::{Rating, RoutingError};
 
 /// Levels at which one pump's duty is solved.
@@ -38,15 +38,23 @@ pub(in crate::design) fn pumps(bench: &Bench<'_>) -> Result<Pumps, RoutingError>
             })
         })
     };
-    let first = alone(&bench.system(line, method), &bench.pump.curve)?;
+    let system = bench.system(line, method);
+    let first = alone(&system, &bench.pump.curve)?;
     let Some(second) = bench.second.filter(|_| bench.joins()) else {
         return Ok(Pumps { second: first.clone(), both: first.clone(), first, joins: false });
     };
     let own = crate::hydraulics::SystemCurve::new(line, site.basin.floor, second.height, bench.water, method);
-    let other = alone(&own, &second.curve)?;
+    let alike = second.curve == bench.pump.curve && own == system;
+    let other = if alike { first.clone() } else { alone(&own, &second.curve)? };
+    let pair = bench.both(line, (&bench.pump.curve, &second.curve), method);
+    let mut before = (None, None);
     let both = rating(lowest, highest, LEVELS_TOGETHER, |level| {
         let least = first.flow(level);
-        match bench.both_on(line, (&bench.pump.curve, &second.curve), method, level) {
+        // on from the last two levels
+        let near = before.1.zip(before.0).map(|(last, older): (Head, Head)| last + (last - older));
+        let found = pair.at(level, near);
+        before = (before.1, found.junction());
+        match found {
             Together::Meets { line_flow, .. } => leaves(line_flow),
             Together::BeyondLastPoint { at_least, .. } => leaves(at_least),
             Together::CannotLift | Together::BeforeFirstPoint { .. } => least,
@@ -55,7 +63,12 @@ pub(in crate::design) fn pumps(bench: &Bench<'_>) -> Result<Pumps, RoutingError>
     Ok(Pumps { first, second: other, both, joins: true })
 }
 
-fn rating(lowest: Level, highest: Level, count: u32, flow: impl Fn(Level) -> Flow) -> Result<Rating, RoutingError> {
+fn rating(
+    lowest: Level,
+    highest: Level,
+    count: u32,
+    mut flow: impl FnMut(Level) -> Flow,
+) -> Result<Rating, RoutingError> {
     let at = |step: u32| lowest + (highest - lowest) * (f64::from(step) / f64::from(count - 1));
     let flows: Vec<Flow> = (0..count).map(|step| flow(at(step))).collect();
     Rating::new(lowest, highest, &flows)

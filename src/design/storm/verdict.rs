@@ -2,24 +2,22 @@
 
 use super::goal::{self, GoalOutcome};
 use super::incoming::Incoming;
-use super::inflow::{Coming, Losses, coming, counted, longest, shortest, steady};
+use super::inflow::{Coming, Losses, coming, longest, shortest};
 use super::network::Network;
 use super::outcome::{StormOutcome, Yard};
 use super::power_cut::{PowerCut, power_cut};
 use super::pumps::pumps;
 use super::soil::{self, SoilTakesLess};
 use crate::design::bench::Bench;
-use crate::design::checks::storm::missed_in_long_rain;
-use crate::design::finding::Finding;
 use crate::design::line::LineAtRest;
 use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
 use crate::design::side_by_side::side_by_side;
 use crate::design::storage::all_bodies;
 use crate::design::storm_words;
-use crate::hydrology::{Rain, RainError, StormShape, SurfaceLoss, durations_to_try};
-use crate::quantity::{Amount, Area, Duration, Flow, Length, Level, Power, ReturnPeriod, UnitSystem, Volume};
-use crate::routing::{PathKind, RoutingError, Station, Unwatched, Watch};
+use crate::hydrology::{Rain, RainError, StormShape, durations_to_try};
+use crate::quantity::{Amount, Duration, Flow, Length, Level, Power, ReturnPeriod, UnitSystem, Volume};
+use crate::routing::{RoutingError, Station, Watch};
 use crate::site::{Assumption, Drain, Site};
 use std::borrow::Cow;
 use thiserror::Error;
@@ -271,7 +269,11 @@ pub(crate) fn design_storm<W: Watch + Default>(
     Ok((outcome, Run { ready, watch }))
 }
 
-fn set_up<'s>(site: &'s Site, pump: &PumpResult, rest: &'s LineAtRest) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
+pub(super) fn set_up<'s>(
+    site: &'s Site,
+    pump: &PumpResult,
+    rest: &'s LineAtRest,
+) -> Result<(Bench<'s>, &'s Rain), NotFollowed> {
     let rain = followable(site, site.rain.storms.get(site.rain.design).map(|(_, rain)| rain))?;
     let entered = site.pumps.iter().find(|entered| entered.name == pump.name);
     entered.map(|entered| (Bench::new(site, entered, rest), rain)).ok_or(NotFollowed::NoFlow)
@@ -446,91 +448,8 @@ fn period(
 }
 
 /// Whether the pump keeps up and nothing stands: a longer and weaker rain then makes nothing stand either.
-fn keeps_up(site: &Site, outcome: &StormOutcome) -> bool {
+pub(super) fn keeps_up(site: &Site, outcome: &StormOutcome) -> bool {
     outcome.depth() < site.limits.film.value && outcome.starts > 1
-}
-
-/// A steady rain of the design's return period in which water stands longer than the owner allows, where it does not in
-/// the nested storm; what is said of it.
-pub(crate) fn longest_missed(
-    site: &Site,
-    pump: &PumpResult,
-    storm: &StormResult,
-    (nested, with): (&StormOutcome, Ready),
-    rest: &LineAtRest,
-) -> Option<Finding> {
-    let (depth, clear) = goal::against(&site.goal, nested);
-    if clear != Some(true) || depth == Some(false) {
-        return None;
-    }
-    let (_, rain) = set_up(site, pump, rest).ok()?;
-    let Ready { network, station } = with;
-    let least = least_taken(site, &network, &station);
-    let yard = Yard::new(site, &network, Some(station));
-    let allowed = site.goal.clear_within.unwrap_or(Duration::ZERO);
-    let sheds = sheds_at_most(site, storm);
-    let slowest = storm.catchments.iter().map(|result| result.time.time).fold(Duration::ZERO, Duration::max);
-    for duration in durations_to_try(rain, shortest(site, rain), longest(rain)) {
-        // the same as below without working the runoff out, from above
-        let depth = rain.depth(duration).ok()?;
-        let most = Volume::from_m3(sheds.m2() * depth.m());
-        if least
-            .is_some_and(|least| most / duration <= least || duration + slowest + most / least * HELD_BACK <= allowed)
-        {
-            continue;
-        }
-        let coming = coming(site, &network, storm, rain, StormShape::Block(duration)).ok()?;
-        // nothing stands, or it is gone in time: no need to follow it
-        if least.is_some_and(|least| coming.runoff.peak().1 <= least || gone_by(&coming, least) <= allowed) {
-            continue;
-        }
-        let outcome = yard.follow_while_it_matters(&coming, &mut Unwatched).ok()?;
-        if let Some(missed) = missed_in_long_rain(site, &outcome) {
-            return Some(missed);
-        }
-        if keeps_up(site, &outcome) {
-            break;
-        }
-    }
-    None
-}
-
-/// What is taken at the least from water that stands: by the first pump at its off level, beside what comes without
-/// rain, or by the weakest grate under a film. None where it is nothing, or no grate takes what stands.
-fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow> {
-    let film = site.limits.film.value;
-    let steady = steady(site, network).0.inflow.iter().map(|(flow, _)| Flow::from_m3s(*flow)).sum::<Flow>();
-    let seeps = network.most_seeping(site.groundwater.storm_high.map(|(high, _)| high));
-    let mut least = station.first.flow(station.lead.off) - steady - seeps;
-    // what stands round the basin's lid goes back into it: no grate takes it
-    for (store, _) in network.hollows().filter(|(store, _)| *store != network.basin) {
-        let mut grates = network.system.paths.iter().filter(|path| path.from == store).filter_map(|path| {
-            let PathKind::Grate { grate, .. } = &path.kind else { return None };
-            Some(grate.flow(film))
-        });
-        least = least.min(grates.next()?);
-    }
-    (least > Flow::ZERO).then_some(least)
-}
-
-/// The surface that would shed no less if it shed all its rain.
-fn sheds_at_most(site: &Site, storm: &StormResult) -> Area {
-    counted(site, storm)
-        .iter()
-        .zip(&storm.catchments)
-        .map(|(loss, surface)| match loss {
-            SurfaceLoss::Coefficient(coefficient) => surface.area * *coefficient,
-            SurfaceLoss::CurveNumber(_) | SurfaceLoss::Infiltration { .. } => surface.area,
-        })
-        .sum()
-}
-
-/// What is reckoned with beyond the least that is taken, where pipes hold it back.
-const HELD_BACK: f64 = 2.0;
-
-/// When the water of a storm is gone at the latest, if no more than a flow is taken of it once the runoff is over.
-fn gone_by(coming: &Coming, least: Flow) -> Duration {
-    Duration::from_s(coming.timeline.last_ramp_s()) + coming.volume() / least * HELD_BACK
 }
 
 /// Above the first pump's start, where nobody said when a second one joins: common practice, no source.

@@ -64,15 +64,27 @@ pub struct DrainResult {
     pub least_fall: (Slope, &'static str),
 }
 
+/// How far a drain is worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Depth {
+    /// All of it.
+    InFull,
+    /// How it lies, and what reaches it: not how the water runs in it, nor whether it is too small.
+    AsLaid,
+}
+
 /// Every drain.
 pub(super) fn drains<W: Working>(
     site: &Site,
     tree: &Tree,
-    parts: &[Contribution],
-    rain: Option<&Rain>,
-    w: &mut W,
+    (parts, rain): (&[Contribution], Option<&Rain>),
+    (depth, w): (Depth, &mut W),
 ) -> Vec<DrainResult> {
-    let pools = backed_up(site, tree, parts, rain).into_iter().zip(reached(site, tree));
+    let waters = match depth {
+        Depth::InFull => backed_up(site, tree, parts, rain),
+        Depth::AsLaid => site.drains.iter().map(|_| None).collect(),
+    };
+    let pools = waters.into_iter().zip(reached(site, tree));
     if !site.drains.is_empty() {
         w.heading("Gravity drains");
     }
@@ -81,7 +93,7 @@ pub(super) fn drains<W: Working>(
         .map(|(number, ((drain, load), backed))| {
             let flow = load.peak(parts, rain);
             let weighted_area = load.weighted_area(parts);
-            one(site, drain, (flow, load.steady, weighted_area), backed, number, w)
+            one(site, drain, (flow, load.steady, weighted_area), backed, number, (depth, w))
         })
         .collect()
 }
@@ -176,8 +188,9 @@ fn one<W: Working>(
     (flow, steady, weighted_area): (Flow, Flow, Area),
     (water, reached): (Option<Water>, bool),
     number: usize,
-    w: &mut W,
+    (depth, w): (Depth, &mut W),
 ) -> DrainResult {
+    let in_full = depth == Depth::InFull;
     let falls = drain.slope.filter(|slope| slope.ratio() > 0.0);
     let pipe = drain.pipe.as_ref();
     let capacity = pipe.zip(falls).map(|(pipe, slope)| {
@@ -187,7 +200,7 @@ fn one<W: Working>(
         let full = full_flow(n, bore, slope);
         w.step(("Qf", number), "flow of the drain just full", GRAVITY_PIPE_SOURCE, full).plain()
     });
-    let runs = pipe.zip(falls).map(|(pipe, slope)| {
+    let runs = pipe.zip(falls).filter(|_| in_full).map(|(pipe, slope)| {
         normal_depth(pipe.manning_n, pipe.bore, slope, flow).map_or_else(
             || (pipe.bore, flow / pipe.area()),
             |depth| {
@@ -213,7 +226,7 @@ fn one<W: Working>(
         }
         _ => full_flow(pipe.manning_n, pipe.bore, slope) >= flow,
     };
-    let short = pipe.zip(falls).filter(|(pipe, slope)| flow > Flow::ZERO && !does(pipe, *slope));
+    let short = pipe.zip(falls).filter(|(pipe, slope)| in_full && flow > Flow::ZERO && !does(pipe, *slope));
     let cures = short.map(|(pipe, slope)| match (rim, tailwater, lies) {
         (Some(rim), Some(tailwater), Some(lies)) => under_a_grate(&lies, flow, rim, tailwater),
         _ => Cures {

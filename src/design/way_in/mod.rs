@@ -19,7 +19,7 @@ use super::runoff::StormResult;
 use crate::hydrology::Contribution;
 use crate::quantity::{Area, Flow};
 use crate::site::Site;
-use crate::working::Working;
+use crate::working::{Silent, Working};
 
 /// The way in at the peak of the design storm.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +58,16 @@ impl WayIn {
 
 /// Works the way in out.
 pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) -> WayIn {
+    worked_out(site, storm, (drains::Depth::InFull, w))
+}
+
+/// The way in as far as anything of it may stand against a site: that a pipe is too small or backs up is at most a
+/// caution.
+pub(super) fn for_stops(site: &Site, storm: &StormResult) -> WayIn {
+    worked_out(site, storm, (drains::Depth::AsLaid, &mut Silent))
+}
+
+fn worked_out<W: Working>(site: &Site, storm: &StormResult, (depth, w): (drains::Depth, &mut W)) -> WayIn {
     let ground = &storm.groundwater;
     let (seeps, rest) = ground.by_drain(site);
     let parts: Vec<Contribution> = storm
@@ -69,7 +79,7 @@ pub(super) fn way_in<W: Working>(site: &Site, storm: &StormResult, w: &mut W) ->
     let tree = tree::Tree::of(site, &parts, rain, &seeps, rest);
     WayIn {
         inlets: inlets::inlets(site, &tree, &parts, rain, w),
-        drains: drains::drains(site, &tree, &parts, rain, w),
+        drains: drains::drains(site, &tree, (&parts, rain), (depth, w)),
         french: french::french(site, &tree, storm),
         no_way_in: tree
             .stranded

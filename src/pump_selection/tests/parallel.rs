@@ -1,5 +1,5 @@
 use super::{HEAD_M, JUNCTION_M, bare, draining, leaking, pump, through, water};
-use crate::pump_selection::{Branch, OnItsRiser, Together, duty_point, together};
+use crate::pump_selection::{Branch, OnItsRiser, Together, duty_point, together, together_near};
 use crate::quantity::{Flow, Head, Level};
 use approx::assert_relative_eq;
 
@@ -53,6 +53,29 @@ fn identity_two_pumps_share_as_they_were_put() {
     // and one alone has its duty point
     let alone = through(1.5, HEAD_M);
     assert_relative_eq!(solve(&[(&alone, &line)]).line_flow().unwrap().ls(), 1.5, max_relative = 1e-6);
+}
+
+/// Wherever it is looked for first, the same is found, and from near by in fewer evaluations.
+#[test]
+fn identity_what_is_known_of_the_junction_changes_nothing() {
+    let line = bare();
+    let (strong, weak) = (through(1.0, JUNCTION_M + RISER_M[2]), through(0.5, JUNCTION_M + RISER_M[0]));
+    let pumps = [(&strong, &line), (&weak, &line)];
+    let far = solve(&pumps);
+    for (off_m, is_near) in [(0.0, true), (0.008, true), (-0.008, true), (0.012, false), (-4.0, false), (90.0, false)] {
+        let near = together_near(&pumps, (water(), water()), Some(Head::from_m(JUNCTION_M + off_m)));
+        assert_relative_eq!(near.junction().unwrap().m(), far.junction().unwrap().m(), epsilon = 1e-8);
+        assert_relative_eq!(near.line_flow().unwrap().ls(), far.line_flow().unwrap().ls(), max_relative = 1e-7);
+        let evaluations = |found: &Together| match found {
+            Together::Meets { evaluations, .. } => *evaluations,
+            _ => 0,
+        };
+        assert_eq!(evaluations(&near) < evaluations(&far), is_near, "{off_m}");
+    }
+    // a guess changes nothing where there is nothing to find either
+    let feeble = pump(&[(0.0, 1.0), (3.0, 0.5)]);
+    let none = [(&feeble, &line), (&feeble, &line)];
+    assert_eq!(together_near(&none, (water(), water()), Some(Head::from_m(0.5))), solve(&none));
 }
 
 /// 5 m at no flow do not open a valve that 5.76 m hold.

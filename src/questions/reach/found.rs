@@ -217,20 +217,20 @@ fn beside_drawn(site: &Site) -> (Vec<&'static PipeEntry>, Vec<&'static PipeEntry
     let in_sight =
         |entry: &&PipeEntry| catalog::nominal_as_length(&entry.pipe.size).is_none_or(|size| size.inch() >= SMALLEST_IN);
     let (mut below, mut above) = (Vec::new(), Vec::new());
-    let mut next = catalog::neighbours(pipe).0;
+    let mut next = catalog::next_smaller(pipe);
     while let Some(entry) = next.filter(in_sight)
         && below.len() < SIZES_BELOW
     {
         below.push(entry);
-        next = catalog::neighbours(&entry.pipe).0;
+        next = catalog::next_smaller(&entry.pipe);
     }
     below.reverse();
-    let mut next = catalog::neighbours(pipe).1;
+    let mut next = catalog::next_larger(pipe);
     while let Some(entry) = next
         && above.len() < SIZES_ABOVE
     {
         above.push(entry);
-        next = catalog::neighbours(&entry.pipe).1;
+        next = catalog::next_larger(&entry.pipe);
     }
     (below, above)
 }
