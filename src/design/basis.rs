@@ -60,7 +60,8 @@ fn basis_of(site: &Site, wanted: impl Fn(Option<ReturnPeriod>) -> bool) -> Resul
     let Storms { design, all, .. } = storms(site, &ground, wanted, &mut Silent)?;
     let rest = line::at_rest(site);
     let incoming = Incoming::of(Cow::Borrowed(&design));
-    let (pump, run) = chosen(site, &incoming, &rest, Until::Rest).ok_or(DesignError::NoPump)?;
+    let (pump, run) =
+        chosen(site, &incoming, &rest, (Until::Rest, pump::judge_for_stops)).ok_or(DesignError::NoPump)?;
     let run = run.and_then(|run| Some((incoming.into_coming()?, run)));
     Ok(Basis { storms: all, design, pump, rest, run })
 }
@@ -103,13 +104,16 @@ pub(super) fn storms<W: Working>(
     Ok(Storms { design, all, left_out })
 }
 
+/// How the only pump of a site is worked out: there is none to rank it with.
+pub(super) type JudgeOnly = fn(&Site, &Pump, &StormResult, &LineAtRest) -> PumpResult;
+
 /// The pump named in the file, the only one, or the best of them; with the design storm, where that had to be followed
 /// to tell.
 pub(super) fn chosen<W: Watch + Default + Send>(
     site: &Site,
     incoming: &Incoming<'_>,
     rest: &LineAtRest,
-    until: Until,
+    (until, judge_only): (Until, JudgeOnly),
 ) -> Option<(PumpResult, Option<Run<W>>)> {
     let storm = incoming.storm();
     let named = site.pumping.chosen.as_ref().and_then(|name| site.pumps.iter().find(|pump| &pump.name == name));
@@ -118,7 +122,7 @@ pub(super) fn chosen<W: Watch + Default + Send>(
         _ => named,
     };
     if let Some(pump) = only {
-        return Some((pump::judge_for_stops(site, pump, storm, rest), None));
+        return Some((judge_only(site, pump, storm, rest), None));
     }
     // why it could not be followed is said of the pump that is used
     let follow = |mut pump: PumpResult| {

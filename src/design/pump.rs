@@ -190,13 +190,28 @@ pub(super) fn judge<W: Working>(
     rest: &LineAtRest,
     w: &mut W,
 ) -> PumpResult {
-    judged(site, pump, storm, rest, (true, w))
+    judged(site, pump, storm, rest, (Depth::InFull, w))
 }
 
 /// Judges one pump for what stands against it: no table of other conditions, no curve to draw, nothing that only those
 /// caution against.
 pub(super) fn judge_for_stops(site: &Site, pump: &Pump, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
-    judged(site, pump, storm, rest, (false, &mut Silent))
+    judged(site, pump, storm, rest, (Depth::ForStops, &mut Silent))
+}
+
+/// Works out of one pump what a storm is followed with: its duties and its cycle. It is judged by the storm alone.
+pub(super) fn for_storms(site: &Site, pump: &Pump, storm: &StormResult, rest: &LineAtRest) -> PumpResult {
+    judged(site, pump, storm, rest, (Depth::ForStorms, &mut Silent))
+}
+
+/// How far one pump is worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Depth {
+    /// As far as a storm needs it.
+    ForStorms,
+    /// As far as anything may stand against it.
+    ForStops,
+    InFull,
 }
 
 fn judged<W: Working>(
@@ -204,17 +219,18 @@ fn judged<W: Working>(
     pump: &Pump,
     storm: &StormResult,
     rest: &LineAtRest,
-    (in_full, w): (bool, &mut W),
+    (depth, w): (Depth, &mut W),
 ) -> PumpResult {
     let bench = Bench::new(site, pump, rest);
     let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
-    let losses = explain(&bench, &duties, w);
+    let judged = depth >= Depth::ForStops;
+    let losses = judged.then(|| explain(&bench, &duties, w)).flatten();
     let worn_curve = pump.curve.worn(site.pumping.wear);
     let worn = |height| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height));
     let (worn_off, worn_half_way) = (worn(site.basin.off), worn((site.basin.off + site.basin.on) / 2.0));
     let level = half_way.map_or(site.basin.level(site.basin.on), |duty| duty.water_level);
-    let hole = site.discharge.relief_hole;
+    let hole = site.discharge.relief_hole.filter(|_| judged);
     let without_hole = hole.and_then(|_| bench.flow_on(&bench.without_hole(), level));
     let greatest_leak = hole.and_then(|hole| {
         let mut line = site.discharge.clone();
@@ -230,11 +246,13 @@ fn judged<W: Working>(
     let surplus_lasts = half_way
         .and_then(|duty| duty.duty.point())
         .and_then(|point| surplus_lasts(site, pumped.unwrap_or(point.line_flow), storm, w));
-    let power = half_way.and_then(|duty| duty.duty.point()).map(|point| power::power(&bench, point, w));
+    let power =
+        half_way.filter(|_| judged).and_then(|duty| duty.duty.point()).map(|point| power::power(&bench, point, w));
     let off_level = site.basin.level(site.basin.off);
     let longest = |curve, method| {
         site.goal
             .flow
+            .filter(|_| judged)
             .and_then(|flow| bench.longest_run(flow, off_level, curve, method))
             .filter(|longest| *longest >= SHORTEST_ANSWER)
     };
@@ -244,8 +262,8 @@ fn judged<W: Working>(
         worn: longest(&worn_curve, FrictionMethod::HazenWilliams),
     });
     let known = Known { duties: &duties, worn: (worn_off, worn_half_way) };
-    let conditions = if in_full { conditions::conditions(&bench, &known) } else { Vec::new() };
-    let curves = if in_full { curves(&bench, level) } else { Vec::new() };
+    let conditions = if depth == Depth::InFull { conditions::conditions(&bench, &known) } else { Vec::new() };
+    let curves = if depth == Depth::InFull { curves(&bench, level) } else { Vec::new() };
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
@@ -270,8 +288,10 @@ fn judged<W: Working>(
         in_storm: None,
         findings: Vec::new(),
     };
-    at_most_flow(&bench, &mut result, w);
-    result.findings = checks::pump(&bench, &result, storm);
+    if judged {
+        at_most_flow(&bench, &mut result, w);
+        result.findings = checks::pump(&bench, &result, storm);
+    }
     result
 }
 

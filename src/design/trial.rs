@@ -1,8 +1,9 @@
 //! A site tried in its design storm alone: what stands against it, in a part of the time of a whole design.
 
+use super::basis::JudgeOnly;
 use super::finding::{Finding, Severity};
 use super::line::{self, LineAtRest};
-use super::pump::PumpResult;
+use super::pump::{PumpResult, for_storms, judge_for_stops};
 use super::runoff::{self, StormResult};
 use super::storm::{self, Incoming, NotFollowed, StormOutcome};
 use super::way_in::{self, GroundwaterResult};
@@ -72,7 +73,8 @@ pub fn trial(site: &Site) -> Result<Trial, DesignError> {
     trial_of(site, &Brought::to(site)?, LongRain::LookedAt)
 }
 
-/// Tries a site for its goal alone: of the stops only those of the pump and of its storm, in a part of the time again.
+/// Tries a site for its goal alone: of the stops only those that its storm brings, in a part of the time again. Of the pump
+/// no more is worked out than that takes.
 ///
 /// # Errors
 /// As [`super::design`].
@@ -94,7 +96,7 @@ pub(crate) enum LongRain {
 /// # Errors
 /// There is no pump.
 pub(crate) fn trial_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
-    let Followed { rest, pump, in_storm, missed } = followed(site, brought, long_rain)?;
+    let Followed { rest, pump, in_storm, missed } = followed(site, brought, long_rain, judge_for_stops)?;
     let (ground, storm) = (&brought.ground, brought.incoming.storm());
     let way_in = way_in::for_stops(site, storm);
     let flotation = flotation::flotation(site, &mut Silent);
@@ -119,9 +121,9 @@ pub(crate) fn trial_of(site: &Site, brought: &Brought, long_rain: LongRain) -> R
 /// # Errors
 /// There is no pump.
 pub(crate) fn trial_of_goal_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
-    let Followed { pump, in_storm, missed, .. } = followed(site, brought, long_rain)?;
-    let of_pump = pump.findings.iter().filter(|finding| finding.severity == Severity::Stop).cloned();
-    let stops = of_pump.chain(missed).collect();
+    let Followed { pump, in_storm, missed, .. } = followed(site, brought, long_rain, for_storms)?;
+    let of_storm = pump.findings.iter().filter(|finding| checks::storm::STOPS.contains(&finding.id)).cloned();
+    let stops = of_storm.chain(missed).collect();
     Ok(Trial { pump, storm: brought.incoming.storm().clone(), in_storm, stops })
 }
 
@@ -134,11 +136,16 @@ struct Followed {
     missed: Option<Finding>,
 }
 
-fn followed(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Followed, DesignError> {
+fn followed(
+    site: &Site,
+    brought: &Brought,
+    long_rain: LongRain,
+    judge_only: JudgeOnly,
+) -> Result<Followed, DesignError> {
     let incoming = &brought.incoming;
     let rest = line::at_rest(site);
-    let (mut pump, run) =
-        basis::chosen::<Unwatched>(site, incoming, &rest, storm::Until::ItMatters).ok_or(DesignError::NoPump)?;
+    let (mut pump, run) = basis::chosen::<Unwatched>(site, incoming, &rest, (storm::Until::ItMatters, judge_only))
+        .ok_or(DesignError::NoPump)?;
     let run = match run {
         Some(run) => Ok(run),
         None => super::follow(site, &mut pump, incoming, &rest, storm::Until::ItMatters),

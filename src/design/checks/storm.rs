@@ -11,6 +11,9 @@ use crate::quantity::{Amount, Area, Duration, Length, Level, Style, UnitSystem};
 use crate::routing::StageStorage;
 use crate::site::{Limit, RunoffFrom, Site};
 
+/// The stops that a storm brings: they say that the goal is not kept.
+pub(crate) const STOPS: [&str; 2] = ["goal-missed", "water-reaches-protected"];
+
 /// What the design storm says of one pump: the goal that it misses takes the place of what could be said of the peak.
 pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &StormOutcome) {
     let period = site.rain.storms.get(site.rain.design).and_then(|(period, _)| *period);

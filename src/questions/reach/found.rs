@@ -4,7 +4,7 @@ use super::asked::{Job, JobAsked, PipesAsked, ReachAsked, TakenFrom};
 use super::error::ReachError;
 use super::extent::{Extent, Margin};
 use super::lifts::{raised, raises};
-use super::trying::{Grid, Trying};
+use super::trying::{Grid, Sought, Trying};
 use crate::catalog::{self, PipeEntry};
 use crate::design::side_by_side::side_by_side;
 use crate::design::{
@@ -12,7 +12,7 @@ use crate::design::{
 };
 use crate::quantity::{Flow, Head, Length, UnitSystem};
 use crate::site::Site;
-use std::cell::RefCell;
+use std::sync::Mutex;
 
 /// One pump in one pipe at one lift.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,16 +144,31 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
     let looks = looks(site, asked, &of_design);
     let own =
         looks.iter().position(|look| look.pump == of_design && look.entry.is_none() && look.raise == Length::ZERO);
+    let lines: Vec<Line<'_>> = looks.iter().map(|look| setting.line(look)).collect();
     // where the job just ends with one pump in one pipe the flow is nearly that of all others
-    let first = own.and_then(|index| looks.get(index)).map(|look| setting.case(look, None));
-    let flow_at_end = first.as_ref().and_then(|(_, flow)| *flow).filter(|_| job == Job::Goal);
-    let mut cases = side_by_side(&looks, |look| {
-        if own.is_some_and(|own| looks.get(own).is_some_and(|known| std::ptr::eq(known, look))) {
-            first.as_ref().map(|(case, _)| case.clone())
-        } else {
-            Some(setting.case(look, flow_at_end).0)
-        }
+    let own_line = own.and_then(|index| lines.get(index));
+    let first = own_line.map_or_else(Vec::new, |line| {
+        let states: Vec<&Trying<'_>> = line.states().collect();
+        side_by_side(&states, |trying| trying.sought(setting.run, None))
     });
+    let flow_at_end = own_line.zip(first.first()).and_then(|(line, sought)| line.new.flow_at_end(sought));
+    let flow_at_end = flow_at_end.filter(|_| job == Job::Goal);
+    let mut work: Vec<(&Trying<'_>, Option<Sought>)> = Vec::new();
+    for (index, line) in lines.iter().enumerate() {
+        let mut known = first.iter().filter(|_| own == Some(index)).cloned();
+        work.extend(line.states().map(|trying| (trying, known.next())));
+    }
+    let mut extents = side_by_side(&work, |(trying, known)| match known {
+        Some(sought) => trying.settled(sought.clone()),
+        None => trying.extent(setting.run, flow_at_end),
+    })
+    .into_iter();
+    let mut cases = Vec::with_capacity(looks.len());
+    for (look, line) in looks.iter().zip(&lines) {
+        let Some(new) = extents.next() else { break };
+        let worn = line.worn.as_ref().and_then(|_| extents.next());
+        cases.push(setting.case(look, line, new, worn.map(|(extent, _)| extent)));
+    }
     Ok(Reach {
         title: site.title.clone(),
         units: site.units,
@@ -168,7 +183,7 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
         tried: grid.length(grid.bound),
         by_lift: asked.by_lift,
         quick: asked.quick,
-        cases: cases.drain(..).flatten().collect(),
+        cases,
         as_drawn: own,
     })
 }
@@ -277,9 +292,22 @@ struct Setting<'a> {
     brought: Option<Brought>,
 }
 
+/// What is looked at, made ready.
+struct Line<'a> {
+    new: Trying<'a>,
+    /// With the pump worn, where that is looked at.
+    worn: Option<Trying<'a>>,
+}
+
+impl<'a> Line<'a> {
+    /// The pump as new, then as worn.
+    fn states(&self) -> impl Iterator<Item = &Trying<'a>> {
+        std::iter::once(&self.new).chain(&self.worn)
+    }
+}
+
 impl Setting<'_> {
-    /// One case, and the flow half-way where its job ends.
-    fn case(&self, look: &Look, flow_at_end: Option<Flow>) -> (Case, Option<Flow>) {
+    fn line(&self, look: &Look) -> Line<'_> {
         let mut site = with_pump(self.site, &look.pump).unwrap_or_else(|| self.site.clone());
         if let Job::Flow(flow) = self.job {
             site.goal.flow = Some(flow);
@@ -293,10 +321,6 @@ impl Setting<'_> {
         if look.raise != Length::ZERO {
             site = raised(&site, look.raise);
         }
-        let lift = on_the_line(&site, &look.pump, WaterLevel::Off).map_or(Head::ZERO, |found| found.lift);
-        let drawn = site.discharge.runs.iter().min_by(|a, b| a.pipe.bore.m().total_cmp(&b.pipe.bore.m()));
-        let (material, size) =
-            drawn.map_or_else(Default::default, |run| (run.pipe.material.clone(), run.pipe.size.clone()));
         let trying = |site| Trying {
             site,
             pump: look.pump.clone(),
@@ -304,37 +328,45 @@ impl Setting<'_> {
             fittings: self.asked.fittings,
             grid: self.grid,
             brought: self.brought.as_ref(),
-            against: RefCell::default(),
+            against: Mutex::default(),
         };
-        let as_new = trying(site.clone());
-        let (extent, done_as_drawn) = as_new.extent(self.run, flow_at_end);
-        let at_end = as_new.flow_at(&extent);
-        let ended_by = as_new.ended_by(&extent);
         let worn = (look.entry.is_none() || self.job != Job::Everything && self.job != Job::Goal).then(|| {
+            let mut site = site.clone();
             for pump in &mut site.pumps {
                 pump.curve = pump.curve.worn(site.pumping.wear);
             }
-            let worn = trying(site).extent(self.run, flow_at_end.or(at_end).filter(|_| self.job == Job::Goal)).0;
-            // by where it stands in its cycle it may reach further by a little; it is new before it is worn
-            if worn.longest() > extent.longest() { extent.clone() } else { worn }
+            trying(site)
         });
-        let delivered = |at| self.run.map(|run| as_new.delivered(run, at));
-        let case = Case {
+        Line { new: trying(site), worn }
+    }
+    fn case(
+        &self,
+        look: &Look,
+        Line { new, .. }: &Line<'_>,
+        (extent, done_as_drawn): (Extent, Option<bool>),
+        worn: Option<Extent>,
+    ) -> Case {
+        let site = &new.site;
+        let drawn = site.discharge.runs.iter().min_by(|a, b| a.pipe.bore.m().total_cmp(&b.pipe.bore.m()));
+        let (material, size) =
+            drawn.map_or_else(Default::default, |run| (run.pipe.material.clone(), run.pipe.size.clone()));
+        let delivered = |at| self.run.map(|run| new.delivered(run, at));
+        Case {
             pump: look.pump.clone(),
             material,
             size,
             pipe_as_drawn: look.entry.is_none(),
-            lift,
+            lift: on_the_line(site, &look.pump, WaterLevel::Off).map_or(Head::ZERO, |found| found.lift),
             lift_as_drawn: look.raise == Length::ZERO,
-            worn,
+            // by where it stands in its cycle it may reach further by a little; it is new before it is worn
+            worn: worn.map(|worn| if worn.longest() > extent.longest() { extent.clone() } else { worn }),
             half_way: delivered(WaterLevel::Mean).filter(|_| !self.asked.quick),
             off: delivered(WaterLevel::Off),
             margin: self.run.map(|run| margin(run, &extent, done_as_drawn == Some(true))),
             done_as_drawn,
+            ended_by: new.ended_by(&extent),
             extent,
-            ended_by,
-        };
-        (case, at_end)
+        }
     }
 }
 

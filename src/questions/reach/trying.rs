@@ -4,12 +4,12 @@ use super::Extent;
 use super::asked::Job;
 use super::search::{Judged, first_so, last_done};
 use crate::design::{
-    Brought, Delivered, FittingsStay, LongRain, Phrase, Trial, WaterLevel, on_the_line, trial_of, trial_of_goal_of,
-    with_run_length,
+    Brought, Delivered, FittingsStay, LongRain, Phrase, STORM_STOPS, Trial, WaterLevel, on_the_line, trial_of,
+    trial_of_goal_of, with_run_length,
 };
 use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
-use std::cell::RefCell;
+use std::sync::{Mutex, PoisonError};
 
 /// The steps in which lengths are tried.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,8 +65,10 @@ fn whole(steps: f64) -> u32 {
 /// How many lengths are tried in search of one that does, where a longer run may cure what stands against a short one.
 const LENGTHS_LOOKED_AT: u32 = 10;
 
-/// A gap before the longest run is looked for in so many strides of it, and no more of them.
-const GAP_STRIDES: u32 = 40;
+/// A gap before the longest run is looked for in so many strides, the first a fortieth of it, each next a quarter longer:
+/// down to half of it.
+const GAP_STRIDES: f64 = 40.0;
+const LONGER_STRIDE: f64 = 1.25;
 const MOST_STRIDES: u32 = 8;
 /// A time of standing is near the one allowed from this share of it on: common practice, no source.
 const NEARLY: f64 = 0.9;
@@ -83,7 +85,27 @@ pub(super) struct Trying<'b> {
     /// What rain and groundwater bring, where the job is one that storms are followed for.
     pub(super) brought: Option<&'b Brought>,
     /// What stands against lengths at which the job is not done, where that is not the goal itself.
-    pub(super) against: RefCell<Vec<(u32, Phrase)>>,
+    pub(super) against: Mutex<Vec<(u32, Phrase)>>,
+}
+
+/// How far a job is done, but for gaps before its end.
+#[derive(Clone, Debug)]
+pub(super) struct Sought {
+    end: End,
+    /// Whether it is done as drawn.
+    as_drawn: Option<bool>,
+}
+
+/// The end of it.
+#[derive(Clone, Debug)]
+enum End {
+    Known(Extent),
+    /// The last step, as far as there is no gap between it and the first.
+    UpTo {
+        from: Option<Length>,
+        start: u32,
+        last: u32,
+    },
 }
 
 impl Trying<'_> {
@@ -133,12 +155,13 @@ impl Trying<'_> {
             let why = match &tried.in_storm {
                 Err(why) => Some(Phrase::new("{}", vec![why.to_string().into()])),
                 Ok(_) if self.job == Job::Everything => {
-                    let stop = tried.first_stop().filter(|stop| !GOAL_STOPS.contains(&stop.id));
+                    let stop = tried.first_stop().filter(|stop| !STORM_STOPS.contains(&stop.id));
                     stop.map(|stop| stop.message.clone())
                 }
                 Ok(_) => None,
             };
-            self.against.borrow_mut().extend(why.map(|why| (steps, why)));
+            let mut against = self.against.lock().unwrap_or_else(PoisonError::into_inner);
+            against.extend(why.map(|why| (steps, why)));
         }
         Judged { done, spare: self.spare(&tried).filter(|spare| (*spare > 0.0) == done) }
     }
@@ -154,7 +177,8 @@ impl Trying<'_> {
     pub(super) fn ended_by(&self, extent: &Extent) -> Option<Phrase> {
         let Extent::UpTo { longest, .. } = extent else { return None };
         let beyond = self.grid.within(*longest).0 + 1;
-        self.against.borrow().iter().find(|(steps, _)| *steps == beyond).map(|(_, why)| why.clone())
+        let against = self.against.lock().unwrap_or_else(PoisonError::into_inner);
+        against.iter().find(|(steps, _)| *steps == beyond).map(|(_, why)| why.clone())
     }
     /// Whether the job is one that storms are followed for.
     fn in_storms(&self) -> bool {
@@ -164,8 +188,13 @@ impl Trying<'_> {
     ///
     /// `flow_at_end`: what the pump brings half-way where the job just ends, as far as that is known from another line.
     pub(super) fn extent(&self, drawn: Option<Length>, flow_at_end: Option<Flow>) -> (Extent, Option<bool>) {
+        self.settled(self.sought(drawn, flow_at_end))
+    }
+    /// The same, but for gaps before the end.
+    pub(super) fn sought(&self, drawn: Option<Length>, flow_at_end: Option<Flow>) -> Sought {
         let bound = self.grid.bound;
         let as_drawn = drawn.map(|length| self.done_at(length));
+        let known = |extent| Sought { end: End::Known(extent), as_drawn };
         let expected = flow_at_end.map(|flow| {
             let less = |steps: u32| self.delivered(self.grid.length(steps), WaterLevel::Mean).at_least() < flow;
             first_so(bound, less).map_or(bound, |first| first.saturating_sub(1).max(1))
@@ -176,13 +205,13 @@ impl Trying<'_> {
                 // of a run shorter than a step the first step is looked at
                 let first = steps.max(1);
                 if (steps < 1 || !exactly) && !self.does(first) {
-                    return (Extent::UpTo { from: None, longest: length }, as_drawn);
+                    return known(Extent::UpTo { from: None, longest: length });
                 }
                 Some(first)
             }
             _ => self.first_done(),
         };
-        let Some(start) = start else { return (Extent::Never { why: self.why_never() }, as_drawn) };
+        let Some(start) = start else { return known(Extent::Never { why: self.why_never() }) };
         // where it is done as drawn, nobody asks about shorter ones
         let shorter = drawn.is_some_and(|length| length < self.grid.length(start));
         let from = ((start > 1 || shorter) && as_drawn != Some(true)).then(|| self.grid.length(start));
@@ -198,12 +227,20 @@ impl Trying<'_> {
         if self.in_storms() && !self.does(last.unwrap_or(top)) {
             last = last_done(start, top, last, |steps| self.judged(steps, LongRain::LookedAt));
         }
-        let last = last.or(below);
-        let extent = match last {
-            Some(last) => Extent::UpTo { from, longest: self.grid.length(self.before_any_gap(start, last)) },
-            None => Extent::AnyLength { from, tried: self.grid.length(bound) },
+        match last.or(below) {
+            Some(last) => Sought { end: End::UpTo { from, start, last }, as_drawn },
+            None => known(Extent::AnyLength { from, tried: self.grid.length(bound) }),
+        }
+    }
+    /// What was sought, with the gaps before its end looked for.
+    pub(super) fn settled(&self, sought: Sought) -> (Extent, Option<bool>) {
+        let extent = match sought.end {
+            End::Known(extent) => extent,
+            End::UpTo { from, start, last } => {
+                Extent::UpTo { from, longest: self.grid.length(self.before_any_gap(start, last)) }
+            }
         };
-        (extent, as_drawn)
+        (extent, sought.as_drawn)
     }
     /// The last step before the first gap: where the goal is only just met, the depth hangs on where the pump stands in its
     /// cycle when the burst comes, and a shorter run may fail where a longer one holds. Looked for in small strides downwards
@@ -212,9 +249,11 @@ impl Trying<'_> {
         if !self.in_storms() {
             return last;
         }
-        let stride = (last / GAP_STRIDES).max(1);
-        let (mut gap, mut steps) = (None, last);
+        let mut length = f64::from(last) / GAP_STRIDES;
+        let (mut gap, mut steps, mut stride) = (None, last, 1);
         for _ in 0..MOST_STRIDES {
+            stride = whole(length).max(1);
+            length *= LONGER_STRIDE;
             let next = steps.saturating_sub(stride);
             if next <= start {
                 break;
@@ -322,7 +361,7 @@ impl Trying<'_> {
             (Job::Goal | Job::Everything, _) | (_, None) => {
                 let tried = self.brought.and_then(|brought| trial_of(&site, brought, LongRain::LookedAt).ok());
                 let stop = tried.as_ref().and_then(|tried| {
-                    let of_goal = tried.stops.iter().find(|stop| GOAL_STOPS.contains(&stop.id));
+                    let of_goal = tried.stops.iter().find(|stop| STORM_STOPS.contains(&stop.id));
                     // that next to no run is too short for the height is no news
                     let other = tried.stops.iter().find(|stop| stop.id != "line-too-short");
                     of_goal.filter(|_| self.job == Job::Goal).or(other).or(tried.first_stop())
@@ -332,20 +371,21 @@ impl Trying<'_> {
             }
         }
     }
-    /// The flow half-way where the job ends.
-    pub(super) fn flow_at(&self, extent: &Extent) -> Option<Flow> {
-        let Extent::UpTo { longest, .. } = extent else { return None };
-        match self.delivered(*longest, WaterLevel::Mean) {
+    /// The flow half-way near where the job ends.
+    pub(super) fn flow_at_end(&self, sought: &Sought) -> Option<Flow> {
+        let end = match &sought.end {
+            End::UpTo { last, .. } => self.grid.length(*last),
+            End::Known(Extent::UpTo { longest, .. }) => *longest,
+            End::Known(_) => return None,
+        };
+        match self.delivered(end, WaterLevel::Mean) {
             Delivered::Flow(flow) => Some(flow),
             _ => None,
         }
     }
 }
 
-/// The stops that say that a goal is not kept.
-const GOAL_STOPS: [&str; 2] = ["goal-missed", "water-reaches-protected"];
-
 /// Whether the storm was followed and the goal kept.
 pub(super) fn goal_kept(tried: &Trial) -> bool {
-    tried.in_storm.is_ok() && !GOAL_STOPS.iter().any(|stop| tried.stopped_by(stop))
+    tried.in_storm.is_ok() && !STORM_STOPS.iter().any(|stop| tried.stopped_by(stop))
 }
