@@ -7,8 +7,7 @@ use crate::design::storm::{
     Cure, HollowOutcome, NotFollowed, PeriodOutcome, ReachedOtherwise, StormOutcome, StormsResult, against, listed,
 };
 use crate::design::storm_words;
-use crate::quantity::{Amount, Area, Duration, Length, Level, Style, UnitSystem};
-use crate::routing::StageStorage;
+use crate::quantity::{Amount, Duration, Length, Level, Style, UnitSystem};
 use crate::site::{Limit, RunoffFrom, Site};
 
 /// The stops that a storm brings: they say that the goal is not kept.
@@ -358,19 +357,15 @@ pub(in crate::design) fn full_stone_that_misses<'s>(site: &Site, storms: &'s Sto
     (depth == Some(false) || clear == Some(false)).then_some(outcome)
 }
 
-/// The goal is met by less than what the basin may hold more or less when the burst comes: the storm is followed from one
-/// state at its start, and the pump is somewhere in its cycle then. What is between the floats, spread over the water at its
-/// deepest, is the most that it can be.
+/// The goal is met from one state of the basin, and from another it is missed: the pump is somewhere in its cycle when the
+/// burst comes.
 fn hangs_on_the_cycle(site: &Site, storms: &StormsResult) -> Option<Finding> {
     storms.goal.as_ref().filter(|goal| goal.met())?;
     let allowed = site.goal.standing_water?;
-    let hollow = storms.design()?.nested.deepest().filter(|hollow| hollow.deepest > site.limits.film.value)?;
-    let surface = &site.low_spots.iter().find(|spot| spot.name == hollow.name)?.surface;
-    let store = StageStorage::new(surface, LEAST_SURFACE).ok()?;
-    let held = site.basin.plan.area() * (site.basin.on - site.basin.off);
-    let more = held / store.area_at(hollow.rim + hollow.deepest);
-    let spare = allowed - hollow.deepest;
-    (more > spare).then(|| {
+    let depth = storms.design()?.nested.depth();
+    let deepest = storms.deepest_in_cycle.filter(|deepest| *deepest > allowed)?;
+    let (more, spare) = (deepest - depth, allowed - depth);
+    Some(
         Finding::caution(
             "goal-hangs-on-cycle",
             phrase!(
@@ -381,12 +376,9 @@ fn hangs_on_the_cycle(site: &Site, storms: &StormsResult) -> Option<Finding> {
         )
         .number("more", Amount::small(more))
         .limit(Amount::small(allowed), "your goal")
-        .cure(phrase!("more pump, or room that does not hang on the floats, until more is to spare than that"))
-    })
+        .cure(phrase!("more pump, or room that does not hang on the floats, until more is to spare than that")),
+    )
 }
-
-/// No water is smaller than this where a depth is made of a volume.
-const LEAST_SURFACE: Area = Area::from_ft2(1.0);
 
 /// The goal, met in the nested storm, is missed in the 24-hour storm that the town asks for.
 fn missed_in_the_asked(site: &Site, storms: &StormsResult, design: &PeriodOutcome, name: &str) -> Option<Finding> {

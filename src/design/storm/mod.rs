@@ -1,6 +1,7 @@
 //! What the yard looks like in a storm: the design's own answer to how deep water stands, and for how long.
 
 mod curves;
+mod cycle_phase;
 mod goal;
 mod incoming;
 mod inflow;

@@ -242,7 +242,18 @@ impl<'s> Yard<'s> {
         coming: &Coming,
         watch: &mut impl Watch,
     ) -> Result<StormOutcome, RoutingError> {
-        let mut follower = self.start(coming)?;
+        self.on_while_it_matters(self.start(coming)?, coming, watch)
+    }
+    /// The same from where a follower stands.
+    ///
+    /// # Errors
+    /// The water could not be followed.
+    pub(super) fn on_while_it_matters(
+        &self,
+        mut follower: Follower<'_>,
+        coming: &Coming,
+        watch: &mut impl Watch,
+    ) -> Result<StormOutcome, RoutingError> {
         let latest_s = coming.timeline.last_ramp_s().min(Self::latest_s(coming));
         let falls_s = coming.timeline.only_falls_from_s();
         let mut dry: Option<Dry> = None;

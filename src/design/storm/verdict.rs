@@ -1,5 +1,6 @@
 //! Every storm of the site's rain through the yard, and what they come to.
 
+use super::cycle_phase;
 use super::goal::{self, GoalOutcome};
 use super::incoming::Incoming;
 use super::inflow::{Coming, Losses, coming, longest, shortest};
@@ -124,6 +125,9 @@ pub struct StormsResult {
     /// The design storm with the stone of the French drains full of water or silt, where water then stands deeper or
     /// longer.
     pub stone_full: Option<StormOutcome>,
+    /// The deepest that the design storm may make the water, wherever in its cycle the pump is when it comes; none where the
+    /// goal is missed anyway or that cannot matter to it.
+    pub deepest_in_cycle: Option<Length>,
     /// The surfaces that let water in, of which nothing is entered that could say how much the soil takes.
     pub soil_not_known: Vec<String>,
     /// What was taken for want of an entry.
@@ -321,6 +325,8 @@ pub(crate) fn storms(
     parts.extend([Part::PowerCut, Part::SoilTakesLess, Part::OtherPumps]);
     let full = without_stone(site);
     parts.extend(full.as_ref().map(Part::StoneFull));
+    let levels = pump.in_storm.as_ref().map_or_else(Vec::new, |nested| cycle_phase::levels(site, nested));
+    parts.extend(levels.into_iter().map(Part::FromLevel));
     let found = side_by_side(&parts, |part| -> Result<Found, NotFollowed> {
         Ok(match part {
             Part::SoilTakesLess => {
@@ -336,11 +342,12 @@ pub(crate) fn storms(
                 let bare = incoming.bare_network(full)?.with_bodies(full, all_bodies(&bench))?;
                 Found::StoneFull(Yard::new(full, &bare, Some(station.clone())).follow(nested)?)
             }
+            Part::FromLevel(level) => Found::FromLevel(cycle_phase::deepest_from(&yard, *level, nested)?),
             Part::OtherPumps => Found::OtherPumps(other_pumps(site, pump, rest, (&network, &station), nested)?),
         })
     });
     let (mut periods, mut cut, mut other, mut less) = (Vec::with_capacity(known.len()), None, None, Vec::new());
-    let mut full = None;
+    let (mut full, mut from_levels) = (None, None);
     for part in found {
         match part? {
             Found::Period(period) => periods.push(period),
@@ -348,6 +355,7 @@ pub(crate) fn storms(
             Found::OtherPumps(found) => other = found,
             Found::SoilTakesLess(found) => less = found,
             Found::StoneFull(found) => full = Some(found),
+            Found::FromLevel(deepest) => from_levels = Some(from_levels.map_or(deepest, |known| deepest.max(known))),
         }
     }
     let goal = periods
@@ -368,6 +376,9 @@ pub(crate) fn storms(
             design.is_some_and(|design| full.deeper_than(design) || full.stands() > design.stands() * LONGER)
         }),
         soil_not_known: soil::not_known(site, design),
+        deepest_in_cycle: from_levels
+            .zip(periods.get(index))
+            .and_then(|(found, period): (Length, &PeriodOutcome)| cycle_phase::deepest(site, &period.nested, found)),
         periods,
         design: index,
         goal,
@@ -388,6 +399,8 @@ enum Part<'a> {
     Period(&'a StormResult, &'a Rain),
     OtherPumps,
     StoneFull(&'a Site),
+    /// The design storm with the basin at another level at its start.
+    FromLevel(Level),
 }
 
 /// What comes of it.
@@ -397,6 +410,8 @@ enum Found {
     Period(PeriodOutcome),
     OtherPumps(Option<OtherPumps>),
     StoneFull(StormOutcome),
+    /// How deep water stands at the most.
+    FromLevel(Length),
 }
 
 /// Standing longer by less than this factor is no longer: common practice, no source.

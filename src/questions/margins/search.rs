@@ -10,8 +10,10 @@ use crate::site::Site;
 
 /// The first step outward, as a share of the furthest change.
 const FIRST_STEP: f64 = 1.0 / 9.0;
-/// Each next step is so many times as far.
+/// Each next step is so many times as far in search of what stops a design that holds: what does goes on doing so.
 const NEXT_STEP: f64 = 3.0;
+/// Likewise in search of what cures one that fails: a cure may end soon, where something else stops the design.
+const NEXT_STEP_TO_A_CURE: f64 = 1.4;
 /// Nearer than this share of the furthest change it is at once.
 const AT_ONCE: f64 = 1e-4;
 /// A change found holds at this share of it less and fails at this share of it more.
@@ -106,7 +108,8 @@ impl Search<'_> {
             if amount >= furthest {
                 return Turns::NotWithin(furthest);
             }
-            amount = if amount * NEXT_STEP < furthest * (1.0 - WITHIN) { amount * NEXT_STEP } else { furthest };
+            let step = if self.base.holds() { NEXT_STEP } else { NEXT_STEP_TO_A_CURE };
+            amount = if amount * step < furthest * (1.0 - WITHIN) { amount * step } else { furthest };
         }
     }
 

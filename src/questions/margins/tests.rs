@@ -68,3 +68,111 @@ fn identity_the_slack_of_coefficients_ends_where_they_reach_one() {
     let rain = of(Assumption::Rain);
     assert!((rain.reached.slack - rain.reached.change.abs()).abs() < 1e-12);
 }
+
+/// A run of 64 m is too long, and one that is next to none starts the pump too often: the cure lies between.
+#[test]
+fn regress_a_cure_that_ends_again_is_found() {
+    let site = read(LOADING_DIP, &NoFiles).site.unwrap();
+    let found = margins(&site, None).unwrap();
+    assert!(!found.holds && found.stops.iter().all(|stop| stop.id == "goal-missed"), "{:?}", found.stops);
+    let run = found.margins.iter().find(|margin| margin.assumption == Assumption::RunLength).unwrap();
+    assert!(run.stop.is_some(), "{run:?}");
+    let at = |change: f64| trial(&changed(&site, Assumption::RunLength, change).unwrap()).unwrap();
+    assert!(!at(run.reached.change * 0.99).holds() && at(run.reached.change * 1.01).holds());
+    assert!(at(-0.95).stopped_by("too-many-starts"));
+}
+
+const LOADING_DIP: &str = r#"
+format = 1
+title = "Loading dip (invented)"
+units = "metric"
+
+[goal]
+return_period = "10 yr"
+standing_water = "50 mm"
+clear_within = "2 h"
+flow = "1.5 l/s"
+
+[rain]
+origin = "invented table"
+[rain.depth."10 yr"]
+"5 min" = "10 mm"
+"15 min" = "18 mm"
+"60 min" = "30 mm"
+"24 h" = "68 mm"
+
+[[catchment]]
+name = "dip"
+area = "60 m2"
+surface = "concrete"
+drains_to = "dip"
+
+[[catchment]]
+name = "roof"
+area = "70 m2"
+surface = "roof"
+drains_to = "dip"
+
+[[catchment]]
+name = "gravel yard"
+area = "108 m2"
+runoff_coefficient = 0.6
+drains_to = "dip"
+
+[[low_spot]]
+name = "dip"
+surface = [["10.000 m", "0 m2"], ["10.050 m", "20 m2"], ["10.120 m", "60 m2"]]
+spills_at = "10.120 m"
+spills_to = "ditch"
+
+[[inlet]]
+name = "dip grate"
+low_spot = "dip"
+rim = "10.000 m"
+grate = "300 mm x 300 mm"
+
+[[drain]]
+name = "grate pipe"
+from = "dip grate"
+to = "basin"
+material = "PVC-U sewer"
+size = "110 mm"
+length = "1.5 m"
+up_invert = "9.55 m"
+down_invert = "9.50 m"
+
+[[protect]]
+name = "sill of the store"
+level = "10.130 m"
+
+[basin]
+inside_diameter = "600 mm"
+rim = "10.000 m"
+floor = "8.800 m"
+off = "250 mm"
+on = "650 mm"
+
+[discharge]
+riser = { material = "PE100 SDR 17", size = "50 mm", length = "1.0 m" }
+check_valve = { kind = "swing" }
+outlet = { kind = "open end", level = "11.950 m" }
+profile = [
+  { at = "0 m", invert = "9.5 m" },
+  { at = "40 m", invert = "12.35 m" },
+  { at = "64 m", invert = "11.95 m" },
+]
+
+[[discharge.run]]
+material = "PE 100 PN 10"
+size = "50 mm"
+length = "64 m"
+fittings = { "elbow 90" = 3 }
+
+[[pump]]
+name = "M"
+curve = [["0 l/s", "8 m"], ["1 l/s", "7.3 m"], ["2 l/s", "5.8 m"], ["3 l/s", "3.2 m"]]
+
+[[pump]]
+name = "N"
+curve = [["0 l/s", "12 m"], ["1.5 l/s", "10.4 m"], ["3 l/s", "7 m"], ["4.2 l/s", "3.9 m"]]
+"#;

@@ -1,0 +1,55 @@
+//! Where in its cycle the pump is when the burst comes: the storm followed from other levels in the basin.
+
+use super::against;
+use super::inflow::Coming;
+use super::outcome::{StormOutcome, Yard};
+use crate::quantity::{Area, Length, Level};
+use crate::routing::{RoutingError, StageStorage, Unwatched};
+use crate::site::Site;
+
+/// So many levels are tried, evenly spaced from the off level up to, but not, the on level, which a storm begins with.
+const LEVELS: u32 = 8;
+/// No water is smaller than this where a depth is made of a volume.
+const LEAST_SURFACE: Area = Area::from_ft2(1.0);
+
+/// The levels from which the design storm is to be followed beside that with which it begins: none where its goal is missed,
+/// or could not be missed with all the water between the floats on top of the deepest.
+pub(super) fn levels(site: &Site, nested: &StormOutcome) -> Vec<Level> {
+    let (depth, clear) = against(&site.goal, nested);
+    let spare = site.goal.standing_water.map(|most| most - nested.depth());
+    if depth != Some(true) || clear == Some(false) || at_most(site, nested) <= spare {
+        return Vec::new();
+    }
+    let basin = &site.basin;
+    (0..LEVELS)
+        .map(|step| basin.level(basin.off + (basin.on - basin.off) * (f64::from(step) / f64::from(LEVELS))))
+        .collect()
+}
+
+/// How much deeper the water between the floats could make the deepest; none where that stands in no known hollow.
+fn at_most(site: &Site, nested: &StormOutcome) -> Option<Length> {
+    let hollow = nested.deepest().filter(|hollow| hollow.deepest > site.limits.film.value)?;
+    let surface = &site.low_spots.iter().find(|spot| spot.name == hollow.name)?.surface;
+    let store = StageStorage::new(surface, LEAST_SURFACE).ok()?;
+    let held = site.basin.plan.area() * (site.basin.on - site.basin.off);
+    Some(held / store.area_at(hollow.rim + hollow.deepest))
+}
+
+/// The deepest water of a storm that begins with the basin at a level.
+///
+/// # Errors
+/// The water could not be followed.
+pub(super) fn deepest_from(yard: &Yard<'_>, level: Level, coming: &Coming) -> Result<Length, RoutingError> {
+    let mut levels = yard.network.start.clone();
+    if let Some(basin) = levels.get_mut(yard.network.basin) {
+        *basin = level;
+    }
+    let follower = yard.start_at(&levels, &coming.timeline)?;
+    Ok(yard.on_while_it_matters(follower, coming, &mut Unwatched)?.depth())
+}
+
+/// The deepest that the design storm may make the water, from the deepest that was found: between two of the levels tried it
+/// may be deeper by what lies between them.
+pub(super) fn deepest(site: &Site, nested: &StormOutcome, found: Length) -> Option<Length> {
+    at_most(site, nested).map(|more| found.max(nested.depth()) + more / f64::from(LEVELS))
+}
