@@ -67,6 +67,7 @@ pub use runoff::{CatchmentResult, CurveNumberRunoff, StormResult, surface_loss};
 pub use start_up::{Band, Compared, Found, Part, PartRange, Predicted, StartUp};
 pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
+pub(crate) use storm::without_stone;
 pub use storm::{
     BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut,
     ReachedOtherwise, ShedsMore, SoilTakesLess, StormOutcome, StormsResult,

@@ -418,7 +418,7 @@ enum Found {
 const LONGER: f64 = 1.01;
 
 /// The site with no room in the stone of its French drains; none where none is known to have any.
-fn without_stone(site: &Site) -> Option<Site> {
+pub(crate) fn without_stone(site: &Site) -> Option<Site> {
     let has_room = |drain: &Drain| {
         let trench = drain.french.as_ref().and_then(|french| french.trench.as_ref());
         trench.is_some_and(|trench| trench.stone.is_some())

@@ -18,7 +18,7 @@ pub use result::{Margin, Margins, Reached};
 pub use sampling::{FEWEST_RUNS, Input, MOST_RUNS, REPLICATES, Sampling};
 
 use crate::design::side_by_side::side_by_side;
-use crate::design::{Brought, DesignError, LongRain, Trial, trial_of, trial_of_goal_of, with_pump};
+use crate::design::{Brought, DesignError, LongRain, Trial, trial_of, trial_of_goal_of, with_pump, without_stone};
 use crate::site::Site;
 use change::Changer;
 use search::{Search, Turns};
@@ -76,6 +76,10 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
     let sampling = sample.map(|asked| {
         sampling::sample(&changer, &known, (usize::try_from(asked.runs).unwrap_or(usize::MAX), asked.seed))
     });
+    let fails_without_stone = || {
+        let full = without_stone(&site)?;
+        Some(!trial_of(&full, &Brought::to(&full).ok()?, LongRain::LeftOut).ok()?.holds())
+    };
     Ok(Margins {
         title: site.title.clone(),
         units: site.units,
@@ -84,6 +88,7 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
         holds,
         goal_given: site.goal.standing_water.is_some() || site.goal.clear_within.is_some() || site.goal.flow.is_some(),
         rain_duration: change::duration_shown(&site),
+        hangs_on_stone: holds && fails_without_stone() == Some(true),
         soil_may_take_less: entered
             .storm
             .peak_by_infiltration

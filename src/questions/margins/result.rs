@@ -26,6 +26,8 @@ pub struct Margins {
     pub rain_duration: Option<Duration>,
     /// By how much the peak is greater if the soil takes less than is counted, where that is known and much.
     pub soil_may_take_less: Option<f64>,
+    /// Whether it holds with the room in the stone of the French drains alone.
+    pub hangs_on_stone: bool,
     /// Why its storm could not be followed, where it could not.
     pub not_followed: Option<NotFollowed>,
     /// Each assumption, that of the least slack first.

@@ -82,6 +82,29 @@ fn regress_a_cure_that_ends_again_is_found() {
     assert!(at(-0.95).stopped_by("too-many-starts"));
 }
 
+/// A goal that is met by the room in the stone alone is told to hang on it; one that is met without is not.
+#[test]
+fn identity_margins_say_where_they_hang_on_stone() {
+    let with = |depth: &str| {
+        let text = EXAMPLES[0].replace("3.5 in", depth).replace("count = 1\n", "count = 1\nuse = \"medium\"\n");
+        margins(&read(&text, &NoFiles).site.unwrap(), None).unwrap()
+    };
+    let site = read(&EXAMPLES[0].replace("count = 1\n", "count = 1\nuse = \"medium\"\n"), &NoFiles).site.unwrap();
+    let design = design(&site).unwrap();
+    let storms = design.in_storms.as_ref().unwrap();
+    let (free, full) = (storms.design().unwrap().nested.depth(), storms.stone_full.as_ref().unwrap().depth());
+    let between = format!("{:.4} in", (free.inch() + full.inch()) / 2.0);
+    let hangs = with(&between);
+    assert!(hangs.holds && hangs.hangs_on_stone);
+    assert!(
+        hangs.remarks().concat().contains("With the stone of the French drain full of water or silt it does not hold")
+    );
+    let above = with(&format!("{:.4} in", full.inch() * 1.01));
+    assert!(
+        above.holds && !above.hangs_on_stone && !above.remarks().concat().contains("stone of the French drain full")
+    );
+}
+
 const LOADING_DIP: &str = r#"
 format = 1
 title = "Loading dip (invented)"

@@ -165,8 +165,15 @@ impl Margins {
         }
         if let Some(more) = self.soil_may_take_less {
             said.push(format!(
-                "If the soil takes less, {more:.1} times as much comes at the peak: far more than any range below reckons with. `sumpwright size` follows that storm."
+                "If the soil takes less, {more:.1} times as much comes at the peak{}. `sumpwright size` follows that storm.",
+                if self.sampling.is_some() { ": far more than any range below reckons with" } else { "" }
             ));
+        }
+        if self.hangs_on_stone {
+            said.push(
+                "With the stone of the French drain full of water or silt it does not hold: the slack below is that with its room free."
+                    .to_owned(),
+            );
         }
         if let Some(why) = &self.not_followed {
             said.push(format!("Its storm is not followed in time: {why}. What needs that is not judged."));
