@@ -67,6 +67,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                 }
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
                 sentences.extend(not_held_down(proof.flotation, findings));
+                sentences.extend(still_open(site));
             }
             [stop, rest @ ..] => {
                 sentences.push(phrase!("The reason: {}.", stop.message.say(site.units)));
@@ -129,6 +130,25 @@ fn not_held_down(flotation: &FlotationOutcome, findings: &[Finding]) -> Option<P
             flotation.result.uplift
         )
     })
+}
+
+/// What was left open in the file, and so is not judged.
+fn still_open(site: &Site) -> Option<Phrase> {
+    let open: Vec<&str> = site
+        .doubts
+        .iter()
+        .filter(|doubt| doubt.to_be_measured)
+        .filter_map(|doubt| doubt.message.split('`').nth(1))
+        .collect();
+    let (last, before) = open.split_last()?;
+    let quoted: Vec<String> = before.iter().map(|key| format!("`{key}`")).collect();
+    let keys = if before.is_empty() { format!("`{last}`") } else { format!("{} and `{last}`", quoted.join(", ")) };
+    Some(phrase!(
+        "What hangs on {} is not judged: {} still to be measured.{}",
+        keys,
+        if before.is_empty() { "it is" } else { "they are" },
+        if open.contains(&"protect.level") { " So whether water gets into the house is not known." } else { "" }
+    ))
 }
 
 /// The last part of the line could run by gravity.

@@ -248,6 +248,37 @@ fn regress_water_that_the_grate_holds_back_hangs_on_no_cycle() {
     );
 }
 
+/// Of water that a grate holds back over a basin with room left it is not said that it waits for the pump.
+#[test]
+fn regress_what_the_grate_holds_back_does_not_wait_for_the_pump() {
+    let id = "pump-below-peak-inflow";
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let held = design_with(MAIN, &[medium, ("clogged = \"50 %\"", "clogged = \"95 %\"")]);
+    assert!(nested(&held).highest_in_basin < site_with(MAIN, &[]).inlets[0].rim);
+    assert!(
+        message(&held, id).contains("does not fill. What stands is held up by grate and pipe"),
+        "{}",
+        message(&held, id)
+    );
+    let waits = design_with(MAIN, &[medium]);
+    assert!(nested(&waits).highest_in_basin > site_with(MAIN, &[]).inlets[0].rim);
+    assert!(message(&waits, id).contains("leaves; the rest waits: "), "{}", message(&waits, id));
+}
+
+/// The verdict says what it leaves open where a level was not measured.
+#[test]
+fn regress_a_verdict_says_what_was_not_measured() {
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let said = |changes: &[(&str, &str)]| {
+        let design = design_with(MAIN, &[&[medium], changes].concat());
+        assert!(design.holds());
+        design.verdict.sentences.iter().map(|sentence| sentence.say(UnitSystem::Us)).collect::<Vec<_>>().join("\n")
+    };
+    let open = said(&[("level = \"97.10 ft\"", "level = \"?\"")]);
+    assert!(open.contains("What hangs on `protect.level` is not judged: it is still to be measured. So whether water gets into the house is not known."), "{open}");
+    assert!(!said(&[]).contains("What hangs on"));
+}
+
 const TRICKLE: &str = "[[inflow]]\nname = \"trickle\"\ndrains_to = \"basin\"\nflow = ";
 
 /// Where the goal is met by the room in the stone of the French drain, that is said: a wet week or silt takes it away.

@@ -1,6 +1,5 @@
 //! Grates: whether they swallow what comes to them.
 
-use super::water::PEAKS_DIFFER;
 use crate::collection::GRATE_SOURCE;
 use crate::design::finding::Finding;
 use crate::design::phrase::{Phrase, percent, phrase};
@@ -131,8 +130,8 @@ fn second_grate(inlet: &InletResult) -> Option<Phrase> {
 
 /// Grates of which a smaller size would do, said once.
 fn larger_than_needed(storm: &StormResult, way_in: &WayIn) -> Option<Finding> {
-    // where the soil may shed far more than the tables say, the room is not too much
-    if storm.peak_by_infiltration.is_some_and(|peak| peak > storm.peak.flow * PEAKS_DIFFER) {
+    // where the soil may shed more than the tables say, the room is not too much
+    if storm.peak_by_infiltration.is_some_and(|peak| peak > storm.peak.flow) {
         return None;
     }
     let one = |inlet: &InletResult| {

@@ -20,11 +20,19 @@ pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &S
     for finding in pump.findings.iter_mut().filter(|finding| softens(finding)) {
         finding.severity = Severity::Note;
         let pumped = finding.numbers.iter().find(|(name, _)| *name == "pumped").map(|(_, pumped)| *pumped);
+        let lowest = site.inlets.iter().map(|inlet| inlet.rim).fold(site.basin.rim, Level::min);
+        // water that stands over a basin with room left is held up before it
+        let held_up = outcome.highest_in_basin < lowest && outcome.depth() > site.limits.film.value;
         finding.message = phrase!(
-            "at the peak of {}, followed in time, {} comes and {} leaves; the rest waits: {}",
+            "at the peak of {}, followed in time, {} comes and {} leaves; the rest {}: {}",
             name.clone(),
             outcome.peak_inflow,
             pumped.unwrap_or_else(|| Amount::of(crate::quantity::Flow::ZERO)),
+            if held_up {
+                "finds room in the basin, which does not fill. What stands is held up by grate and pipe, and no pump changes it"
+            } else {
+                "waits"
+            },
             stands_words(outcome, &site.limits.film).say(site.units)
         );
         finding.cures.clear();
