@@ -406,11 +406,13 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
         Finding::caution(
             "drain-back-large",
             phrase!(
-                "{} runs back at each stop, more than half of the {} between the floats: it lifts the water {} {}",
+                "{} runs back at each stop, more than half of the {} between the floats: it lifts the water {} {}{}",
                 cycle.runs_back,
                 cycle.live,
                 Amount::small(cycle.rise),
-                slowly
+                slowly,
+                // in a slow return the pump starts again before all is back
+                if bench.rest.drain_time.is_some() { ". A storm is followed as if all of it came back at once, and so tells more starts than there will be" } else { "" }
             ),
         )
         .number("drain_back", Amount::of(cycle.runs_back))
