@@ -73,7 +73,7 @@ pub use storm::{
     ReachedOtherwise, ShedsMore, SoilTakesLess, StormOutcome, StormsResult,
 };
 pub use surge::{SurgeIn, SurgeResult};
-pub(crate) use trial::{Brought, LongRain, trial_of, trial_of_goal_of};
+pub(crate) use trial::{Brought, LongRain, kept_anywhere, trial_of, trial_of_goal_of};
 pub use trial::{Trial, trial, trial_of_goal};
 pub use verdict::Verdict;
 pub use way_in::{DrainResult, Felt, FrenchResult, GroundwaterResult, InflowBasis, InletResult, Ranged, Seep, WayIn};

@@ -5,7 +5,7 @@ use super::finding::{Finding, Severity};
 use super::line::{self, LineAtRest};
 use super::pump::{PumpResult, for_storms, judge_for_stops};
 use super::runoff::{self, StormResult};
-use super::storm::{self, Incoming, NotFollowed, StormOutcome};
+use super::storm::{self, Incoming, NotFollowed, Ready, StormOutcome};
 use super::way_in::{self, GroundwaterResult};
 use super::way_off;
 use super::{DesignError, basis, checks, flotation, gravity_way, groundwater_run, measured, second, storm_words};
@@ -96,7 +96,7 @@ pub(crate) enum LongRain {
 /// # Errors
 /// There is no pump.
 pub(crate) fn trial_of(site: &Site, brought: &Brought, long_rain: LongRain) -> Result<Trial, DesignError> {
-    let Followed { rest, pump, in_storm, missed } = followed(site, brought, long_rain, judge_for_stops)?;
+    let Followed { rest, pump, in_storm, missed, .. } = followed(site, brought, long_rain, judge_for_stops)?;
     let (ground, storm) = (&brought.ground, brought.incoming.storm());
     let way_in = way_in::for_stops(site, storm);
     let flotation = flotation::flotation(site, &mut Silent);
@@ -127,6 +127,15 @@ pub(crate) fn trial_of_goal_of(site: &Site, brought: &Brought, long_rain: LongRa
     Ok(Trial { pump, storm: brought.incoming.storm().clone(), in_storm, stops })
 }
 
+/// Whether a site keeps its goal in the nested storm wherever in its cycle the pump is when the burst comes; none where it
+/// does not keep it, or that is not known.
+pub(crate) fn kept_anywhere(site: &Site, brought: &Brought) -> Option<bool> {
+    let Followed { pump, in_storm, ready, .. } = followed(site, brought, LongRain::LeftOut, for_storms).ok()?;
+    let kept = !pump.findings.iter().any(|finding| checks::storm::STOPS.contains(&finding.id));
+    let (nested, ready, coming) = (in_storm.ok().filter(|_| kept)?, ready?, brought.incoming.coming(site).ok()?);
+    storm::kept_anywhere(site, ready, coming, &nested).ok()
+}
+
 /// The pump used, and the design storm followed with it.
 struct Followed {
     rest: LineAtRest,
@@ -134,6 +143,8 @@ struct Followed {
     in_storm: Result<StormOutcome, NotFollowed>,
     /// A steady rain that misses the goal where the design storm keeps it.
     missed: Option<Finding>,
+    /// What it was followed with, where that was not needed for the long rains.
+    ready: Option<Ready>,
 }
 
 fn followed(
@@ -150,15 +161,15 @@ fn followed(
         Some(run) => Ok(run),
         None => super::follow(site, &mut pump, incoming, &rest, storm::Until::ItMatters),
     };
-    let (in_storm, missed) = match (run, pump.in_storm.clone()) {
-        (Ok(run), Some(nested)) => {
-            let missed = match long_rain {
-                LongRain::LookedAt => storm::longest_missed(site, &pump, incoming.storm(), (&nested, run.ready), &rest),
-                LongRain::LeftOut => None,
-            };
-            (Ok(nested), missed)
-        }
-        (run, _) => (Err(run.err().unwrap_or(NotFollowed::NoFlow)), None),
+    let (in_storm, missed, ready) = match (run, pump.in_storm.clone()) {
+        (Ok(run), Some(nested)) => match long_rain {
+            LongRain::LookedAt => {
+                let missed = storm::longest_missed(site, &pump, incoming.storm(), (&nested, run.ready), &rest);
+                (Ok(nested), missed, None)
+            }
+            LongRain::LeftOut => (Ok(nested), None, Some(run.ready)),
+        },
+        (run, _) => (Err(run.err().unwrap_or(NotFollowed::NoFlow)), None, None),
     };
-    Ok(Followed { rest, pump, in_storm, missed })
+    Ok(Followed { rest, pump, in_storm, missed, ready })
 }

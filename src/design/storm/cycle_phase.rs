@@ -3,6 +3,7 @@
 use super::against;
 use super::inflow::Coming;
 use super::outcome::{StormOutcome, Yard};
+use super::verdict::Ready;
 use crate::quantity::{Area, Length, Level};
 use crate::routing::{RoutingError, StageStorage, Unwatched};
 use crate::site::Site;
@@ -52,4 +53,25 @@ pub(super) fn deepest_from(yard: &Yard<'_>, level: Level, coming: &Coming) -> Re
 /// may be deeper by what lies between them.
 pub(super) fn deepest(site: &Site, nested: &StormOutcome, found: Length) -> Option<Length> {
     at_most(site, nested).map(|more| found.max(nested.depth()) + more / f64::from(LEVELS))
+}
+
+/// Whether the goal, kept in the nested storm, is kept wherever in its cycle the pump is when the burst comes.
+///
+/// # Errors
+/// The water could not be followed.
+pub(in crate::design) fn kept_anywhere(
+    site: &Site,
+    Ready { network, station }: Ready,
+    coming: &Coming,
+    nested: &StormOutcome,
+) -> Result<bool, RoutingError> {
+    let Some(allowed) = site.goal.standing_water else { return Ok(true) };
+    let yard = Yard::new(site, &network, Some(station));
+    for level in levels(site, nested) {
+        let found = deepest_from(&yard, level, coming)?;
+        if deepest(site, nested, found).is_some_and(|deepest| deepest > allowed) {
+            return Ok(false);
+        }
+    }
+    Ok(true)
 }

@@ -93,7 +93,7 @@ fn identity_margins_say_where_they_hang_on_stone() {
     let design = design(&site).unwrap();
     let storms = design.in_storms.as_ref().unwrap();
     let (free, full) = (storms.design().unwrap().nested.depth(), storms.stone_full.as_ref().unwrap().depth());
-    let between = format!("{:.4} in", (free.inch() + full.inch()) / 2.0);
+    let between = format!("{:.4} in", f64::midpoint(free.inch(), full.inch()));
     let hangs = with(&between);
     assert!(hangs.holds && hangs.hangs_on_stone);
     assert!(

@@ -33,6 +33,9 @@ pub struct Case {
     pub extent: Extent,
     /// What stands against a longer run, where that is not the job itself: the goal, the flow.
     pub ended_by: Option<Phrase>,
+    /// The shortest length found from which on the goal hangs on where in its cycle the pump is when the burst comes; of the
+    /// site as drawn alone, and none where it does not.
+    pub hangs_from: Option<Length>,
     /// The same with the pump worn, where that was looked at: no further than new.
     pub worn: Option<Extent>,
     /// What comes out of the run as drawn, water half-way between the floats; none where there is no run to compare with,
@@ -158,16 +161,22 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
         let mut known = first.iter().filter(|_| own == Some(index)).cloned();
         work.extend(line.states().map(|trying| (trying, known.next())));
     }
-    let mut extents = side_by_side(&work, |(trying, known)| match known {
-        Some(sought) => trying.settled(sought.clone()),
-        None => trying.extent(setting.run, flow_at_end),
+    let own_new = own_line.map(|line| &line.new).filter(|_| !asked.by_lift);
+    let mut extents = side_by_side(&work, |(trying, known)| {
+        let (extent, done) = match known {
+            Some(sought) => trying.settled(sought.clone()),
+            None => trying.extent(setting.run, flow_at_end),
+        };
+        let asks = own_new.is_some_and(|own| std::ptr::eq(own, *trying));
+        let hangs_from = extent.longest().filter(|_| asks).and_then(|longest| trying.hangs_from(setting.run, longest));
+        (extent, done, hangs_from)
     })
     .into_iter();
     let mut cases = Vec::with_capacity(looks.len());
     for (look, line) in looks.iter().zip(&lines) {
         let Some(new) = extents.next() else { break };
         let worn = line.worn.as_ref().and_then(|_| extents.next());
-        cases.push(setting.case(look, line, new, worn.map(|(extent, _)| extent)));
+        cases.push(setting.case(look, line, new, worn.map(|(extent, ..)| extent)));
     }
     Ok(Reach {
         title: site.title.clone(),
@@ -343,7 +352,7 @@ impl Setting<'_> {
         &self,
         look: &Look,
         Line { new, .. }: &Line<'_>,
-        (extent, done_as_drawn): (Extent, Option<bool>),
+        (extent, done_as_drawn, hangs_from): (Extent, Option<bool>, Option<Length>),
         worn: Option<Extent>,
     ) -> Case {
         let site = &new.site;
@@ -365,6 +374,7 @@ impl Setting<'_> {
             margin: self.run.map(|run| margin(run, &extent, done_as_drawn == Some(true))),
             done_as_drawn,
             ended_by: new.ended_by(&extent),
+            hangs_from,
             extent,
         }
     }

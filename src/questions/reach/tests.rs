@@ -116,3 +116,27 @@ fn identity_the_job_is_that_of_the_file() {
     let both = ReachAsked { job: Some(JobAsked::Scour), flow: Some(Flow::from_gpm(30.0)), ..ReachAsked::default() };
     assert_eq!(reach(&long_run, &both), Err(ReachError::FlowBeside { job: "scour" }));
 }
+
+/// From the length told on the design says that its goal hangs on the pump's cycle, and a little before that not yet.
+#[test]
+fn identity_a_reach_that_hangs_on_the_cycle_says_from_where() {
+    let text = include_str!("../../../examples/cut-bank.toml").replace("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    let site = site::read(&text, &NoFiles).site.unwrap();
+    let found = reach(&site, &ReachAsked { pipes: PipesAsked::OnlyDrawn, ..ReachAsked::default() }).unwrap();
+    let drawn = found.drawn().unwrap();
+    let (from, longest) = (drawn.hangs_from.unwrap(), drawn.extent.longest().unwrap());
+    assert!(site.discharge.length() < from && from <= longest, "{} {}", from.ft(), longest.ft());
+    let hangs = |length: Length| {
+        let design =
+            crate::design::design(&crate::design::with_run_length(&site, length, FittingsStay::AsDrawn)).unwrap();
+        assert!(design.holds());
+        design.findings.iter().any(|finding| finding.id == "goal-hangs-on-cycle")
+    };
+    assert!(hangs(from) && hangs(longest));
+    assert!(!hangs(from - longest / 30.0));
+    let said = format!("From {:.0} ft on the goal hangs on where in its cycle the pump is", from.ft());
+    assert!(sentences(&found).iter().any(|sentence| sentence.starts_with(&said)), "{said}");
+    // on a lift beside the site's own nobody asks it
+    let by_lift = reach(&site, &ReachAsked { by_lift: true, ..ReachAsked::default() }).unwrap();
+    assert!(by_lift.cases.iter().all(|case| case.hangs_from.is_none()));
+}

@@ -4,8 +4,8 @@ use super::Extent;
 use super::asked::Job;
 use super::search::{Judged, first_so, last_done};
 use crate::design::{
-    Brought, Delivered, FittingsStay, LongRain, Phrase, STORM_STOPS, Trial, WaterLevel, on_the_line, trial_of,
-    trial_of_goal_of, with_run_length,
+    Brought, Delivered, FittingsStay, LongRain, Phrase, STORM_STOPS, Trial, WaterLevel, kept_anywhere, on_the_line,
+    trial_of, trial_of_goal_of, with_run_length,
 };
 use crate::quantity::{Flow, Length, UnitSystem, Volume};
 use crate::site::Site;
@@ -70,6 +70,8 @@ const LENGTHS_LOOKED_AT: u32 = 10;
 const GAP_STRIDES: f64 = 40.0;
 const LONGER_STRIDE: f64 = 1.25;
 const MOST_STRIDES: u32 = 8;
+/// From where on a goal hangs on the pump's cycle is told to this part of the length.
+const HANGS_WITHIN: u32 = 40;
 /// A time of standing is near the one allowed from this share of it on: common practice, no source.
 const NEARLY: f64 = 0.9;
 
@@ -276,6 +278,27 @@ impl Trying<'_> {
             if self.does(middle) { done = middle } else { not = middle }
         }
         done
+    }
+    /// The shortest length tried from which on the goal, kept up to a length, hangs on where in its cycle the pump is when
+    /// the burst comes; none where it does not hang on it.
+    pub(super) fn hangs_from(&self, drawn: Option<Length>, longest: Length) -> Option<Length> {
+        let brought = self.brought.filter(|_| self.job == Job::Goal)?;
+        // where it is not kept at all, that is said elsewhere
+        let hangs = |steps: u32| kept_anywhere(&self.with(self.grid.length(steps)), brought) == Some(false);
+        let last = self.grid.within(longest).0;
+        let first = drawn.map_or(1, |length| self.grid.within(length).0.clamp(1, last.max(1)));
+        if !hangs(last) {
+            return None;
+        }
+        if hangs(first) {
+            return Some(self.grid.length(first));
+        }
+        let (mut not, mut so) = (first, last);
+        while so - not > (last / HANGS_WITHIN).max(1) {
+            let middle = not + (so - not) / 2;
+            if hangs(middle) { so = middle } else { not = middle }
+        }
+        Some(self.grid.length(so))
     }
     /// Whether the job is done at a step so narrowly that the floats alone could undo it; none where it is not done.
     fn just_done(&self, steps: u32) -> Option<bool> {

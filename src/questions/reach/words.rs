@@ -106,6 +106,7 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
     };
     said.push(format!("{first}."));
     said.extend(ended(reach));
+    said.extend(hangs(reach, drawn));
     if let Some(worn) = drawn.worn.as_ref().filter(|_| drawn.extent.longest().is_some()) {
         let wear = format!("{:.0} %", reach.wear * 100.0);
         said.push(match worn {
@@ -126,6 +127,17 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
     }
     said.extend(never_at_all(reach, drawn));
     said
+}
+
+/// From where on the goal hangs on the pump's cycle.
+fn hangs(reach: &Reach, drawn: &Case) -> Option<String> {
+    let from = drawn.hangs_from?;
+    let hangs = "hangs on where in its cycle the pump is when the burst comes: on another day it may be missed";
+    Some(if reach.run.is_some_and(|run| from <= run * (1.0 + 1e-9)) {
+        format!("As drawn already the goal {hangs}.")
+    } else {
+        format!("From {} on the goal {hangs}.", run_words(from, reach.units))
+    })
 }
 
 /// What ends the reach where that is not the job itself: which pumps in which sizes, for each reason.

@@ -73,6 +73,7 @@ impl Maker {
             flow_half_way: case.half_way.map(|flow| self.delivered(flow)),
             flow_at_off_level: case.off.map(|flow| self.delivered(flow)),
             ended_by: case.ended_by.as_ref().map(|why| why.say(self.units)),
+            hangs_on_cycle_from: case.hangs_from.map(|from| self.of(from)),
             done_as_drawn: case.done_as_drawn,
             spare,
             short,

@@ -71,6 +71,8 @@ pub struct CaseOut {
     pub flow_at_off_level: Option<DeliveredOut>,
     /// What stands against a longer run, in words, where that is not the job itself.
     pub ended_by: Option<String>,
+    /// From where on the goal hangs on where in its cycle the pump is when the burst comes; of the site as drawn alone.
+    pub hangs_on_cycle_from: Option<Quantity>,
     /// Whether the job is done through the run as drawn.
     pub done_as_drawn: Option<bool>,
     /// How much longer the run may be; what is known at the least.
