@@ -251,12 +251,12 @@ fn steepness_counts(sketch: &Sketch<'_>) -> bool {
 pub(super) const USUAL_STEEPNESS: &str = "gentle";
 
 /// A name such as `bank` proposes what is taken of the lawns whose lines do not say it: the steepest that any of them has.
-fn usual_steepness(sketch: &Sketch<'_>) -> Option<String> {
+fn usual_steepness(sketch: &Sketch<'_>) -> String {
     let place = |word: &str| SLOPES.iter().position(|(known, _)| *known == word);
     let lawns = reading::lawns(sketch);
     let open = lawns.iter().filter(|lawn| lawn.told.is_none());
     let steepest = open.map(|lawn| lawn.proposed.unwrap_or(USUAL_STEEPNESS)).max_by_key(|word| place(word));
-    Some(steepest.unwrap_or(USUAL_STEEPNESS).to_owned())
+    steepest.unwrap_or(USUAL_STEEPNESS).to_owned()
 }
 
 fn has_french_drain(sketch: &Sketch<'_>) -> bool {
@@ -402,7 +402,7 @@ pub const CHAPTERS: &[Chapter] = &[
                 )
                 .measured("with a board and a level: how far it falls in 100 of the same")
                 .like("steep", "steep")
-                .usually(usual_steepness)
+                .usually(|sketch| Some(usual_steepness(sketch)))
                 .when(steepness_counts)
                 .always_known(),
         ],
