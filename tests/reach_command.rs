@@ -10,6 +10,7 @@
 use std::fs;
 use std::path::PathBuf;
 use std::process::{Command, Output};
+use sumpwright::quantity::{Amount, Length, UnitSystem};
 
 const EXAMPLES: [&str; 6] =
     ["cut-bank", "long-run", "courtyard-metric", "wet-meadow", "heavy-clay", "bid-orchard-wall"];
@@ -41,6 +42,19 @@ fn quick(more: &[&str]) -> Output {
     let mut arguments = vec!["reach", "--lift", "12 ft", "--curve", CURVE];
     arguments.extend(more);
     run(&arguments)
+}
+
+/// The same at another lift.
+fn quick_at(lift: &str, more: &[&str]) -> Output {
+    let mut arguments = vec!["reach", "--lift", lift, "--curve", CURVE];
+    arguments.extend(more);
+    run(&arguments)
+}
+
+/// What is printed where the run as drawn is not within reach.
+fn out_failing(output: &Output) -> String {
+    assert_eq!(output.status.code(), Some(1), "{}", err(output));
+    String::from_utf8(output.stdout.clone()).unwrap()
 }
 
 fn flat(text: &str) -> String {
@@ -230,7 +244,7 @@ fn identity_the_sentence_of_the_telephone() {
     );
     let text = flat(&out(&quick(&["--flow", "30 gpm", "--pipe", "2 in", "--run", "180 ft"])));
     assert!(text.contains("No riser, no relief hole"), "{text}");
-    assert!(text.contains("Lift is counted from the water where the pump stops up to the outlet"), "{text}");
+    assert!(text.contains("Lift is counted from the water at the off level, deep in the basin and not from the ground, to the highest point that the pipe must fill over: the outlet, or a hump on the way"), "{text}");
 }
 
 #[test]
@@ -299,6 +313,97 @@ fn regress_the_trial_length_is_no_reason() {
     let said = flat(&out(&run(&["reach", path.to_str().unwrap(), "--for", "everything"])));
     assert!(said.contains("even with next to no run") && said.contains("0.6 in allowed"), "{said}");
     assert!(!said.contains("a length or a level is wrong"), "{said}");
+}
+
+/// A pump past the end of its curve through next to no run is not what fails as drawn.
+#[test]
+fn regress_why_the_run_as_drawn_fails_is_told_too() {
+    let example = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/cut-bank.toml")).unwrap();
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("reach-short-curve.toml");
+    let short = example.replace("[\"60 gpm\", \"10 ft\"]]", "[\"54 gpm\", \"13.6 ft\"]]");
+    assert_ne!(short, example);
+    fs::write(&path, short.replace("standing_water = \"3.5 in\"", "standing_water = \"0.6 in\"")).unwrap();
+    let said = flat(&out_failing(&run(&["reach", path.to_str().unwrap(), "--pump", "medium"])));
+    assert!(said.contains("even with next to no run") && said.contains("past the last point"), "{said}");
+    assert!(said.contains("As drawn, through 135 ft: "), "{said}");
+    assert!(said.contains("at the off level, and the goal is missed; `sumpwright size` says by how much."), "{said}");
+    // of a flow by how much it is too little: at 30 gpm the curve has some 24 ft, all of it lift here
+    let high = quick_at("24 ft", &["--flow", "30 gpm", "--pipe", "2 in", "--run", "180 ft"]);
+    let said = flat(&out_failing(&high));
+    assert!(said.contains("does not do it") && said.contains("As drawn, through 180 ft: "), "{said}");
+    assert!(said.contains("less than asked."), "{said}");
+    // where it does, or only the run is too long, there is nothing to tell
+    assert!(!flat(&out(&reach("cut-bank", &[]))).contains("As drawn, through"));
+    assert!(!flat(&out(&reach("long-run", &[]))).contains("As drawn, through"));
+}
+
+/// The lift goes to the high point, whose height moves by less than the outlet's: the outlet's stands beside it.
+#[test]
+fn identity_lifts_to_a_high_point_have_the_outlet_beside_them() {
+    let over = |format: &str| {
+        out(&reach("over-the-bank", &["--by-lift", "--for", "flow", "--flow", "20 gpm", "--format", format]))
+    };
+    let json: serde_json::Value = serde_json::from_str(&over("json")).unwrap();
+    let cases = json["cases"].as_array().unwrap();
+    let csv = over("csv");
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let column = reader.headers().unwrap().iter().position(|head| head == "outlet over the off level (ft)").unwrap();
+    let lines: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let text = over("text");
+    let outlets: Vec<f64> = cases.iter().map(|case| case["outlet_over_off_level"]["value"].as_f64().unwrap()).collect();
+    for ((outlet, line), case) in outlets.iter().zip(&lines).zip(cases) {
+        assert!((line[column].parse::<f64>().unwrap() - outlet).abs() <= 0.001);
+        let lift = case["lift"]["value"].as_f64().unwrap();
+        let shown = |feet: f64| Amount::of(Length::from_ft(feet)).show(UnitSystem::Us);
+        let row = format!("{} {} ", shown(lift), shown(*outlet));
+        assert!(flat(&text).contains(&row), "{row}: {text}");
+        // as drawn 71.00 ft less the off level, 65.20 ft and 9 in: 71.00 - 65.95 = 5.05 ft
+        if case["lift_as_drawn"] == true {
+            assert!((outlet - 5.05).abs() < 1e-6, "{outlet}");
+        }
+    }
+    // it moves by even steps of 2 ft
+    assert!(outlets.len() > 3 && outlets.windows(2).all(|two| (two[1] - two[0] - 2.0).abs() < 1e-6), "{outlets:?}");
+    // where the lift goes to the outlet there is nothing to add
+    let plain = out(&quick(&["--flow", "30 gpm", "--pipe", "2 in", "--run", "180 ft", "--by-lift"]));
+    assert!(!plain.contains("outlet: its height"), "{plain}");
+    assert!(text.contains("outlet: its height over the off level"), "{text}");
+}
+
+/// `PE 50` is what the trade says and paints on a coil.
+#[test]
+fn identity_a_kind_of_pipe_may_stand_before_its_size() {
+    let by = |pipe: &str, more: &[&str]| {
+        let mut arguments = vec!["reach", "--lift", "3.9 m", "--flow", "1.6 l/s", "--run", "88 m", "--pipe", pipe];
+        arguments.extend(["--curve", "0 l/s 9.5 m, 1 l/s 8.6 m, 2 l/s 6.9 m, 3 l/s 4.2 m"]);
+        arguments.extend(more);
+        run(&arguments)
+    };
+    let apart = |size: &str, kind: &str| by(size, &["--material", kind]);
+    for (together, size, kind) in [
+        ("PE 50", "50 mm", "PE100 SDR 11"),
+        ("PE 50 mm", "50 mm", "PE100 SDR 11"),
+        ("HDPE 63", "63 mm", "PE100 SDR 11"),
+        ("PE100 SDR 17 50", "50 mm", "PE100 SDR 17"),
+        ("PVC 2 in", "2 in", "PVC schedule 40"),
+        ("sch. 40 2", "2 in", "PVC schedule 40"),
+        ("PE 1-1/2 in", "1-1/2 in", "polyethylene"),
+    ] {
+        let (one, other) = (by(together, &[]), apart(size, kind));
+        assert!(matches!(one.status.code(), Some(0 | 1)), "{together}: {}", err(&one));
+        assert_eq!(one.stdout, other.stdout, "{together}");
+    }
+    assert_eq!(by("PE 50", &["--material", "PE SDR 11"]).stdout, by("PE 50", &[]).stdout);
+    // what cannot be told says in one message what to type, and that is taken
+    for (pipe, more) in
+        [("PVC-U 50", &[][..]), ("PE 51", &[]), ("xyzzy 50", &[]), ("PE 50", &["--material", "PVC-U PN 10"])]
+    {
+        let refused = by(pipe, more);
+        let said = flat(&err(&refused));
+        assert_eq!(refused.status.code(), Some(2), "{pipe}");
+        assert!(said.contains("--pipe \"50 mm\" --material \"PE100 SDR 11\""), "{pipe}: {said}");
+    }
+    assert!(matches!(apart("50 mm", "PE100 SDR 11").status.code(), Some(0 | 1)));
 }
 
 #[test]

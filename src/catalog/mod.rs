@@ -49,7 +49,7 @@ pub use soils::{SoilEntry, depression_storage, frequency_factor_source, frequenc
 pub use storms::{StormDistribution, storm_distribution, storm_distributions};
 pub use surfaces::{
     CoefficientEntry, runoff_coefficient, shallow_coefficient, shallow_surfaces, sheet_roughness, sheet_surfaces,
-    surfaces,
+    surfaces, surfaces_alike,
 };
 pub use swales::{SwaleCover, swale_cover, swale_covers};
 pub use tables::{Table, tables};

@@ -57,6 +57,31 @@ pub fn surfaces() -> Vec<&'static str> {
     names
 }
 
+/// What people name that the tables of surfaces have no row for, with the surfaces that come nearest: common practice, no
+/// source. None of them is taken unasked.
+const ALIKE: &[(&[&str], &[&str])] = &[
+    (
+        &["gravel", "pea gravel", "gravel drive", "crushed stone", "chippings"],
+        &["drive", "unimproved", "unpaved", "bare soil"],
+    ),
+    (
+        &["sett", "stone sett", "granite sett", "cobble", "cobblestone", "paver", "block paving"],
+        &["brick", "drive", "paved", "smooth"],
+    ),
+    (&["paving", "flagstone", "flag", "slab", "terrace", "deck"], &["walk", "concrete", "paved", "smooth"]),
+    (&["bed", "flower bed", "border", "planting", "mulch", "shrub", "meadow"], &["lawn", "unimproved", "dense grass"]),
+    (&["soil", "bare soil", "bare ground", "dirt", "earth"], &["unimproved", "bare soil", "fallow"]),
+    (&["wood", "woodland", "forest", "trees"], &["park", "unimproved", "woods light", "woodland"]),
+];
+
+/// Of the surfaces of a table those that come nearest to one that is in none; empty where nothing is known of it.
+pub fn surfaces_alike<'t>(surface: &str, table: &[&'t str]) -> Vec<&'t str> {
+    let key = names::key(surface);
+    let named = |names: &[&str]| names.iter().any(|name| names::key(name) == key);
+    let near = ALIKE.iter().find(|(names, _)| named(names)).map_or(&[][..], |(_, near)| near);
+    near.iter().filter_map(|near| table.iter().copied().find(|known| known == near)).collect()
+}
+
 /// Manning's n of a surface in sheet flow, for the time of concentration; nothing for a surface not in the table.
 /// It is no roughness of channels or pipes.
 pub fn sheet_roughness(surface: &str) -> Option<Row<f64>> {

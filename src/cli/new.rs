@@ -151,12 +151,11 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
         // what it hangs on may be what was not taken
         if refused.is_empty() && question(name).is_some_and(|question| !interview.matters(question)) {
             wrong.push_str(&paragraph(&format!("error: `{name}` says nothing here: it hangs on another answer")));
-            let help = if name == "french-end" {
-                "help: it is asked where there is no grate (`way-in=french drain`); beside a grate `new` lets the drain come in as low as its far end wants it: change `down_invert` in the file"
-            } else {
-                "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order"
+            let help = match question(name).map(|question| question.only).filter(|only| !only.is_empty()) {
+                Some(only) => format!("help: it is asked {only}: change `down_invert` in the file"),
+                None => "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order".to_owned(),
             };
-            wrong.push_str(&paragraph(help));
+            wrong.push_str(&paragraph(&help));
         }
     }
     if wrong.is_empty() {

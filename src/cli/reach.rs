@@ -7,8 +7,8 @@ use super::{Ending, Said};
 use crate::design::FittingsStay;
 use crate::quantity::{Flow, Length, UnitSystem};
 use crate::questions::reach::{
-    JobAsked, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, quick_site,
-    reach as asked_reach,
+    JobAsked, LIFT_COUNTED, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, outlet_heights,
+    quick_site, reach as asked_reach,
 };
 use crate::report::layout::paragraph;
 use crate::report::reach_table::reach_csv;
@@ -51,8 +51,8 @@ pub(super) struct ReachOptions {
     /// Let the fittings grow and shrink in number with the run, as couplings do; without it they stay as drawn
     #[arg(long)]
     pub(super) fittings_with_the_run: bool,
-    /// Without a file: from the water where the pump stops up to the outlet: --lift "12 ft"
-    #[arg(long, value_name = "HEIGHT", value_parser = quantity::<Length>, allow_hyphen_values = true, help_heading = "Without a site file")]
+    /// Without a file: the height that the pump lifts
+    #[arg(long, help = lift_help(), value_name = "HEIGHT", value_parser = quantity::<Length>, allow_hyphen_values = true, help_heading = "Without a site file")]
     pub(super) lift: Option<Length>,
     /// Points of the pump's curve, flow and head: --curve "0 gpm 31 ft, 20 gpm 27 ft, 40 gpm 20.5 ft"
     #[arg(long, value_name = "POINTS", help_heading = "Without a site file")]
@@ -77,6 +77,10 @@ pub(super) struct ReachOptions {
     pub(super) format: CourseFormat,
     #[command(flatten)]
     pub(super) delivery: Delivery,
+}
+
+fn lift_help() -> String {
+    format!("Without a file: {LIFT_COUNTED}: --lift \"12 ft\"")
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -105,16 +109,17 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
         Ok(answer) => answer,
         Err(error) => return refused(&said, &error, asked.quick),
     };
-    let out = rendered(&answer, options.format);
+    let outlets = if asked.by_lift { outlet_heights(&site) } else { Vec::new() };
+    let out = rendered(&answer, &outlets, options.format);
     let ending = if answer.within() { Ending::Fine } else { Ending::Fails };
     options.delivery.deliver(out, said, ending)
 }
 
-fn rendered(answer: &Reach, format: CourseFormat) -> String {
+fn rendered(answer: &Reach, outlets: &[Length], format: CourseFormat) -> String {
     match format {
-        CourseFormat::Text => text::reach_report(answer),
-        CourseFormat::Json => json::reach_json(answer),
-        CourseFormat::Csv => reach_csv(answer),
+        CourseFormat::Text => text::reach_report(answer, outlets),
+        CourseFormat::Json => json::reach_json(answer, outlets),
+        CourseFormat::Csv => reach_csv(answer, outlets),
     }
 }
 
@@ -216,6 +221,7 @@ fn quick_help(error: &QuickError) -> &'static str {
         QuickError::Fitting { .. } => {
             "write `--fittings \"elbow 90 = 3, elbow 45 = 2\"`; `sumpwright tables fittings` lists their names"
         }
+        QuickError::Pipe { .. } => "`sumpwright tables pipes`, `pipes-metric` and `pipe-materials` list them",
         QuickError::Lift { .. } => "write for example `--lift \"12 ft\"`",
         QuickError::Run { .. } => "write for example `--run \"180 ft\"`, or leave it out to have the longest",
         QuickError::Refused { .. } => "",

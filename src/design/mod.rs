@@ -44,6 +44,7 @@ pub(crate) use basis::same_period;
 pub use basis::{Basis, basis, basis_for};
 pub use bid::Question;
 pub use changes::{FittingsStay, with_pipe, with_pump, with_run_length};
+pub(crate) use checks::line::{NARROWER_THAN_OUTLET, narrower_than_outlet};
 pub(crate) use checks::storm::STOPS as STORM_STOPS;
 pub use conditions::Condition;
 pub use delivered::{Delivered, OnTheLine, on_the_line};

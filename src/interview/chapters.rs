@@ -2,7 +2,7 @@
 
 use super::drawings;
 use super::reading;
-use super::sketch::Sketch;
+use super::sketch::{Answer, Sketch};
 use crate::catalog;
 use crate::quantity::{Dimension, Length};
 
@@ -68,6 +68,8 @@ pub struct Question {
     pub usual: Usual,
     /// When it is asked.
     pub asked: fn(&Sketch<'_>) -> bool,
+    /// When it is asked, in words; empty where the order of the questions makes it plain.
+    pub only: &'static str,
     /// Whether `unknown` is an answer.
     pub may_be_unknown: bool,
 }
@@ -116,6 +118,7 @@ const fn ask(name: &'static str, ask: &'static str, takes: Takes, key: &'static 
         example: ["", ""],
         usual: none,
         asked: always,
+        only: "",
         may_be_unknown: true,
     }
 }
@@ -139,6 +142,10 @@ impl Question {
     }
     const fn when(mut self, asked: fn(&Sketch<'_>) -> bool) -> Self {
         self.asked = asked;
+        self
+    }
+    const fn only(mut self, only: &'static str) -> Self {
+        self.only = only;
         self
     }
     const fn always_known(mut self) -> Self {
@@ -228,8 +235,28 @@ pub(super) fn goes_by_slope(surface: &str) -> bool {
     catalog::runoff_coefficient(surface, Some(false), None).is_some_and(|entry| entry.assumed.is_some())
 }
 
-fn sheds_by_slope(sketch: &Sketch<'_>) -> bool {
-    reading::surfaces(sketch).iter().any(|surface| goes_by_slope(surface))
+/// Whether it is told by the kind of each lawn how steep it is; none where there is no lawn.
+pub(super) fn each_lawn_tells(sketch: &Sketch<'_>) -> Option<bool> {
+    let lawns = reading::lawns(sketch);
+    (!lawns.is_empty()).then(|| lawns.iter().all(|lawn| lawn.told.is_some()))
+}
+
+/// Asked where a lawn's line does not say it; an answer that is given counts wherever there is a lawn.
+fn steepness_counts(sketch: &Sketch<'_>) -> bool {
+    let answered = matches!(sketch.answers.get("steepness"), Some(Answer::Given(_)));
+    each_lawn_tells(sketch).is_some_and(|told| !told || answered)
+}
+
+/// What is taken of a lawn that nothing is said of: the tables' own, so that it need not be written.
+pub(super) const USUAL_STEEPNESS: &str = "gentle";
+
+/// A name such as `bank` proposes what is taken of the lawns whose lines do not say it: the steepest that any of them has.
+fn usual_steepness(sketch: &Sketch<'_>) -> String {
+    let place = |word: &str| SLOPES.iter().position(|(known, _)| *known == word);
+    let lawns = reading::lawns(sketch);
+    let open = lawns.iter().filter(|lawn| lawn.told.is_none());
+    let steepest = open.map(|lawn| lawn.proposed.unwrap_or(USUAL_STEEPNESS)).max_by_key(|word| place(word));
+    steepest.unwrap_or(USUAL_STEEPNESS).to_owned()
 }
 
 fn has_french_drain(sketch: &Sketch<'_>) -> bool {
@@ -371,12 +398,12 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("steepness", "How steep is the lawn there?", Takes::Choice(SLOPE_WORDS), "")
                 .why(
                     "A bank sheds more of its rain than a flat lawn, and a clay bank far more. It counts for each lawn of \
-                     which you did not say it in its line, as in `350 ft2, lawn, steep bank` or `200 ft2, level lawn`.",
+                     which you did not say it before its kind, as in `350 ft2, steep lawn` or `200 ft2, level lawn`.",
                 )
                 .measured("with a board and a level: how far it falls in 100 of the same")
                 .like("steep", "steep")
-                .usually(|_| Some("gentle".to_owned()))
-                .when(sheds_by_slope)
+                .usually(|sketch| Some(usual_steepness(sketch)))
+                .when(steepness_counts)
                 .always_known(),
         ],
     },
@@ -487,7 +514,11 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("french-end", "How high does its pipe come in at the basin, at its lowest point inside?", Takes::Level, "basin.inlet_invert")
                 .why("Water in the ground is lowered to this height at best.")
                 .like("3 ft below", "0.9 m below")
-                .when(|sketch| !has_grate(sketch)),
+                .when(|sketch| !has_grate(sketch))
+                .only(
+                    "where there is no grate (`way-in=french drain`); beside a grate `new` lets the drain come in as low \
+                     as its far end wants it",
+                ),
             ask("french-level", "How high is its pipe at the far end, at its lowest point inside?", Takes::Level, "drain.up_invert")
                 .why("It falls from there to the basin.")
                 .like("2 ft 8 in below", "0.8 m below")

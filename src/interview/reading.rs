@@ -1,7 +1,7 @@
 //! Reading an answer as people type it: by the site file's own reader of quantities, and in a few forms that only make
 //! sense where somebody is asked.
 
-use super::chapters::{Lines, Question, Takes};
+use super::chapters::{Lines, Question, Takes, goes_by_slope};
 use super::sketch::Sketch;
 use crate::quantity::{Area, Dimension, Length, Level, Measure as _, ReadError, read, read_pair, read_si, read_size};
 use crate::site::nearest;
@@ -279,11 +279,20 @@ fn first_part(line: &str) -> &str {
     line.get(..cut).unwrap_or(line).trim()
 }
 
+/// What a line says of how steep a surface is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Steepness {
+    /// By a word before its kind: `steep lawn`.
+    pub(super) told: Option<&'static str>,
+    /// By a word of its name, such as `bank`: no more than a proposal.
+    pub(super) proposed: Option<&'static str>,
+}
+
 /// A line of a list in its parts, as texts that the file takes.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Row {
     Pond { depth: Length, area: String },
-    Area { area: String, worked_out: bool, surface: String, name: Option<String>, steepness: Option<&'static str> },
+    Area { area: String, worked_out: bool, surface: String, name: Option<String>, steepness: Steepness },
     Rain { duration: String, depth: String },
     Curve { flow: String, head: String, at: f64 },
 }
@@ -403,24 +412,29 @@ pub(super) fn row(sketch: &Sketch<'_>, lines: Lines, line: &str) -> Result<Row, 
     }
 }
 
-/// The surfaces that were answered without a word of how steep they are.
-pub(super) fn surfaces(sketch: &Sketch<'_>) -> Vec<String> {
+/// What was answered of each lawn on how steep it is.
+pub(super) fn lawns(sketch: &Sketch<'_>) -> Vec<Steepness> {
     let rows = sketch.lines("areas").into_iter().filter_map(|line| row(sketch, Lines::Areas, &line).ok());
-    let plain = |row| if let Row::Area { surface, steepness: None, .. } = row { Some(surface) } else { None };
-    rows.filter_map(plain).collect()
+    let lawn = |row| match row {
+        Row::Area { surface, steepness, .. } if goes_by_slope(&surface) => Some(steepness),
+        _ => None,
+    };
+    rows.filter_map(lawn).collect()
 }
 
-/// What a line says of how steep a surface is, `steep lawn` or `lawn, level`, and the line without it where it stands
+/// What a line says of how steep a surface is, `steep lawn` or `lawn, bank`, and the line without it where it stands
 /// before the surface.
-fn steepness(line: &str) -> (&str, Option<&'static str>) {
-    const WORDS: &[(&str, &str)] = &[("steep", "steep"), ("bank", "steep"), ("flat", "flat"), ("level", "flat")];
-    let said = |word: &str| WORDS.iter().find(|(known, _)| word.eq_ignore_ascii_case(known)).map(|(_, means)| *means);
+fn steepness(line: &str) -> (&str, Steepness) {
+    const WORDS: &[(&str, &str)] = &[("steep", "steep"), ("flat", "flat"), ("level", "flat")];
+    const BANK: &str = "bank";
+    let told = |word: &str| WORDS.iter().find(|(known, _)| word.eq_ignore_ascii_case(known)).map(|(_, means)| *means);
+    let proposed = |word: &str| told(word).or_else(|| word.eq_ignore_ascii_case(BANK).then_some("steep"));
     let mut words = line.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
-    let rest = match line.split_once(' ') {
-        Some((first, rest)) if said(first).is_some() => rest.trim_start(),
-        _ => line,
+    let (first, rest) = match line.split_once(' ') {
+        Some((first, rest)) if proposed(first).is_some() => (first, rest.trim_start()),
+        _ => ("", line),
     };
-    (rest, words.find_map(said))
+    (rest, Steepness { told: told(first), proposed: words.find_map(proposed) })
 }
 
 /// A surface that the tables know.
@@ -434,6 +448,14 @@ fn surface_word(text: &str) -> Result<String, Refusal> {
         return Err(Refusal::new(
             "what is it: roof, lawn, concrete …?",
             "type a size and what it is, like `20 ft x 24 ft, roof`",
+        ));
+    }
+    let alike = crate::catalog::surfaces_alike(&text, &known);
+    if !alike.is_empty() {
+        let alike: Vec<String> = alike.iter().map(|word| format!("`{word}`")).collect();
+        return Err(Refusal::new(
+            format!("`{text}` is not in the tables"),
+            format!("the nearest are {}: type the one that yours is most like", alike.join(" and ")),
         ));
     }
     Err(unknown_word(&text, &known))

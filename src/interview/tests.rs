@@ -777,8 +777,8 @@ fn identity_how_steep_a_lawn_is_goes_to_the_lawn() {
         assert!(lawn.contains("border") && lawn.contains("slope"), "{file}");
     }
     // its own words go before, and where all have some nothing is asked
-    let own = "350 ft2, lawn, steep bank; 200 ft2, level lawn; 90 ft2, flat grass, beds";
-    interview.give(question("areas").unwrap(), own).unwrap();
+    let own = "350 ft2, steep lawn, bank; 200 ft2, level lawn; 90 ft2, flat grass, beds";
+    let mut interview = given(&[("areas", own)]);
     assert!(!interview.matters(steepness));
     let file = interview.site_file();
     let slopes: Vec<&str> = file.lines().filter(|line| line.starts_with("slope")).collect();
@@ -787,6 +787,43 @@ fn identity_how_steep_a_lawn_is_goes_to_the_lawn() {
     assert!(
         file.contains("surface = \"lawn\"") && file.contains("surface = \"grass\"") && !file.contains("flat grass")
     );
+    // an answer that somebody gives all the same is taken, not refused
+    interview.give(steepness, "gentle").unwrap();
+    assert!(interview.matters(steepness));
+    assert_eq!(interview.site_file().matches("slope = \"4 %\"").count(), 3);
+}
+
+/// A name proposes how steep the lawn is, and the answer decides.
+#[test]
+fn identity_a_name_does_not_decide_how_steep_a_lawn_is() {
+    let steepness = question("steepness").unwrap();
+    for areas in ["350 ft2, lawn, bank garden", "350 ft2, bank lawn", "350 ft2, lawn, Steep bank"] {
+        let mut interview = given(&[("areas", areas)]);
+        assert!(interview.matters(steepness), "{areas}");
+        assert_eq!(interview.usual(steepness).as_deref(), Some("steep"), "{areas}");
+        let file = interview.site_file();
+        assert!(file.contains("slope = \"10 %\"") && file.contains("# steep, as a name proposes"), "{areas}: {file}");
+        for (word, slope) in [("flat", "1 %"), ("gentle", "4 %"), ("steep", "10 %")] {
+            interview.give(steepness, word).unwrap();
+            let file = interview.site_file();
+            assert!(file.contains(&format!("slope = \"{slope}\"")) && !file.contains("proposes"), "{word}: {file}");
+        }
+    }
+    // a level one is taken for level only where no other is left open
+    let usual = |areas| given(&[("areas", areas)]).usual(steepness);
+    assert_eq!(usual("350 ft2, lawn, level yard").as_deref(), Some("flat"));
+    assert_eq!(usual("350 ft2, lawn, level yard; 90 ft2, grass").as_deref(), Some("gentle"));
+    // a roof at a bank is a roof
+    assert!(!given(&[("areas", "350 ft2, roof, bank side")]).matters(steepness));
+}
+
+#[test]
+fn identity_a_surface_of_no_row_has_its_nearest_named() {
+    let mut interview = given(&[]);
+    for (typed, near) in [("gravel", "`drive` and `unimproved`"), ("setts", "`brick` and `drive`")] {
+        let refusal = interview.give(question("areas").unwrap(), &format!("40 ft2, {typed}")).unwrap_err();
+        assert!(refusal.reason.contains(typed) && refusal.help.contains(near), "{refusal:?}");
+    }
 }
 
 /// The crew's page has readings on the rod where the file says how the instrument stood.

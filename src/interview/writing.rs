@@ -1,6 +1,8 @@
 //! The site file from the answers, with remarks that say what each part is.
 
-use super::chapters::{Lines, OUTLETS, Question, SLOPES, Takes, goes_by_slope, question};
+use super::chapters::{
+    Lines, OUTLETS, Question, SLOPES, Takes, USUAL_STEEPNESS, each_lawn_tells, goes_by_slope, question,
+};
 use super::reading::{Row, from_zero, row};
 use super::sketch::{Answer, Sketch};
 use crate::hydraulics::ReliefHole;
@@ -255,9 +257,12 @@ impl File<'_, '_> {
         let mut names: BTreeMap<String, u32> = BTreeMap::new();
         let rows = self.rows("areas", Lines::Areas);
         let typed = self.sketch.lines("areas");
-        // what is usual the tables take of themselves, and the report says so
-        let steepness = self.sketch.text("steepness").filter(|_| !self.sketch.is_usual("steepness"));
-        let steepness = steepness.and_then(|word| SLOPES.iter().find(|(known, _)| *known == word));
+        let slope = |word: &str| SLOPES.iter().find(|(known, _)| *known == word);
+        let usual = self.sketch.is_usual("steepness");
+        // what is usual of any lawn the tables take of themselves, and the report says so
+        let steepness = self.sketch.text("steepness").filter(|word| !usual || word != USUAL_STEEPNESS);
+        let steepness = steepness.as_deref().and_then(slope);
+        let all_told = each_lawn_tells(self.sketch) == Some(true);
         let mut says = SAYS;
         for (row, typed) in rows.iter().zip(&typed) {
             let Row::Area { area, worked_out, surface, name, steepness: own } = row else { continue };
@@ -271,9 +276,12 @@ impl File<'_, '_> {
             let remark = if *worked_out { typed.split(',').next().unwrap_or_default() } else { "" };
             self.line("area", &quoted(area), remark);
             self.line("surface", &quoted(surface), "");
-            let own = own.and_then(|word| SLOPES.iter().find(|(known, _)| *known == word));
-            if let Some((word, slope)) = own.or(steepness).filter(|_| goes_by_slope(surface)) {
-                self.line("slope", &quoted(slope), &format!("{word}; put in what you measure"));
+            let own = own.told.and_then(slope);
+            // where each line tells it, an answer given beside them is there to be taken
+            let taken = if all_told { steepness.or(own) } else { own.or(steepness) };
+            if let Some((word, slope)) = taken.filter(|_| goes_by_slope(surface)) {
+                let whose = if usual && own.is_none() { ", as a name proposes" } else { "" };
+                self.line("slope", &quoted(slope), &format!("{word}{whose}; put in what you measure"));
             }
             self.line("drains_to", &drains_to, "");
         }

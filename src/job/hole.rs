@@ -34,6 +34,8 @@ pub struct Hole {
     pub boxes: Vec<CatchBasin>,
     /// Heights to build to, from the top down.
     pub marks: Vec<Mark>,
+    /// What is fixed in the basin at a height that nobody entered.
+    pub open: Vec<&'static str>,
     /// Rod readings on the bottom of the hole, one for each setup.
     pub rods: Vec<Length>,
 }
@@ -124,6 +126,19 @@ pub struct Mark {
     pub rods: Vec<Length>,
 }
 
+/// What is fixed in the basin at a height that nobody entered. A check valve asks for a relief hole, entered or not.
+fn open_heights(site: &Site) -> Vec<&'static str> {
+    let line = &site.discharge;
+    let valve = line.check_valve.as_ref();
+    let relief = valve.is_some() || line.relief_hole.is_some();
+    let heights = [
+        ("check valve", valve.is_some(), valve.and_then(|valve| valve.above_floor)),
+        ("relief hole", relief, line.relief_hole.and_then(|hole| hole.above_floor)),
+        ("drain hole", line.drain_hole.is_some(), line.drain_hole.and_then(|hole| hole.above_floor)),
+    ];
+    heights.into_iter().filter(|(_, there, height)| *there && height.is_none()).map(|(name, ..)| name).collect()
+}
+
 pub(super) fn hole(site: &Site, design: &Design, setups: &[Setup]) -> Hole {
     let basin = &site.basin;
     let ground = basin.ground.unwrap_or(basin.rim);
@@ -159,6 +174,7 @@ pub(super) fn hole(site: &Site, design: &Design, setups: &[Setup]) -> Hole {
         flange: site.ballast.flange,
         collar: collar(site, design),
         marks,
+        open: open_heights(site),
         rods: rods(bottom),
     }
 }

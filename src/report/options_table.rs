@@ -53,7 +53,7 @@ fn cells(set: &Tried, units: ColumnUnits, system: UnitSystem) -> Vec<String> {
     let two = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value:.2}"));
     let stops: Vec<&str> = match &set.cannot {
         Some(_) => vec!["cannot-be-built"],
-        None => set.stops.iter().map(|(id, _)| *id).collect(),
+        None => set.against().map(|(id, _)| id).collect(),
     };
     vec![
         set.choice.map_or_else(String::new, |choice| choice.to_string()),

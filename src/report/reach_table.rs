@@ -4,8 +4,8 @@ use crate::design::Delivered;
 use crate::quantity::{Flow, Head, Length, UnitSystem};
 use crate::questions::reach::{Case, Extent, Margin, Reach};
 
-/// The table as CSV. An empty cell says that there is no such number; `tried` that longer runs may do.
-pub fn reach_csv(reach: &Reach) -> String {
+/// The table as CSV; of lifts beside each other with the height of the outlet over the off level at each. An empty cell says that there is no such number; `tried` that longer runs may do.
+pub fn reach_csv(reach: &Reach, outlets: &[Length]) -> String {
     let us = reach.units == UnitSystem::Us;
     let (length, flow) = if us { ("ft", "gpm") } else { ("m", "L/s") };
     let heads = [
@@ -21,6 +21,7 @@ pub fn reach_csv(reach: &Reach) -> String {
         format!("flow half-way ({flow})"),
         format!("flow at the off level ({flow})"),
         format!("to spare ({length})"),
+        format!("outlet over the off level ({length})"),
     ];
     let lengths = |value: Length| format!("{:.2}", if us { value.ft() } else { value.m() });
     let heights = |value: Head| format!("{:.3}", if us { value.ft() } else { value.m() });
@@ -29,7 +30,7 @@ pub fn reach_csv(reach: &Reach) -> String {
         Some(Delivered::NotKnown) | None => String::new(),
         Some(known) => flows(known.at_least()),
     };
-    let cells = |case: &Case| {
+    let cells = |(index, case): (usize, &Case)| {
         let words = |value: Option<Length>| value.map_or_else(String::new, lengths);
         vec![
             case.pump.clone(),
@@ -53,12 +54,13 @@ pub fn reach_csv(reach: &Reach) -> String {
                 Some(Margin::Short(length)) => format!("-{}", lengths(length)),
                 Some(Margin::Never | Margin::TooShort) | None => String::new(),
             },
+            outlets.get(index).map_or_else(String::new, |outlet| heights(Head::from_m(outlet.m()))),
         ]
     };
     let mut writer = csv::Writer::from_writer(Vec::new());
     // writing to memory cannot fail, and all lines have as many cells as there are heads
     let _ = writer.write_record(&heads);
-    for case in &reach.cases {
+    for case in reach.cases.iter().enumerate() {
         let _ = writer.write_record(cells(case));
     }
     writer.into_inner().map_or_else(|_| String::new(), |bytes| String::from_utf8_lossy(&bytes).into_owned())

@@ -116,3 +116,30 @@ fn identity_the_cautions_stand_where_they_belong() {
     let shallow = Made::example("cut-bank");
     assert!(shallow.job.stations.deepest >= shallow.job.stations.hole.depth);
 }
+
+/// Nothing is set at a height above that is not above: what nobody entered is to be decided first.
+#[test]
+fn identity_heights_that_nobody_entered_are_listed() {
+    let words = |made: &Made| made.paper(Paper::Crew).split_whitespace().collect::<Vec<_>>().join(" ");
+    let whole = words(&Made::example("cut-bank"));
+    assert!(!whole.contains("not entered") && !whole.contains("To be decided"), "{whole}");
+    assert!(whole.contains("relief hole, check valve (arrow up) and union at the heights above; tie the floats"));
+    let bare = [(", above_floor = \"38 in\"", ""), (", above_floor = \"18 in\"", "")];
+    let made = Made::with("cut-bank", &bare);
+    assert_eq!(made.job.stations.hole.open, ["check valve", "relief hole"]);
+    let text = words(&made);
+    for name in ["check valve", "relief hole"] {
+        let after = text.split(&format!("height of the {name} ")).nth(1).unwrap();
+        assert!(after.starts_with("____") && after.contains("above the floor: not entered"), "{text}");
+    }
+    assert!(text.contains("check valve and relief hole where it was decided, not before"), "{text}");
+    // the valve's height is known, and the hole that it asks for is not in the file
+    assert_eq!(Made::example("bid-orchard-wall").job.stations.hole.open, ["relief hole"]);
+    // without a valve neither is spoken of
+    let courtyard = words(&Made::example("courtyard-metric"));
+    assert!(
+        courtyard.contains("Set pump, riser and union at the heights above; tie")
+            && !courtyard.contains("To be decided"),
+        "{courtyard}"
+    );
+}

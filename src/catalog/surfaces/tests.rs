@@ -134,3 +134,26 @@ fn what_is_not_in_a_table_gives_nothing() {
     assert_eq!(sheet_roughness("lava"), None);
     assert_eq!(shallow_coefficient("lava"), None);
 }
+
+#[test]
+fn identity_what_comes_nearest_is_in_the_table() {
+    let all = [surfaces(), sheet_surfaces(), shallow_surfaces()];
+    for (names, near) in ALIKE {
+        for name in *names {
+            // what has a row of its own needs none that is like it
+            assert_eq!(runoff_coefficient(name, None, None), None, "{name}");
+            for table in &all {
+                let found = surfaces_alike(name, table);
+                assert!(!found.is_empty() || table.iter().all(|known| !near.contains(known)), "{name}");
+            }
+            assert!(!surfaces_alike(name, &surfaces()).is_empty(), "{name}");
+        }
+        for near in *near {
+            assert!(all.iter().any(|table| table.contains(near)), "{near}");
+        }
+    }
+    assert_eq!(surfaces_alike("Setts", &surfaces()), ["brick", "drive"]);
+    assert_eq!(surfaces_alike("gravel", &surfaces()), ["drive", "unimproved"]);
+    assert_eq!(surfaces_alike("cobbles", &surfaces()), ["brick", "drive"]);
+    assert!(surfaces_alike("moon dust", &surfaces()).is_empty());
+}

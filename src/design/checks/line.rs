@@ -3,10 +3,10 @@
 use crate::catalog;
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
-use crate::design::phrase::{percent, phrase, share};
+use crate::design::phrase::{Phrase, percent, phrase, share};
 use crate::design::pump::{PumpResult, WaterLevel};
 use crate::hydraulics::FrictionMethod;
-use crate::pump_selection::Duty;
+use crate::pump_selection::{Duty, Pump};
 use crate::quantity::{Amount, Head, Length};
 use crate::site::Site;
 
@@ -160,22 +160,26 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 /// Where the lift is lower than this, a share of the head says little: common practice, no source.
 const LOW_LIFT: Head = Head::from_ft(5.0);
 
-fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
-    let outlet = bench.pump.outlet_size.as_deref()?;
+/// The name of the finding that a pipe is smaller than the pump's outlet.
+pub(crate) const NARROWER_THAN_OUTLET: &str = "pipe-smaller-than-pump-outlet";
+
+/// What is to be said of a line with a pipe smaller than the pump's outlet; none where there is no such pipe.
+pub(crate) fn narrower_than_outlet(site: &Site, pump: &Pump) -> Option<Phrase> {
+    let outlet = pump.outlet_size.as_deref()?;
     let wanted = catalog::nominal_as_length(outlet)?;
-    let line = &bench.site.discharge;
+    let line = &site.discharge;
     let narrow = std::iter::once(&line.riser)
         .chain(&line.runs)
         .find(|run| catalog::nominal_as_length(&run.pipe.size).is_some_and(|size| size < wanted * 0.99))?;
-    Some(
-        Finding::caution(
-            "pipe-smaller-than-pump-outlet",
-            phrase!(
-                "the {} pipe is smaller than the pump's {} outlet, which plumbing codes forbid",
-                narrow.pipe.size.as_str(),
-                outlet
-            ),
-        )
-        .cure(phrase!("pipe of {} or more all the way", outlet)),
-    )
+    Some(phrase!(
+        "the {} pipe is smaller than the pump's {} outlet, which plumbing codes forbid",
+        narrow.pipe.size.as_str(),
+        outlet
+    ))
+}
+
+fn narrower_than_pump(bench: &Bench<'_>) -> Option<Finding> {
+    let said = narrower_than_outlet(bench.site, bench.pump)?;
+    let outlet = bench.pump.outlet_size.as_deref()?;
+    Some(Finding::caution(NARROWER_THAN_OUTLET, said).cure(phrase!("pipe of {} or more all the way", outlet)))
 }

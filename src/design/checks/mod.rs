@@ -12,7 +12,7 @@ mod frost;
 mod groundwater;
 mod inflow;
 mod inlets;
-mod line;
+pub(super) mod line;
 mod measured;
 mod outlet;
 mod pair;

@@ -17,7 +17,7 @@ mod worth;
 pub use cost::{Costing, Energy, Priced};
 pub use error::OptionsError;
 pub use lists::{Floats, Lists, MOST_SETS, UnusedPrice};
-pub use result::{Options, Reason, Tried, options};
+pub use result::{InEverySet, Options, Reason, Tried, options};
 pub use save::saved;
 pub use spare::{Spare, SpareOf};
 pub use words::{across, floats_words, said, set_words};

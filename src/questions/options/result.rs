@@ -8,7 +8,8 @@ use super::spare::{Spare, pumped_share, spare};
 use super::worth::{Holding, cents, judged, shown, to_spare, undominated};
 use crate::basin::Plan;
 use crate::design::side_by_side::side_by_side;
-use crate::design::{NotFollowed, Phrase, Trial, trial};
+use crate::design::{NARROWER_THAN_OUTLET, NotFollowed, Phrase, STORM_STOPS, Trial, narrower_than_outlet, trial};
+use crate::pump_selection::Pump;
 use crate::quantity::{Duration, Length, UnitSystem};
 use crate::site::{Files, Site};
 
@@ -35,6 +36,9 @@ pub struct Tried {
     pub cannot: Option<String>,
     /// The stops of its design.
     pub stops: Vec<(&'static str, Phrase)>,
+    /// That its pipe is smaller than the pump's outlet, where that is not so as drawn. A design is only cautioned by it, but
+    /// no set is proposed that codes forbid.
+    pub narrow: Option<Phrase>,
     /// What its materials that differ cost, where they have prices.
     pub materials: Option<f64>,
     /// What its energy costs over the years, where that is known.
@@ -61,7 +65,12 @@ pub struct Tried {
 impl Tried {
     /// Whether nothing stands against it.
     pub fn holds(&self) -> bool {
-        self.cannot.is_none() && self.stops.is_empty()
+        self.cannot.is_none() && self.stops.is_empty() && self.narrow.is_none()
+    }
+    /// What stands against it, where it can be built.
+    pub fn against(&self) -> impl Iterator<Item = (&'static str, &Phrase)> {
+        let stops = self.stops.iter().map(|(id, message)| (*id, message));
+        stops.chain(self.narrow.iter().map(|message| (NARROWER_THAN_OUTLET, message)))
     }
     /// Materials and energy together, where either is known.
     pub fn cost(&self) -> Option<f64> {
@@ -83,6 +92,15 @@ pub struct Reason {
     pub example: String,
 }
 
+/// What stands against every set that can be built, so that no choice among them cures it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InEverySet {
+    /// The names of the findings.
+    pub ids: Vec<&'static str>,
+    /// How many sets have nothing else against them.
+    pub would_hold: usize,
+}
+
 /// The answer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
@@ -102,6 +120,9 @@ pub struct Options {
     pub holding: usize,
     /// What stands against the others, the most frequent first.
     pub reasons: Vec<Reason>,
+    /// What stands against each of them alike; none where a set is free of it, or where it is how the goal is missed:
+    /// there the nearest set says more.
+    pub in_every_set: Option<InEverySet>,
     /// Those worth choosing between, best first, by their places in `tried`.
     pub choices: Vec<usize>,
     /// Which of the choices are shown.
@@ -137,6 +158,12 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
     let costing = Costing::new(&Site { units: shown_in, ..site.clone() }, &as_drawn.storm, &lists, years);
     let places = sites.all();
     let mut tried = side_by_side(&places, |places| one(&sites, &lists, &costing, *places));
+    if pump_of(&site, &as_drawn).is_some_and(|pump| narrower_than_outlet(&site, pump).is_some()) {
+        // who drew it so has it from somewhere; the report cautions
+        for set in &mut tried {
+            set.narrow = None;
+        }
+    }
     let is_drawn = |set: &Tried| {
         let at = set.places;
         set.pump == as_drawn.pump.name
@@ -175,6 +202,7 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
         }
     }
     let reasons = reasons(tried.get(..asked).unwrap_or_default(), shown_in);
+    let in_every_set = in_every_set(tried.get(..asked).unwrap_or_default());
     let nearest = if holding.is_empty() { nearest(&tried) } else { None };
     let carried = carried(&site, &lists);
     let unused_prices = unused_prices(&site, &lists, shown_in);
@@ -183,6 +211,7 @@ pub fn options(text: &str, files: &dyn Files, units: Option<UnitSystem>, years: 
         units: shown_in,
         holding: holding.len(),
         reasons,
+        in_every_set,
         shown: shown(choices.len()).into_iter().filter_map(|row| choices.get(row).copied()).collect(),
         choices,
         drawn,
@@ -212,6 +241,7 @@ fn one(sites: &Sites<'_>, lists: &Lists, costing: &Costing, places: Places) -> T
         listed: true,
         cannot: None,
         stops: Vec::new(),
+        narrow: None,
         materials: costing.materials([
             lists.pumps.get(pump).and_then(|pump| pump.price),
             lists.pipes.get(pipe).and_then(|pipe| pipe.price),
@@ -233,12 +263,18 @@ fn one(sites: &Sites<'_>, lists: &Lists, costing: &Costing, places: Places) -> T
     });
     match tried {
         Ok((site, trial)) => {
+            set.narrow = pump_of(&site, &trial).and_then(|pump| narrower_than_outlet(&site, pump));
             keep(&mut set, &site, &trial);
             set.energy = costing.energy(&site, &trial);
         }
         Err(why) => set.cannot = Some(why),
     }
     set
+}
+
+/// The pump that a trial was made with.
+fn pump_of<'a>(site: &'a Site, trial: &Trial) -> Option<&'a Pump> {
+    site.pumps.iter().find(|pump| pump.name == trial.pump.name)
 }
 
 /// Keeps of a trial what is shown.
@@ -269,6 +305,7 @@ fn drawn_beside(site: &Site, trial: &Trial) -> Tried {
         listed: false,
         cannot: None,
         stops: Vec::new(),
+        narrow: None,
         materials: None,
         energy: None,
         spare: None,
@@ -296,8 +333,8 @@ fn reasons(tried: &[Tried], units: UnitSystem) -> Vec<Reason> {
             count("cannot-be-built", &|| why.clone());
         }
         let mut seen: Vec<&str> = Vec::new();
-        for (id, message) in &set.stops {
-            if !seen.contains(id) {
+        for (id, message) in set.against() {
+            if !seen.contains(&id) {
                 seen.push(id);
                 count(id, &|| message.say(units));
             }
@@ -305,6 +342,27 @@ fn reasons(tried: &[Tried], units: UnitSystem) -> Vec<Reason> {
     }
     reasons.sort_by(|one, other| other.sets.cmp(&one.sets).then(one.id.cmp(other.id)));
     reasons
+}
+
+/// What stands against every set that can be built, but how the goal is missed in the storm.
+fn in_every_set(tried: &[Tried]) -> Option<InEverySet> {
+    let mut sets = tried.iter().filter(|set| set.cannot.is_none());
+    let first = sets.next()?;
+    let against = |set: &Tried, id: &str| set.against().any(|(other, _)| other == id);
+    let mut ids: Vec<&'static str> = first.against().map(|(id, _)| id).collect();
+    ids.dedup();
+    let mut others = 0;
+    for set in sets {
+        ids.retain(|id| against(set, id));
+        others += 1;
+    }
+    ids.retain(|id| !STORM_STOPS.contains(id));
+    // of a single set nothing is chosen
+    if ids.is_empty() || others == 0 {
+        return None;
+    }
+    let but_for_it = |set: &&Tried| set.cannot.is_none() && set.against().all(|(id, _)| ids.contains(&id));
+    Some(InEverySet { would_hold: tried.iter().filter(but_for_it).count(), ids })
 }
 
 /// That with the fewest stops; of these the nearest to the goal, then the cheapest, then the first.
@@ -316,9 +374,9 @@ fn nearest(tried: &[Tried]) -> Option<usize> {
         .min_by(|(_, one), (_, other)| {
             let overdrawn = |set: &Tried| -to_spare(set);
             let money = |set: &Tried| set.cost().map_or(i64::MAX, cents);
-            one.stops
-                .len()
-                .cmp(&other.stops.len())
+            one.against()
+                .count()
+                .cmp(&other.against().count())
                 .then(overdrawn(one).total_cmp(&overdrawn(other)))
                 .then(money(one).cmp(&money(other)))
         })

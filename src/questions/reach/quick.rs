@@ -1,6 +1,7 @@
 //! A site made of a handful of numbers, for a question on the telephone: only pump, lift, line.
 
 use super::found::SMALLEST_IN;
+use super::words::LIFT_COUNTED;
 use crate::catalog;
 use crate::quantity::{self, Amount, Flow, Head, Length, UnitSystem};
 use crate::site::{self, NoFiles, Problem, ProblemKind, Site};
@@ -52,8 +53,20 @@ pub enum QuickError {
         /// What was written.
         text: String,
     },
+    /// A pipe that is not told by kind and size.
+    #[error("`{text}` does not tell which pipe: write size and kind apart, as `{example}`{}", if kinds.is_empty() { String::new() } else { format!("; the kinds made in {size} are {}", kinds.join(", ")) })]
+    Pipe {
+        /// What was written.
+        text: String,
+        /// What to write.
+        example: String,
+        /// The size in it, as a label.
+        size: String,
+        /// The kinds made in that size.
+        kinds: Vec<&'static str>,
+    },
     /// A lift of nothing, or none that a yard has.
-    #[error("a lift of {} is no lift for a pump: it is the height from the water in the basin up to the outlet", Amount::of(*lift).show(UnitSystem::Us))]
+    #[error("a lift of {} is no lift for a pump: it is the height {LIFT_COUNTED}", Amount::of(*lift).show(UnitSystem::Us))]
     Lift {
         /// What was given.
         lift: Length,
@@ -134,8 +147,9 @@ pub fn quick_site(quick: &Quick) -> Result<Site, QuickError> {
     let points = points(curve)?;
     let fittings = quick.fittings.as_deref().map_or(Ok(String::new()), fittings)?;
     let units = quick.units.unwrap_or_else(|| units_of(curve));
-    let material = quick.material.as_deref().unwrap_or_else(|| usual_material(units, quick.pipe.as_deref()));
-    let size = text(quick.pipe.as_deref().unwrap_or_else(|| some_size(material)));
+    let (kind, pipe) = kind_and_size(quick, units)?;
+    let material = kind.as_deref().unwrap_or_else(|| usual_material(units, pipe.as_deref()));
+    let size = text(pipe.as_deref().unwrap_or_else(|| some_size(material)));
     let material = text(material);
     let run = quick.run.map_or_else(|| SOME_RUN.to_owned(), |run| format!("{} m", run.m()));
     let valve = if quick.check_valve { "check_valve = { kind = \"swing\" }" } else { "" };
@@ -175,6 +189,66 @@ fn usual_material(units: UnitSystem, size: Option<&str>) -> &'static str {
     let (usual, other) = if units == UnitSystem::Us { (inches, millimetres) } else { (millimetres, inches) };
     let made = |material: &str| size.is_none_or(|size| catalog::pipe(material, size).is_ok());
     if !made(usual) && made(other) { other } else { usual }
+}
+
+/// What people call a pipe by its plastic alone, and the kind that is usual: common practice, no source.
+const BY_PLASTIC: [(&str, &str); 5] = [
+    ("pe", "PE100 SDR 11"),
+    ("hdpe", "PE100 SDR 11"),
+    ("pe100", "PE100 SDR 11"),
+    ("polyethylene", "PE100 SDR 11"),
+    ("pvc", "PVC schedule 40"),
+];
+
+/// Kind and size of the pipe, where the kind may stand before the size: `PE 50`, `PVC schedule 40 2 in`.
+fn kind_and_size(quick: &Quick, units: UnitSystem) -> Result<(Option<String>, Option<String>), QuickError> {
+    let written = quick.pipe.as_deref().map(str::trim);
+    let Some(words) = written.filter(|words| words.starts_with(char::is_alphabetic)) else {
+        return Ok((quick.material.clone(), quick.pipe.clone()));
+    };
+    let parts: Vec<&str> = words.split_whitespace().collect();
+    let mut splits = (1..parts.len()).rev().map(|at| parts.split_at(at));
+    let told = splits.find_map(|(kind, size)| told(&kind.join(" "), &size.join(" ")));
+    // a kind that was given beside it must be the same
+    let same = |kind: &str| quick.material.as_deref().is_none_or(|given| known_as(given) == known_as(kind));
+    if let Some((kind, size)) = told.filter(|(kind, _)| same(kind)) {
+        return Ok((Some(kind), Some(size)));
+    }
+    let last = parts.last().copied().unwrap_or_default();
+    let made = labels(last).into_iter().map(|label| (catalog::materials_made_in(&label), label));
+    let (kinds, size) = made.into_iter().find(|(kinds, _)| !kinds.is_empty()).unwrap_or_default();
+    let [inches, millimetres] = USUAL_MATERIALS;
+    let example = match (kinds.iter().find(|kind| USUAL_MATERIALS.contains(kind)), units) {
+        (Some(kind), _) => format!("--pipe \"{size}\" --material \"{kind}\""),
+        (None, UnitSystem::Us) => format!("--pipe \"2 in\" --material \"{inches}\""),
+        (None, UnitSystem::Metric) => format!("--pipe \"50 mm\" --material \"{millimetres}\""),
+    };
+    Err(QuickError::Pipe { text: words.to_owned(), example, size, kinds })
+}
+
+/// A kind and a size that it is made in, the size with or without its unit.
+fn told(kind: &str, size: &str) -> Option<(String, String)> {
+    let plain = kind.to_lowercase();
+    let usual = BY_PLASTIC.iter().filter(|(plastic, _)| *plastic == plain).map(|(_, usual)| *usual);
+    std::iter::once(kind).chain(usual).find_map(|kind| {
+        let made = labels(size).into_iter().find_map(|label| catalog::pipe(kind, &label).ok())?;
+        Some((made.pipe.material.clone(), made.pipe.size.clone()))
+    })
+}
+
+/// A size as its label may be.
+fn labels(size: &str) -> Vec<String> {
+    if size.ends_with(|letter: char| letter.is_ascii_digit()) {
+        vec![format!("{size} mm"), format!("{size} in")]
+    } else {
+        vec![size.to_owned()]
+    }
+}
+
+/// The name that the tables have for a kind of pipe, by any pipe of it.
+fn known_as(kind: &str) -> Option<String> {
+    let size = catalog::pipe_sizes(kind).into_iter().next()?;
+    catalog::pipe(kind, size).ok().map(|entry| entry.pipe.material.clone())
 }
 
 /// A size that the material is made in, to begin with.

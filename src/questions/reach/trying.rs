@@ -65,11 +65,12 @@ fn whole(steps: f64) -> u32 {
 /// How many lengths are tried in search of one that does, where a longer run may cure what stands against a short one.
 const LENGTHS_LOOKED_AT: u32 = 10;
 
-/// A gap before the longest run is looked for in so many strides, the first a fortieth of it, each next a quarter longer:
-/// down to half of it.
+/// A gap before the longest run is looked for in so many strides of a fortieth of it, and some more that are longer each
+/// time: down to two fifths of it in all.
 const GAP_STRIDES: f64 = 40.0;
-const LONGER_STRIDE: f64 = 1.25;
-const MOST_STRIDES: u32 = 8;
+const EVEN_STRIDES: u32 = 8;
+const LONGER_STRIDE: f64 = 1.6;
+const MOST_STRIDES: u32 = EVEN_STRIDES + 4;
 /// From where on a goal hangs on the pump's cycle is told to this part of the length.
 const HANGS_WITHIN: u32 = 40;
 /// A time of standing is near the one allowed from this share of it on: common practice, no source.
@@ -253,9 +254,11 @@ impl Trying<'_> {
         }
         let mut length = f64::from(last) / GAP_STRIDES;
         let (mut gap, mut steps, mut stride) = (None, last, 1);
-        for _ in 0..MOST_STRIDES {
+        for number in 0..MOST_STRIDES {
+            if number >= EVEN_STRIDES {
+                length *= LONGER_STRIDE;
+            }
             stride = whole(length).max(1);
-            length *= LONGER_STRIDE;
             let next = steps.saturating_sub(stride);
             if next <= start {
                 break;

@@ -6,6 +6,9 @@ use super::found::{Case, Reach};
 use crate::design::{Delivered, FittingsStay};
 use crate::quantity::{Amount, Length, UnitSystem};
 
+/// What the lift of a handful of numbers is counted from and to.
+pub(crate) const LIFT_COUNTED: &str = "from the water at the off level, deep in the basin and not from the ground, to the highest point that the pipe must fill over";
+
 /// A length of run, rounded down: `262 ft`, `79.8 m`.
 pub fn run_words(length: Length, units: UnitSystem) -> String {
     match units {
@@ -105,6 +108,7 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
         }
     };
     said.push(format!("{first}."));
+    said.extend(as_drawn(reach, drawn));
     said.extend(ended(reach));
     said.extend(hangs(reach, drawn));
     if let Some(worn) = drawn.worn.as_ref().filter(|_| drawn.extent.longest().is_some()) {
@@ -138,6 +142,32 @@ fn hangs(reach: &Reach, drawn: &Case) -> Option<String> {
     } else {
         format!("From {} on the goal {hangs}.", run_words(from, reach.units))
     })
+}
+
+/// What comes of the run as drawn, where only next to no run was told of: what stands against the one, such as a pump past
+/// the end of its curve, need not stand against the other.
+fn as_drawn(reach: &Reach, drawn: &Case) -> Option<String> {
+    let units = reach.units;
+    let never = matches!(drawn.extent, Extent::Never { .. }) && drawn.done_as_drawn == Some(false);
+    let run = drawn_words(reach.run.filter(|_| never)?, units);
+    let show = |flow| Amount::of(flow).show(units);
+    match (reach.job, drawn.half_way, drawn.off?) {
+        (Job::Flow(asked), _, Delivered::Flow(off)) if off < asked => Some(format!(
+            "As drawn, through {run}: {} at the off level, {} less than asked.",
+            show(off),
+            show(asked - off)
+        )),
+        (Job::Goal | Job::Everything, Some(Delivered::Flow(half_way)), Delivered::Flow(off)) => {
+            let fails = if reach.job == Job::Goal {
+                "the goal is missed; `sumpwright size` says by how much"
+            } else {
+                "something stops the design; `sumpwright size` says what"
+            };
+            let (half_way, off) = (show(half_way), show(off));
+            Some(format!("As drawn, through {run}: {half_way} half-way and {off} at the off level, and {fails}."))
+        }
+        _ => None,
+    }
 }
 
 /// What ends the reach where that is not the job itself: which pumps in which sizes, for each reason.
@@ -309,9 +339,9 @@ pub(crate) fn line_words(reach: &Reach) -> Option<String> {
     let run = reach.run.map_or_else(String::new, |run| format!("{} of ", drawn_words(run, reach.units)));
     let runs = if reach.runs > 1 { format!(" at its narrowest, {} runs together", reach.runs) } else { String::new() };
     // the height from the ground to the outlet is the one that people know, and the basin's depth is missing in it
-    let from = if reach.quick { "the water deep in the basin, not from the ground," } else { "the off level" };
+    let counted = if reach.quick { LIFT_COUNTED } else { "from the off level to the highest point" };
     Some(format!(
-        "The line: {run}{} {}{runs}; a lift of {} from {from} to the highest point.",
+        "The line: {run}{} {}{runs}; a lift of {} {counted}.",
         case.size,
         case.material,
         Amount::of(case.lift).show(reach.units)
@@ -349,7 +379,7 @@ pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
     }
     if reach.quick {
         said.push(
-            format!("Lift is counted from the water where the pump stops up to the outlet, with nothing higher on the way. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, {}. Bore and Hazen-Williams C are those of {} in the built-in tables (`sumpwright tables pipes`, `pipes-metric` and `pipe-materials`).", Amount::of(crate::site::WATER_TEMPERATURE).show(reach.units),
+            format!("Lift is counted {LIFT_COUNTED}: the outlet, or a hump on the way; no credit is taken for the fall behind a hump. No riser, no relief hole, no fittings and no check valve but those given; the water leaves at an open end. Water as spring groundwater, {}. Bore and Hazen-Williams C are those of {} in the built-in tables (`sumpwright tables pipes`, `pipes-metric` and `pipe-materials`).", Amount::of(crate::site::WATER_TEMPERATURE).show(reach.units),
                 reach.cases.first().map_or("the pipe", |case| case.material.as_str())),
         );
     } else if reach.runs > 1 {

@@ -172,6 +172,12 @@ fn identity_words_of_the_report_are_told() {
         "SDR 35",
         "C",
         "pumped",
+        "notch",
+        "dead water",
+        "ballast",
+        "deepest",
+        "burst",
+        "vent",
     ];
     for word in asked {
         let Found::These(found, _) = look_up(word) else { panic!("{word} is not told") };

@@ -52,6 +52,7 @@ pub fn options_answer(options: &Options) -> OptionsOut {
             .iter()
             .map(|reason| ReasonOut { id: reason.id, sets: reason.sets, example: reason.example.clone() })
             .collect(),
+        in_every_set: options.in_every_set.as_ref().map_or_else(Vec::new, |all| all.ids.clone()),
         sets_that_hold: options.tried.iter().filter(holding).map(|set| to.set(set)).collect(),
         reckoned: said(options),
     }
@@ -79,7 +80,7 @@ impl Maker {
             stands: set.stands.map(|time| self.of(time)),
             still_stands: set.still_stands,
             cannot_be_built: set.cannot.clone(),
-            stops: set.stops.iter().map(|(id, message)| StopOut { id, message: message.say(self.units) }).collect(),
+            stops: set.against().map(|(id, message)| StopOut { id, message: message.say(self.units) }).collect(),
         }
     }
 }

@@ -127,6 +127,12 @@ pub(super) fn basin(hole: &Hole, setups: &[Setup], units: UnitSystem) -> Vec<Par
                 .to_owned(),
         ),
     ];
+    if !hole.open.is_empty() {
+        parts.push(Part::Text("To be decided with whoever designs, before the work, and written in here:".to_owned()));
+        let open =
+            hole.open.iter().map(|name| (format!("height of the {name}"), Cell::blank("above the floor: not entered")));
+        parts.push(Part::Pairs(open.collect()));
+    }
     for (index, setup) in setups.iter().enumerate().filter(|_| !one) {
         parts.push(Part::Table(Table {
             caption: format!("Rod readings on them, setup `{}`:", setup.name),

@@ -5,6 +5,7 @@ use super::document::{Part, Step};
 use super::tape::tape;
 use crate::job::{Lies, Stations};
 use crate::quantity::{Amount, Length, UnitSystem};
+use crate::site::Site;
 
 /// What everybody reads before anything else.
 pub(super) fn first_of_all(stations: &Stations, units: UnitSystem) -> Vec<String> {
@@ -39,6 +40,29 @@ fn depth(stations: &Stations, units: UnitSystem) -> String {
             "The deepest digging here that is known goes {deepest}. {rule}. Shallower walls fall in too, in wet sand soonest."
         )
     }
+}
+
+/// Setting what hangs in the basin: what is there, and whether its heights are known.
+fn setting(site: &Site, stations: &Stations) -> String {
+    let line = &site.discharge;
+    let valve = line.check_valve.is_some();
+    let parts = [
+        ("pump", true),
+        ("riser", true),
+        ("relief hole", valve || line.relief_hole.is_some()),
+        ("drain hole", line.drain_hole.is_some()),
+        ("check valve (arrow up)", valve),
+    ];
+    let there: Vec<&str> = parts.into_iter().filter(|(_, there)| *there).map(|(name, _)| name).collect();
+    let heights = match stations.hole.open.as_slice() {
+        [] => "at the heights above".to_owned(),
+        open => format!(
+            "at the heights above; {} where it was decided, not before ({})",
+            open.join(" and "),
+            if open.len() == 1 { "its height is not entered" } else { "their heights are not entered" }
+        ),
+    };
+    format!("Set {} and union {heights}; tie the floats.", there.join(", "))
 }
 
 fn step(what: &str, cautions: &[&str]) -> Step {
@@ -102,7 +126,7 @@ pub(super) fn order(sources: Sources<'_>) -> Vec<Part> {
         ],
     ));
     steps.push(step(
-        "Set pump, riser, relief hole, check valve (arrow up) and union at the heights above; tie the floats.",
+        &setting(site, stations),
         &[
             "Everything unplugged and locked off. Nobody enters the basin: set the pump by its rope from above, never by its cord.",
             "Reach in only with pump and every cord unplugged: a float can start it.",

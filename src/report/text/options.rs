@@ -1,7 +1,7 @@
 //! The sets worth choosing between, as text.
 
 use crate::quantity::{Amount, UnitSystem};
-use crate::questions::options::{Options, Priced, Tried, across, as_printed, said, set_words};
+use crate::questions::options::{InEverySet, Options, Priced, Tried, across, as_printed, said, set_words};
 use crate::report::layout::{Align, Page};
 use crate::report::options_table::{money, percent};
 
@@ -91,7 +91,7 @@ fn whole_percent(share: f64) -> String {
 fn against_drawn(drawn: &Tried, best: &Tried, options: &Options) -> String {
     let words = set_words(drawn, options.units);
     if !drawn.holds() {
-        let first = drawn.cannot.clone().or_else(|| drawn.stops.first().map(|(id, _)| (*id).to_owned()));
+        let first = drawn.cannot.clone().or_else(|| drawn.against().next().map(|(id, _)| id.to_owned()));
         return format!("The set as drawn, {words}, does not hold: {}.", first.unwrap_or_default());
     }
     let cost = drawn.cost().zip(best.cost()).map(|(drawn, best)| as_printed(drawn) - as_printed(best));
@@ -112,15 +112,23 @@ fn none_holds(options: &Options) -> String {
         return "None of the sets can be built: their floats, sizes or levels contradict one another.".to_owned();
     };
     let stops: Vec<String> =
-        nearest.stops.iter().take(3).map(|(id, message)| format!("{id}: {}", message.say(units))).collect();
-    let more = nearest.stops.len().saturating_sub(stops.len());
+        nearest.against().take(3).map(|(id, message)| format!("{id}: {}", message.say(units))).collect();
+    let more = nearest.against().count().saturating_sub(stops.len());
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
     let drawn = if nearest.drawn { "the set as drawn, " } else { "" };
-    format!(
-        "No set holds. Nearest comes {drawn}{}. Against it stands {}{more}.",
-        set_words(nearest, units),
-        stops.join("; ")
-    )
+    let first = options.in_every_set.as_ref().map_or_else(|| "No set holds.".to_owned(), in_every_set);
+    format!("{first} Nearest comes {drawn}{}. Against it stands {}{more}.", set_words(nearest, units), stops.join("; "))
+}
+
+/// What no choice cures.
+fn in_every_set(all: &InEverySet) -> String {
+    let ids: Vec<String> = all.ids.iter().map(|id| format!("`{id}`")).collect();
+    let but_for = match all.would_hold {
+        0 => String::new(),
+        1 => " But for that 1 of them would hold.".to_owned(),
+        more => format!(" But for that {more} of them would hold."),
+    };
+    format!("No set holds: every set fails by {}: put that right first.{but_for}", ids.join(" and by "))
 }
 
 fn counts(options: &Options) -> String {

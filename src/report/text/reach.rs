@@ -1,14 +1,15 @@
 //! How long the run may be, as text.
 
-use crate::quantity::Amount;
+use crate::quantity::{Amount, Length};
 use crate::questions::reach::{
     Case, Job, Reach, assumed_words, drawn_words, extent_words, flow_words, job_words, line_words, margin_words,
     run_words, sentences,
 };
 use crate::report::layout::{Align, Page};
 
-/// How long the run may be: the answer in sentences, the table, what was assumed.
-pub fn reach_report(reach: &Reach) -> String {
+/// How long the run may be: the answer in sentences, the table, what was assumed; of lifts beside each other with the height
+/// of the outlet over the off level at each.
+pub fn reach_report(reach: &Reach, outlets: &[Length]) -> String {
     let mut page = Page::default();
     page.paragraph(&reach.title);
     page.line(&format!("how long the run may be, sumpwright {}", env!("CARGO_PKG_VERSION")));
@@ -25,7 +26,7 @@ pub fn reach_report(reach: &Reach) -> String {
     if !said.is_empty() {
         page.gap();
     }
-    table(&mut page, reach);
+    table(&mut page, reach, outlets);
     page.gap();
     page.paragraph(&assumed_words(reach).join(" "));
     if matches!(reach.job, Job::Goal | Job::Everything) {
@@ -43,7 +44,7 @@ pub fn reach_report(reach: &Reach) -> String {
     page.finish()
 }
 
-fn table(page: &mut Page, reach: &Reach) {
+fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
     let units = reach.units;
     let several = reach.cases.iter().any(|case| reach.cases.first().is_some_and(|first| first.pump != case.pump));
     let half_way = reach.cases.iter().any(|case| case.half_way.is_some());
@@ -64,6 +65,12 @@ fn table(page: &mut Page, reach: &Reach) {
     } else {
         head(Align::Left, "pipe".to_owned());
     }
+    // where the lift goes to the outlet it says it already
+    let uneven = |(case, outlet): (&Case, &Length)| (case.lift.m() - outlet.m()).abs() > 1e-6;
+    let outlets = if reach.cases.iter().zip(outlets).any(uneven) { outlets } else { &[] };
+    if !outlets.is_empty() {
+        head(Align::Right, "outlet".to_owned());
+    }
     if from {
         head(Align::Right, "from".to_owned());
     }
@@ -78,7 +85,7 @@ fn table(page: &mut Page, reach: &Reach) {
         head(Align::Right, if half_way { "at the off level".to_owned() } else { format!("at {run}") });
         head(Align::Right, "the run".to_owned());
     }
-    let cells = |case: &Case| {
+    let cells = |(index, case): (usize, &Case)| {
         let mut cells = Vec::new();
         if several {
             cells.push(case.pump.clone());
@@ -90,6 +97,7 @@ fn table(page: &mut Page, reach: &Reach) {
             (true, false) => format!("{name} *"),
             (true, true) => format!("* {name}"),
         });
+        cells.extend(outlets.get(index).map(|outlet| Amount::of(*outlet).show(units)));
         if from {
             cells.push(case.extent.from().map_or_else(|| "-".to_owned(), |from| run_words(from, units)));
         }
@@ -108,9 +116,12 @@ fn table(page: &mut Page, reach: &Reach) {
         cells
     };
     let mut rows = vec![heads];
-    rows.extend(reach.cases.iter().map(cells));
+    rows.extend(reach.cases.iter().enumerate().map(cells));
     page.table(&aligns, rows);
     if reach.cases.iter().any(|case| case.pipe_as_drawn && case.lift_as_drawn) {
         page.line("  * as drawn");
+    }
+    if !outlets.is_empty() {
+        page.line("  lift: up to the highest point; outlet: its height over the off level");
     }
 }

@@ -34,6 +34,8 @@ pub struct OptionsOut {
     pub nearest: Option<SetOut>,
     /// What stands against sets that do not hold.
     pub reasons: Vec<ReasonOut>,
+    /// What stands against every set that can be built, beside how the goal is missed: put right before anything is chosen.
+    pub in_every_set: Vec<&'static str>,
     /// Every set that holds, in the order of the lists.
     pub sets_that_hold: Vec<SetOut>,
     /// How it is reckoned, in sentences.
@@ -112,7 +114,7 @@ pub struct SetOut {
     pub still_stands: bool,
     /// Why it cannot be built.
     pub cannot_be_built: Option<String>,
-    /// The stops of its design.
+    /// The stops of its design, and that codes forbid its pipe.
     pub stops: Vec<StopOut>,
 }
 

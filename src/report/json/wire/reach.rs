@@ -61,6 +61,8 @@ pub struct CaseOut {
     pub lift: Quantity,
     /// Whether it is that of the site.
     pub lift_as_drawn: bool,
+    /// The height of the outlet over the off level, where lifts are put beside each other.
+    pub outlet_over_off_level: Option<Quantity>,
     /// With the pump as new.
     pub new: ExtentOut,
     /// With the pump worn, where that was looked at.

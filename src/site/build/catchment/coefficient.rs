@@ -190,6 +190,14 @@ pub(super) fn unknown_surface(reader: &mut Reader<'_>, node: &Node, surface: &st
         format!("`{}` is not a surface in the tables", echo(surface)),
     )
     .label("not known");
+    let alike = catalog::surfaces_alike(surface, known);
+    if !alike.is_empty() {
+        reader.say(
+            problem
+                .help(format!("the nearest are {}: write the one that yours is most like, {or}", listed(alike, "and"))),
+        );
+        return;
+    }
     problem = match nearest(surface, known.iter().copied()) {
         Some(near) => problem.help(format!("did you mean `{near}`? ({or})")).replacement(format!("\"{near}\"")),
         None => problem.help(format!("the surfaces are {}; {or}", listed(known.iter().copied(), "and"))),
