@@ -104,6 +104,10 @@ pub struct ReachedOtherwise {
     pub level: Level,
     /// In words, when: `in the 100 yr storm`.
     pub cases: String,
+    /// The most that comes at once in any of these.
+    pub peak_inflow: Flow,
+    /// The hollow with the highest water then.
+    pub hollow: Option<String>,
 }
 
 /// Every storm, and the design storm in full.
@@ -171,7 +175,18 @@ impl StormsResult {
                 (last, []) => last.clone(),
                 (last, before) => format!("{} and {last}", before.join(", ")),
             };
-            Some(ReachedOtherwise { place: place.clone(), level: *level, cases })
+            let outcomes = less.map(|run| &run.outcome).into_iter().chain(full).chain(asked);
+            let hardest = outcomes
+                .chain(rarer.map(|period| &period.nested))
+                .reduce(|best, next| if next.peak_inflow > best.peak_inflow { next } else { best })?;
+            let hollow = hardest.highest().map(|(hollow, _)| hollow.name.clone());
+            Some(ReachedOtherwise {
+                place: place.clone(),
+                level: *level,
+                cases,
+                peak_inflow: hardest.peak_inflow,
+                hollow,
+            })
         })
         .collect()
     }
