@@ -195,12 +195,12 @@ impl StormsResult {
     pub fn goes_in_words(&self) -> Option<String> {
         let with_power = self.periods.iter().flat_map(|period| [Some(&period.nested), period.asked.as_ref()]).flatten();
         let less = self.soil_takes_less.iter().map(|run| &run.outcome);
-        goes_in(&self.names_where(with_power.chain(less).flat_map(reached_in).chain(self.reached_without()).collect()))
+        goes_in(&self.names_where(&with_power.chain(less).flat_map(reached_in).chain(self.reached_without()).collect()))
     }
     /// The same of the design storm as it comes otherwise alone: without power, on a battery, with the stone full, with
     /// another number of pumps.
     pub fn goes_in_otherwise_words(&self) -> Option<String> {
-        goes_in(&self.names_where(self.reached_without().collect()))
+        goes_in(&self.names_where(&self.reached_without().collect()))
     }
     fn reached_without(&self) -> impl Iterator<Item = &str> {
         let cut = &self.power_cut;
@@ -210,7 +210,7 @@ impl StormsResult {
         outcomes.flat_map(reached_in).chain(reached_among(&cut.protected))
     }
     /// Names of places, each once, in the site's order.
-    fn names_where(&self, reached: HashSet<&str>) -> Vec<&str> {
+    fn names_where(&self, reached: &HashSet<&str>) -> Vec<&str> {
         let all = self.power_cut.protected.iter().map(|(name, ..)| name.as_str());
         all.filter(|name| reached.contains(name)).collect()
     }
