@@ -356,3 +356,33 @@ fn identity_crew_and_estimate_dig_the_same_hole_and_pour_the_same_collar() {
     assert!(crew.contains("more than the site file has, so that the empty basin does not float"), "{crew}");
     assert!(flat(&out(&["papers", &file, "estimate"])).contains("the collar that the empty basin needs"));
 }
+
+/// Water that reaches an opening goes into it: no page may tell of it as of water that stays in the yard. The vent at
+/// 96.45 ft lies below the edge at 96.60 ft and is reached without power alone; at 96.15 ft with the pump running too.
+#[test]
+fn identity_water_that_reaches_a_place_is_said_to_go_in() {
+    let folder = no_folder("goes-in");
+    fs::create_dir_all(&folder).unwrap();
+    let said = "Where water reaches `crawl-space vent`, it goes in from then on: depths, volumes and times told beyond that are reckoned as if it were shut.";
+    let example = fs::read_to_string("examples/cut-bank.toml").unwrap();
+    for (level, reached) in [("97.10 ft", false), ("96.45 ft", true), ("96.15 ft", true)] {
+        let file = folder.join(format!("{}.toml", &level[..5]));
+        let site = example.replace("level = \"97.10 ft\"", &format!("level = \"{level}\""));
+        assert!(level == "97.10 ft" || site != example);
+        fs::write(&file, site).unwrap();
+        let file = file.to_str().unwrap();
+        let pages: [(&[&str], usize); 5] = [
+            // in the verdict and where the power cut is told
+            (&["size", file], 2),
+            (&["papers", file, "owner"], 1),
+            (&["takeoff", file, "--proposal"], 1),
+            (&["storm", file, "--without-power"], 1),
+            (&["storm", file], usize::from(level == "96.15 ft")),
+        ];
+        for (arguments, times) in pages {
+            let page = flat(&text(&run(arguments).stdout));
+            assert!(page.len() > 500, "{arguments:?}: {page}");
+            assert_eq!(page.matches(said).count(), if reached { times } else { 0 }, "{arguments:?}: {page}");
+        }
+    }
+}

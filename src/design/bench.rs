@@ -192,12 +192,23 @@ impl<'a> Bench<'a> {
     /// The pipes larger than the narrowest run, of its material, by size: such as do not let so much run back that the pump
     /// starts itself again.
     pub(super) fn larger(&self) -> impl Iterator<Item = &'static PipeEntry> {
-        let live = live_volume(self);
+        self.all_larger().filter(|entry| !self.starts_itself(entry)).take(MOST_SIZES)
+    }
+
+    /// Such as do.
+    pub(super) fn larger_that_start_it(&self) -> impl Iterator<Item = &'static PipeEntry> {
+        self.all_larger().filter(|entry| self.starts_itself(entry)).take(MOST_SIZES)
+    }
+
+    fn all_larger(&self) -> impl Iterator<Item = &'static PipeEntry> {
         std::iter::successors(self.narrowest().and_then(catalog::next_larger), |entry| {
             catalog::next_larger(&entry.pipe)
         })
-        .filter(move |entry| self.runs_back(&self.widened(entry)) < live)
-        .take(MOST_SIZES)
+    }
+
+    /// Whether so much runs back out of the line in a pipe that the pump starts itself again.
+    fn starts_itself(&self, entry: &PipeEntry) -> bool {
+        self.runs_back(&self.widened(entry)) >= live_volume(self)
     }
 
     /// What runs back out of a line at a stop.

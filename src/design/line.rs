@@ -19,6 +19,9 @@ pub struct LineAtRest {
     pub stays: Vec<Pocket>,
     /// The parts of it that the frost reaches; none where no frost was entered or no ground is known.
     pub freezes: Vec<Pocket>,
+    /// The heights of drain hole and check valve that are not entered, where the line drains through the hole: without
+    /// them nothing says how high the water stands that stays in the riser.
+    pub heights_missing: Vec<&'static str>,
     /// How long the line takes to drain back through a hole above the valve.
     pub drain_time: Option<Duration>,
     /// The lift from the off level to the highest point.
@@ -48,6 +51,14 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
         let level = hole.above_floor.map_or(off, |height| site.basin.level(height)).max(off);
         line.drain_time(&hole, level)
     });
+    let heights_missing = match (line.check_valve.as_ref(), line.drain_hole) {
+        (Some(valve), Some(hole)) if !held => [("drain_hole", hole.above_floor), ("check_valve", valve.above_floor)]
+            .into_iter()
+            .filter(|(_, height)| height.is_none())
+            .map(|(name, _)| name)
+            .collect(),
+        _ => Vec::new(),
+    };
     let highest = line
         .profile
         .iter()
@@ -61,6 +72,7 @@ pub(super) fn at_rest(site: &Site) -> LineAtRest {
         held,
         freezes,
         stays,
+        heights_missing,
         drain_time,
         lift: highest.filter(|_| !line.profile.is_empty()).map(|highest| Head::from(highest - off)),
         air_locked_lift: line.air_locked_lift(off),

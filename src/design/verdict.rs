@@ -62,6 +62,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                     Ok(storms) => {
                         sentences.extend(in_the_storm(site, storm, storms));
                         sentences.extend(super::checks::storm::reaches_words(storms, site.units));
+                        sentences.extend(storms.goes_in_words().map(|words| phrase!("{}", words)));
                     }
                     Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
                 }
@@ -82,6 +83,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                     if stop.id != "water-reaches-protected" {
                         sentences.extend(super::checks::storm::reaches_words(storms, site.units));
                     }
+                    sentences.extend(storms.goes_in_words().map(|words| phrase!("{}", words)));
                 }
                 if !rest.is_empty() {
                     sentences.push(if rest.len() == 1 {

@@ -20,7 +20,7 @@ mod tests;
 mod timeline;
 mod totals;
 
-pub use path::{BROAD_CREST, FullPipe, PIPE_ENTRY_LOSS, Path, PathKind};
+pub use path::{BROAD_CREST, FullPipe, PIPE_ENTRY_LOSS, Path, PathKind, crest_depth};
 pub use rates::{Forcing, Running};
 pub use rating::Rating;
 pub use router::{Moments, Recording, Router, Stretch, Switch, Unwatched, Watch};

@@ -9,7 +9,7 @@ use crate::collection::Grate;
 use crate::collection::GrateKernel;
 use crate::numeric::lesser;
 use crate::quantity::factor::GRAVITY;
-use crate::quantity::{Length, Level};
+use crate::quantity::{Flow, Length, Level};
 
 /// The coefficient of a broad crest, Q = C L h^1.5, in metres and seconds: 2.6 in feet, the low end of the handbooks'
 /// range for grass and roadways (from memory), so that the water over it is not told too shallow.
@@ -270,6 +270,12 @@ impl Way {
             WayLaw::Pipe(pipe) => pipe.out_of_box(upper_m, lower_m),
         }
     }
+}
+
+/// How deep water stands over a broad crest that a flow runs over freely: h = (Q / C L)^(2/3), with [`BROAD_CREST`].
+pub fn crest_depth(flow: Flow, width: Length) -> Length {
+    let per_m = flow.m3s().max(0.0) / (BROAD_CREST * width.m());
+    Length::from_m(libm::cbrt(per_m * per_m))
 }
 
 #[inline(always)]

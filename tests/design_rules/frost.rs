@@ -339,3 +339,20 @@ fn identity_a_full_ditch_is_said_with_every_plan_that_leaves_the_end_empty() {
     assert!(cures(&design_with(BANK, &[high]), "ditch-runs-back")[0].contains("not falling on the way"));
     assert!(!message(&design, "outlet-drowned").contains("which costs"));
 }
+
+/// Where the heights of hole and valve are not entered nothing says how high the water stands below the hole.
+#[test]
+fn identity_water_below_a_hole_without_its_height_is_not_judged() {
+    let said = |changes: &[(&str, &str)]| {
+        let report = sumpwright::report::text::sizing_report(&design_with(BANK, changes));
+        report.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let hole =
+        ("drain_hole = { diameter = \"3/16 in\", above_floor = \"54 in\" }", "drain_hole = { diameter = \"3/16 in\" }");
+    let valve = ("kind = \"swing\", above_floor = \"50 in\"", "kind = \"swing\"");
+    let not_judged = "The water that stays in the riser below the drain hole is not judged: enter `above_floor` of ";
+    assert!(!said(&[]).contains(not_judged));
+    assert!(said(&[hole]).contains(&format!("{not_judged}`drain_hole`.")));
+    assert!(said(&[valve]).contains(&format!("{not_judged}`check_valve`.")));
+    assert!(said(&[hole, valve]).contains(&format!("{not_judged}`drain_hole` and of `check_valve`.")));
+}

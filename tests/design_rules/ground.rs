@@ -257,3 +257,23 @@ fn identity_no_inflow_at_all_is_held_against_the_ground() {
     };
     assert!(message(&none("0 gpm"), "inflow-unlike-ground").contains("less than"));
 }
+
+/// A table that stands between the off level and the lowest drain, at 94.10 ft, stands higher than water in the basin: none
+/// comes because the drains lie above it.
+#[test]
+fn identity_why_no_groundwater_comes() {
+    let said = |high: &str| {
+        let high: &'static str = format!("seasonal_high = \"{high}\"").leak();
+        let report =
+            sumpwright::report::text::sizing_report(&design_with(MAIN, &[("seasonal_high = \"94.8 ft\"", high)]));
+        report.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let above = "nothing: the pipes of the drains lie above it, and the basin's wall lets none in";
+    let no_higher = "nothing: it stands no higher than the water in drains and basin";
+    let between = said("93.9 ft");
+    assert!(between.contains(above) && !between.contains(no_higher), "{between}");
+    // below the off level, and where it comes
+    let low = said("80 ft");
+    assert!(low.contains(no_higher) && !low.contains(above), "{low}");
+    assert!(!said("94.8 ft").contains("comes by calculation nothing"));
+}

@@ -211,10 +211,19 @@ fn identity_no_size_is_proposed_that_starts_the_pump_again() {
     // with the valve, without it, and without it with more room between the floats
     for (edits, cure) in [
         (&[narrow, low][..], "pipe for the run"),
-        (&[narrow, low, valve], "no size of this pipe"),
+        (
+            &[narrow, low, valve],
+            "pipe for the run, with a check valve that holds the water in it, or with more between the floats than the",
+        ),
         (&[narrow, valve], "pipe for the run"),
     ] {
         let said = cures(&design_with(MAIN, edits), "losses-dominate").concat();
         assert!(said.contains(cure), "{edits:?}: {said}");
     }
+    // the size that is named with a valve is the one that does it with one
+    let size = |edits: &[(&str, &str)]| {
+        let said = cures(&design_with(MAIN, edits), "losses-dominate").concat();
+        said.split(" pipe for the run").next().unwrap().to_owned()
+    };
+    assert_eq!(size(&[narrow, low, valve]), size(&[narrow, low]));
 }

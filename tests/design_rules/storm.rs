@@ -1,6 +1,8 @@
 //! The yard in a storm: the goal, what cures a miss, power, batteries, pulses, groundwater that rises.
 
-use crate::given::{CLAY, MAIN, MEADOW, TWO, cures, design_with, finding, message, number, says, site_with};
+use crate::given::{
+    CLAY, MAIN, MEADOW, TWO, cures, design_with, finding, message, number, number_after, says, site_with,
+};
 use approx::assert_relative_eq;
 use sumpwright::design::{Cure, Design, Severity, StormOutcome, StormsResult};
 use sumpwright::quantity::{Duration, Length, UnitSystem, Volume};
@@ -130,7 +132,7 @@ fn identity_a_place_that_water_reaches_is_a_stop_and_one_that_it_reaches_without
     let dry = place("97.10 ft");
     assert!(!says(&dry, "water-reaches-protected") && !says(&dry, "power-cut-reaches-protected"));
     let without = place("96.45 ft");
-    assert!(without.holds() && finding(&without, "power-cut-reaches-protected").cures.len() == 1);
+    assert!(without.holds() && finding(&without, "power-cut-reaches-protected").cures.len() == 2);
     let reached = storms(&without).power_cut.protected[0].2.unwrap();
     assert!(reached > Duration::ZERO && reached < Duration::from_h(14.0));
     let wet = place("96.10 ft");
@@ -298,6 +300,12 @@ fn identity_room_in_stone_is_not_leaned_on_unsaid() {
     assert_relative_eq!(number(&between, id, "depth"), full.depth().m());
     let said = between.verdict.goal.as_ref().unwrap().say(UnitSystem::Us);
     assert!(said.contains("but not") && said.contains("with the French drain's stone full or silted"), "{said}");
+    // the example's drain has its fabric: without it, that is advised
+    let advised = |design: &Design| cures(design, id).iter().any(|cure| cure.contains("fabric round the stone"));
+    assert!(!advised(&between) && cures(&between, id)[1].starts_with("a clean-out"));
+    let depth = (full.depth() + nested(&design).depth()) / 2.0;
+    let goal_between: &'static str = format!("standing_water = \"{:.5} in\"\n", depth.inch()).leak();
+    assert!(advised(&design_with(MAIN, &[medium, (goal, goal_between), ("fabric = true\n", "")])));
     assert!(!says(&at(full.depth() * 1.001), id));
     // missed anyway
     let missed = at(nested(&design).depth() * 0.9);
@@ -518,6 +526,54 @@ fn identity_no_caution_says_less_than_the_deepest_water_found() {
     assert!(level.ft() > 96.60);
     assert!(number(&design, "protected-place-in-reach", "stands_up_to") >= level.m() - 1e-9);
     assert!(message(&design, "protected-place-in-reach").contains("with no power it stands up to"));
+}
+
+/// What stands higher than the edge is told in either system of units, however much wider the notch makes that thinner.
+#[test]
+fn identity_the_deepest_water_is_told_in_either_units() {
+    let mut told = 0;
+    for width in ["2 ft", "8 ft", "20 ft", "60 ft"] {
+        let width: &'static str = format!("spill_width = \"{width}\"").leak();
+        let [us, metric] = ["us", "metric"].map(|units| {
+            let units: &'static str = format!("units = \"{units}\"").leak();
+            let low = ("level = \"97.10 ft\"", "level = \"96.45 ft\"");
+            let design = design_with(MAIN, &[low, ("units = \"us\"", units), ("spill_width = \"8 ft\"", width)]);
+            message(&design, "protected-place-in-reach").contains("with no power it stands up to")
+        });
+        assert_eq!(us, metric, "{width}");
+        told += usize::from(us);
+    }
+    assert!(told > 0);
+}
+
+/// An edge just below an opening floods it by what stands over the edge: the cure names a level that does not.
+#[test]
+fn identity_the_edge_named_for_a_place_keeps_it_dry() {
+    let id = "power-cut-reaches-protected";
+    let at = |edge: &str, width: &str| {
+        let edge: &'static str = format!("spills_at = \"{edge}\"").leak();
+        let width: &'static str = width.to_owned().leak();
+        let low = ("level = \"97.10 ft\"", "level = \"96.45 ft\"");
+        design_with(MAIN, &[low, ("spills_at = \"96.60 ft\"", edge), ("spill_width = \"8 ft\"\n", width)])
+    };
+    for (width, taken) in [("spill_width = \"8 ft\"\n", false), ("", true)] {
+        let above = at("96.60 ft", width);
+        let said = cures(&above, "protected-place-in-reach")[0].clone();
+        assert_eq!(cures(&above, id)[0], said);
+        assert_eq!(said.contains("4 ft, taken"), taken, "{said}");
+        assert!(!said.contains("too high"), "{said}");
+        let level = number_after(&said, "over an edge at ");
+        assert!(level < 96.44, "{said}");
+        // just below the opening: reached all the same
+        let below = at("96.44 ft", width);
+        assert!(
+            cures(&below, id)[0].contains("the edge of `corner` at 96.44 ft lies too high"),
+            "{:?}",
+            cures(&below, id)
+        );
+        // where it is named: dry
+        assert!(!says(&at(&format!("{level} ft"), width), id));
+    }
 }
 
 const NO_SOIL: (&str, &str) = (

@@ -1,5 +1,6 @@
 //! The basin: depth budget, floats, run time, starts, what a power cut leaves.
 
+use super::edge::{Peak, that_keeps_dry};
 use crate::basin::Plan;
 use crate::basin::cycle::Cycle;
 use crate::catalog;
@@ -7,18 +8,20 @@ use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
+use crate::design::runoff::StormResult;
 use crate::design::storage::{CycleResult, Enough, live_volume, lowest_inlet, stands_from, surfaces_at};
+use crate::design::storm_words;
 use crate::design::way_in::WayIn;
-use crate::quantity::{Amount, Area, Length, Level, Volume};
+use crate::quantity::{Amount, Area, Flow, Length, Level, Volume};
 use crate::site::{FrostPlan, Site};
 
 /// What is to be said of the basin whichever pump stands in it.
-pub(super) fn findings(site: &Site, way_in: &WayIn) -> Vec<Finding> {
+pub(super) fn findings(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(depth_budget(site));
     findings.extend(on_above_grate(site));
     findings.extend(alarm(site));
-    findings.extend(protected_places(site, way_in));
+    findings.extend(protected_places(site, storm, way_in));
     findings.extend(spill_unknown(site));
     findings.extend(no_inlet(site));
     findings.extend(rim_below_grates(site));
@@ -173,14 +176,15 @@ fn spill_unknown(site: &Site) -> Option<Finding> {
 }
 
 /// Places that must stay dry, against where water first shows and how high it can stand.
-fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
+fn protected_places(site: &Site, storm: &StormResult, way_in: &WayIn) -> Vec<Finding> {
     let (shows, place) = surfaces_at(site);
     let highest = highest_water(site, way_in);
     site.protected
         .iter()
         .filter_map(|spot| {
-            let finding = if spot.level <= shows {
-                Finding::stop(
+            let edge = phrase!("a way for water to run off by gravity below {}", spot.level);
+            let (finding, edge) = if spot.level <= shows {
+                let finding = Finding::stop(
                     "protected-place-too-low",
                     phrase!(
                         "`{}` at {} lies {} below {}: water is in it before any shows in the yard",
@@ -189,10 +193,18 @@ fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                         Amount::small(shows - spot.level),
                         place.as_str()
                     ),
-                )
+                );
+                (finding, edge)
             } else {
                 let (high, why) = highest.as_ref().filter(|(high, _)| *high >= spot.level)?;
-                Finding::caution(
+                let peak = Peak {
+                    flow: storm.peak_inflow,
+                    what: format!("the peak of {}", storm_words(storm.period, site.units)),
+                };
+                // with no rain entered nothing says how deep it stands over the edge
+                let followed = peak.flow > Flow::ZERO;
+                let edge = if followed { that_keeps_dry(site, None, spot.level, &peak) } else { edge };
+                let finding = Finding::caution(
                     "protected-place-in-reach",
                     phrase!(
                         "water can stand up to {} {}, {} above `{}` at {}",
@@ -203,12 +215,11 @@ fn protected_places(site: &Site, way_in: &WayIn) -> Vec<Finding> {
                         spot.level
                     ),
                 )
-                .number("stands_up_to", Amount::of(*high))
+                .number("stands_up_to", Amount::of(*high));
+                (finding, edge)
             };
-            Some(finding.about(&spot.name).cure(phrase!(
-                "a way for water to run off by gravity below {}, or a second pump on a supply of its own and an alarm",
-                spot.level
-            )))
+            let second = phrase!("a second pump on a supply of its own and an alarm");
+            Some(finding.about(&spot.name).cure(edge).cure(second))
         })
         .collect()
 }

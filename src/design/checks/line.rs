@@ -1,6 +1,6 @@
 //! The discharge line as a whole: its length, its losses, its size.
 
-use crate::catalog;
+use crate::catalog::{self, PipeEntry};
 use crate::design::bench::Bench;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, percent, phrase, share};
@@ -119,22 +119,37 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         return None;
     }
     let level = result.duty(WaterLevel::Mean)?.water_level;
-    let larger = bench.larger().find_map(|entry| {
+    let does = |entry: &PipeEntry| {
         let line = bench.widened(entry);
         let Duty::Meets(point) = bench.duty_on(&line, &bench.pump.curve, level) else { return None };
         let governing = bench.system(&line, FrictionMethod::HazenWilliams).points().get(point.governing).copied()?;
         let lift = Head::from(governing.level - level);
         let cover = line.outlet.opening_head.unwrap_or(Head::ZERO);
         let left = (point.head - lift - cover) / point.head;
-        (left <= limit.value).then(|| {
-            phrase!(
-                "{} pipe for the run: the same pump then delivers {} at the middle water level between the floats, and losses take {}",
-                entry.pipe.size.as_str(),
-                point.line_flow,
-                percent(left)
-            )
-        })
+        (left <= limit.value).then_some((point.line_flow, left))
+    };
+    let larger = bench.larger().find_map(|entry| {
+        let (flow, left) = does(entry)?;
+        Some(phrase!(
+            "{} pipe for the run: the same pump then delivers {} at the middle water level between the floats, and losses take {}",
+            entry.pipe.size.as_str(),
+            flow,
+            percent(left)
+        ))
     });
+    // the pipe alone would start the pump again
+    let held = || {
+        bench.larger_that_start_it().find_map(|entry| {
+            let (flow, left) = does(entry)?;
+            Some(phrase!(
+                "{} pipe for the run, with a check valve that holds the water in it, or with more between the floats than the {} that would else run back and start the pump again: the same pump then delivers {}, and losses take {}",
+                entry.pipe.size.as_str(),
+                bench.runs_back(&bench.widened(entry)),
+                flow,
+                percent(left)
+            ))
+        })
+    };
     Some(
         Finding::new(
             if bench.system(&bench.site.discharge, FrictionMethod::HazenWilliams).static_head(level) < LOW_LIFT { Severity::Note } else { Severity::Caution },
@@ -153,7 +168,7 @@ fn losses_large(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
         .number("losses", Amount::of(lost))
         .number("head", Amount::of(losses.total))
         .limit(share(limit.value), &limit.source)
-        .cure(larger.unwrap_or_else(|| phrase!("no size of this pipe in the tables brings that about alone: a shorter run, or a pump made for more head and less flow"))),
+        .cure(larger.or_else(held).unwrap_or_else(|| phrase!("no size of this pipe in the tables brings that about alone: a shorter run, or a pump made for more head and less flow"))),
     )
 }
 

@@ -6,6 +6,7 @@ mod cover;
 mod curve;
 mod drains;
 mod duty;
+mod edge;
 mod flotation;
 mod french;
 mod frost;
@@ -113,6 +114,6 @@ pub(super) fn site(site: &Site, storm: &StormResult, rest: &LineAtRest, found: &
     findings.extend(frost::findings(site, rest));
     findings.extend(cover::findings(site, rest));
     findings.extend(pair::findings(site));
-    findings.extend(basin::findings(site, found.way_in));
+    findings.extend(basin::findings(site, storm, found.way_in));
     findings
 }

@@ -1,5 +1,6 @@
 //! What the yard looks like in the design storm, against the goal and what must stay dry.
 
+use super::edge::{Peak, that_keeps_dry};
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
@@ -181,14 +182,14 @@ fn protected(site: &Site, outcome: &StormOutcome, name: &str) -> Vec<Finding> {
             )
             .about(place)
             .number("after", Amount::of(at))
-            .cures(ways_to_keep_it_dry(site, outcome, *level)),
+            .cures(ways_to_keep_it_dry(site, outcome, name, *level)),
         )
     };
     outcome.protected.iter().filter_map(reached).collect()
 }
 
 /// What would keep water from a place: pump or room, which are solved for a goal only, an edge, a sill.
-fn ways_to_keep_it_dry(site: &Site, outcome: &StormOutcome, place: Level) -> Vec<Phrase> {
+fn ways_to_keep_it_dry(site: &Site, outcome: &StormOutcome, name: &str, place: Level) -> Vec<Phrase> {
     let highest = outcome.highest();
     let depth = highest.map(|(hollow, _)| place - hollow.rim).filter(|depth| *depth > GOAL_BELOW);
     let asked = depth.map(|depth| depth - GOAL_BELOW).filter(|depth| {
@@ -201,13 +202,17 @@ fn ways_to_keep_it_dry(site: &Site, outcome: &StormOutcome, place: Level) -> Vec
             Amount::small_at_most(depth)
         )
     });
-    let edge =
-        phrase!("a lower edge, below {}, over which the water runs off by gravity to where it harms nothing", place);
+    let edge = that_keeps_dry(site, highest.map(|(hollow, _)| hollow.name.as_str()), place, &peak_of(outcome, name));
     let sill = phrase!(
         "the place itself guarded, or its sill raised, to above {}",
         highest.map_or_else(|| Amount::of(place), |(_, level)| Amount::at_least(level.max(place)))
     );
     goal.into_iter().chain([edge, sill]).collect()
+}
+
+/// The peak of a storm that was followed.
+fn peak_of(outcome: &StormOutcome, name: &str) -> Peak {
+    Peak { flow: outcome.peak_inflow, what: format!("the peak of {name}") }
 }
 
 /// The goal that keeps a place dry lies so far below it: common practice, no source.
@@ -267,7 +272,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
     findings.extend(missed_if_stone_is_full(site, storms, &name));
     findings.extend(hangs_on_the_cycle(site, storms));
     findings.extend(missed_in_the_asked(site, storms, design, &name));
-    findings.extend(without_power(storms, &name));
+    findings.extend(without_power(site, storms, &name));
     findings.extend(reached_otherwise(site, storms));
     findings.extend(battery(site, storms, &name));
     findings
@@ -282,11 +287,16 @@ fn reached_otherwise(site: &Site, storms: &StormsResult) -> Vec<Finding> {
                 "although the pump runs, water reaches `{}` at {} {}",
                 reached.place.as_str(),
                 reached.level,
-                reached.cases
+                reached.cases.as_str()
             ),
         )
         .about(&reached.place)
-        .cure(phrase!("a way for the water to run off by gravity below that level, where it harms nothing"))
+        .cure(that_keeps_dry(
+            site,
+            reached.hollow.as_deref(),
+            reached.level,
+            &Peak { flow: reached.peak_inflow, what: "the hardest peak of these".to_owned() },
+        ))
         .cure(phrase!(
             "pump or room for the harder case: `return_period` in [goal], or the `coefficient_from` of the surfaces, makes it the design's"
         ))
@@ -340,6 +350,8 @@ fn if_the_soil_takes_less(site: &Site, storms: &StormsResult, name: &str) -> Opt
 fn missed_if_stone_is_full(site: &Site, storms: &StormsResult, name: &str) -> Option<Finding> {
     let outcome = full_stone_that_misses(site, storms)?;
     let limit = limit_missed(site, outcome)?;
+    let wrapped =
+        site.drains.iter().filter_map(|drain| drain.french.as_ref()).all(|french| french.fabric == Some(true));
     Some(
         Finding::caution(
             "goal-hangs-on-stone",
@@ -353,7 +365,11 @@ fn missed_if_stone_is_full(site: &Site, storms: &StormsResult, name: &str) -> Op
         .number("stands", Amount::of(outcome.stands()))
         .limit(limit, "your goal")
         .cure(phrase!("more pump or a wider basin, so that the goal is met without the stone's room"))
-        .cure(phrase!("fabric round the stone, and a clean-out, so that the room stays")),
+        .cure(if wrapped {
+            phrase!("a clean-out, so that the room stays")
+        } else {
+            phrase!("fabric round the stone, and a clean-out, so that the room stays")
+        }),
     )
 }
 
@@ -432,6 +448,12 @@ pub(in crate::design) fn with_highest(finding: &mut Finding, site: &Site, storms
     let Some(design) = storms.design() else { return };
     let Some(place) = site.protected.iter().find(|place| finding.about.as_ref() == Some(&place.name)) else { return };
     let cut = &storms.power_cut;
+    // the storm followed knows its peak, and where the water stands that gets there
+    let name = storm_words(design.period, site.units);
+    let hollow = cut.all_storm.highest().map(|(hollow, _)| hollow.name.as_str());
+    if let Some(edge) = finding.cures.first_mut() {
+        *edge = that_keeps_dry(site, hollow, place.level, &peak_of(&design.nested, &name));
+    }
     let battery = cut.battery.as_ref().map(|battery| ("the battery going flat", &battery.outcome));
     let less = storms.soil_takes_less.iter().map(|run| ("the soil taking less", &run.outcome));
     let found = [("the pump running", &design.nested), ("no power", &cut.all_storm)]
@@ -444,8 +466,8 @@ pub(in crate::design) fn with_highest(finding: &mut Finding, site: &Site, storms
     let Some((case, (hollow, level))) = found.filter(|(_, (_, level))| *level >= place.level) else { return };
     let said = finding.numbers.iter_mut().find(|(name, _)| *name == "stands_up_to").map(|(_, said)| said);
     let found = Amount::of(level);
-    // what is said is higher already, to the last place printed
-    if said.as_ref().is_some_and(|said| said.si >= found.si || said.show(site.units) == found.show(site.units)) {
+    // what is said is as high already, whatever units it is printed in
+    if said.as_ref().is_some_and(|said| said.si > found.si - AS_HIGH.m()) {
         return;
     }
     if let Some(said) = said {
@@ -454,13 +476,16 @@ pub(in crate::design) fn with_highest(finding: &mut Finding, site: &Site, storms
     finding.message = phrase!(
         "{}. In {} with {} it stands up to {} over `{}`, {} above that place",
         finding.message.say(site.units),
-        storm_words(design.period, site.units),
+        name,
         case,
         level,
         hollow.name.as_str(),
         Amount::small(level - place.level)
     );
 }
+
+/// Levels that differ by less are said once: common practice, no source.
+const AS_HIGH: Length = Length::from_mm(1.0);
 
 /// Which protected places water reaches, and after what: with the pump running, or after a power cut at the worst moment.
 pub(in crate::design) fn reaches_words(storms: &StormsResult, units: UnitSystem) -> Vec<Phrase> {
@@ -530,12 +555,14 @@ fn spills(hollow: &HollowOutcome, name: &str) -> Option<Finding> {
 }
 
 /// Places that stay dry with power and not without.
-fn without_power(storms: &StormsResult, name: &str) -> Vec<Finding> {
+fn without_power(site: &Site, storms: &StormsResult, name: &str) -> Vec<Finding> {
     let with_power = |place: &str| {
         storms
             .design()
             .is_some_and(|design| design.nested.protected.iter().any(|(known, _, at)| known == place && at.is_some()))
     };
+    let dark = &storms.power_cut.all_storm;
+    let hollow = dark.highest().map(|(hollow, _)| hollow.name.as_str());
     let one = |(place, level, after): &(String, Level, Option<Duration>)| {
         let after = after.filter(|_| !with_power(place))?;
         Some(
@@ -551,9 +578,8 @@ fn without_power(storms: &StormsResult, name: &str) -> Vec<Finding> {
             )
             .about(place)
             .number("after", Amount::of(after))
-            .cure(phrase!(
-                "a way for the water to run off by gravity below that level, or a backup that lasts the storm"
-            )),
+            .cure(that_keeps_dry(site, hollow, *level, &peak_of(dark, name)))
+            .cure(phrase!("a backup that lasts the storm")),
         )
     };
     storms.power_cut.protected.iter().filter_map(one).collect()

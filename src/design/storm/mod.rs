@@ -30,5 +30,5 @@ pub(crate) use network::Network;
 pub(crate) use outcome::TOLERANCE;
 pub(crate) use outcome::{LEAST_DEPTH, Yard};
 pub(in crate::design) use soil::listed;
-pub(crate) use verdict::{Ready, Run, Until, ready_for, without_stone};
+pub(crate) use verdict::{Ready, Run, Until, goes_in, reached_in, ready_for, without_stone};
 pub(in crate::design) use verdict::{design_storm, ready, storms};

@@ -21,6 +21,7 @@ use crate::quantity::{Amount, Duration, Flow, Length, Level, Power, ReturnPeriod
 use crate::routing::{RoutingError, Station, Watch};
 use crate::site::{Assumption, Drain, Site};
 use std::borrow::Cow;
+use std::collections::HashSet;
 use thiserror::Error;
 
 /// Why the storms were not followed.
@@ -104,6 +105,10 @@ pub struct ReachedOtherwise {
     pub level: Level,
     /// In words, when: `in the 100 yr storm`.
     pub cases: String,
+    /// The most that comes at once in any of these.
+    pub peak_inflow: Flow,
+    /// The hollow with the highest water then.
+    pub hollow: Option<String>,
 }
 
 /// Every storm, and the design storm in full.
@@ -174,15 +179,83 @@ impl StormsResult {
                 (last, []) => last.clone(),
                 (last, before) => format!("{} and {last}", before.join(", ")),
             };
-            Some(ReachedOtherwise { place: place.clone(), level: *level, cases })
+            let outcomes = less.map(|run| &run.outcome).into_iter().chain(full).chain(asked);
+            let hardest = outcomes
+                .chain(rarer.map(|period| &period.nested))
+                .reduce(|best, next| if next.peak_inflow > best.peak_inflow { next } else { best })?;
+            let hollow = hardest.highest().map(|(hollow, _)| hollow.name.clone());
+            Some(ReachedOtherwise {
+                place: place.clone(),
+                level: *level,
+                cases,
+                peak_inflow: hardest.peak_inflow,
+                hollow,
+            })
         })
         .collect()
+    }
+    /// That water goes into the places that some storm told of reaches, the pump running or not, and how what is told
+    /// beyond that is meant; nothing where none is reached.
+    pub fn goes_in_words(&self) -> Option<String> {
+        let with_power = self.periods.iter().flat_map(|period| [Some(&period.nested), period.asked.as_ref()]).flatten();
+        let less = self.soil_takes_less.iter().map(|run| &run.outcome);
+        goes_in(&self.names_where(&with_power.chain(less).flat_map(reached_in).chain(self.reached_without()).collect()))
+    }
+    /// The same of the design storm as it comes otherwise alone: without power, on a battery, with the stone full, with
+    /// another number of pumps.
+    pub fn goes_in_otherwise_words(&self) -> Option<String> {
+        goes_in(&self.names_where(&self.reached_without().collect()))
+    }
+    fn reached_without(&self) -> impl Iterator<Item = &str> {
+        let cut = &self.power_cut;
+        let battery = cut.battery.as_ref().map(|battery| &battery.outcome);
+        let other = self.other_pumps.as_ref().map(|other| &other.outcome);
+        let outcomes = std::iter::once(&cut.all_storm).chain(battery).chain(&self.stone_full).chain(other);
+        outcomes.flat_map(reached_in).chain(reached_among(&cut.protected))
+    }
+    /// Names of places, each once, in the site's order.
+    fn names_where(&self, reached: &HashSet<&str>) -> Vec<&str> {
+        let all = self.power_cut.protected.iter().map(|(name, ..)| name.as_str());
+        all.filter(|name| reached.contains(name)).collect()
+    }
+    /// Which places water reaches with the pump running, in the design storm or otherwise: a sentence for each.
+    pub fn reached_with_pump_words(&self, units: UnitSystem) -> Vec<String> {
+        let name = self.design().map(|design| storm_words(design.period, units));
+        let lit = self.design().into_iter().flat_map(|design| &design.nested.protected);
+        let lit = lit.filter(|(.., at)| at.is_some()).zip(name.into_iter().cycle());
+        let lit = lit.map(|((place, ..), name)| (place.clone(), format!("in {name}")));
+        let otherwise = self.reached_otherwise(units).into_iter().map(|reached| (reached.place, reached.cases));
+        let say = |(place, cases)| format!("Although the pump runs, water reaches `{place}` {cases}.");
+        lit.chain(otherwise).map(say).collect()
     }
     /// The run that misses the goal if the soil takes less, where the goal is met with what is counted.
     pub fn missed_if_soil_takes_less(&self) -> Option<&SoilTakesLess> {
         self.goal.as_ref().filter(|goal| goal.met())?;
         self.soil_takes_less.iter().find(|run| run.goal_met == Some(false))
     }
+}
+
+fn reached_among(places: &[(String, Level, Option<Duration>)]) -> impl Iterator<Item = &str> {
+    places.iter().filter(|(.., at)| at.is_some()).map(|(name, ..)| name.as_str())
+}
+
+/// The places that water reaches in a storm.
+pub(crate) fn reached_in(outcome: &StormOutcome) -> impl Iterator<Item = &str> {
+    reached_among(&outcome.protected)
+}
+
+/// Water goes into a place that it reaches, but no storm is followed into one: how what is told beyond that is meant.
+/// Nothing where no place is reached.
+pub(crate) fn goes_in(names: &[&str]) -> Option<String> {
+    let shut = match names.len() {
+        0 => return None,
+        1 => "it were shut",
+        _ => "they were shut",
+    };
+    Some(format!(
+        "Where water reaches {}, it goes in from then on: depths, volumes and times told beyond that are reckoned as if {shut}.",
+        soil::listed(names)
+    ))
 }
 
 /// A site made ready for following water through it with one of its pumps.

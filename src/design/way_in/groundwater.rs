@@ -97,6 +97,8 @@ pub struct GroundwaterResult {
     pub seeps: Vec<Option<Seep>>,
     /// What comes through the basin's own wall, where it has holes.
     pub through_wall: Option<Ranged<Flow>>,
+    /// Whether the pipes of all French drains lie above it, so that none comes that way.
+    pub drains_lie_above: bool,
     /// All of it by calculation; none where level or ground is not known or no drain takes it.
     pub calculated: Option<Ranged<Flow>>,
     /// By what was measured.
@@ -173,12 +175,20 @@ pub(in crate::design) fn groundwater<W: Working>(site: &Site, w: &mut W) -> Grou
         ground: known.ground.clone(),
         seeps,
         through_wall,
+        drains_lie_above: known.seasonal_high.is_some_and(|high| lie_above(site, high)),
         calculated,
         measured,
         flow,
         high,
         basis,
     }
+}
+
+/// Whether the pipe of every French drain lies above a level, from end to end.
+fn lie_above(site: &Site, level: Level) -> bool {
+    let ends = |drain: &Drain| [drain.up_invert, drain.down_invert].into_iter().flatten().reduce(Level::min);
+    let french = || site.drains.iter().filter(|drain| drain.french.is_some());
+    french().count() > 0 && french().all(|drain| ends(drain).is_some_and(|lowest| lowest >= level))
 }
 
 /// The inflow that was measured.

@@ -253,12 +253,7 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
                 storm(last, units)
             ));
         }
-        say.extend(
-            storms
-                .reached_otherwise(units)
-                .into_iter()
-                .map(|reached| format!("Although the pump runs, water reaches `{}` {}.", reached.place, reached.cases)),
-        );
+        say.extend(storms.reached_with_pump_words(units));
         for run in &storms.soil_takes_less {
             say.push(format!(
                 "If the soil takes less rain than is counted with ({}), {} in {}.",
@@ -279,6 +274,7 @@ pub(super) fn does_not(site: &Site, design: &Design) -> Vec<String> {
             .collect();
         let reached = if reached.is_empty() { String::new() } else { format!(", and reaches {}", reached.join(", ")) };
         say.push(format!("Without power it does not pump: if the power is off in that storm, {dark}{reached}."));
+        say.extend(storms.goes_in_words());
         say.extend(cut.all_storm.spills().map(|hollow| {
             format!(
                 "{} then run over the edge of the yard, to {}.",

@@ -114,9 +114,11 @@ fn promise(design: &Design, units: UnitSystem) -> Vec<Part> {
         return parts;
     };
     parts.push(Part::Table(storm_table(storms, units)));
-    parts.extend(storms.reached_otherwise(units).into_iter().map(|reached| {
-        Part::Text(format!("Although the pump runs, water reaches `{}` {}.", reached.place, reached.cases))
-    }));
+    parts.extend(storms.reached_with_pump_words(units).into_iter().map(Part::Text));
+    // where the power cut's list does not say it
+    if storms.goes_in_otherwise_words().is_none() {
+        parts.extend(storms.goes_in_words().map(Part::Text));
+    }
     parts.extend(storms.soil_takes_less.iter().map(|run| {
         Part::Text(format!(
             "If the soil is full and takes less ({}), water stands up to {} deep in the storm of the design, for {}.",

@@ -61,7 +61,20 @@ pub(super) fn stations(page: &mut Page, design: &Design, units: UnitSystem) {
         } else {
             format!("{} that stay in the line lie within its reach", Amount::of(rest.volume_that_freezes()).show(units))
         };
-        page.paragraph(&format!("Frost goes {} deep ({plan}); {reached}.", Amount::small(frost.depth).show(units)));
+        let riser = match rest.heights_missing.as_slice() {
+            [] => String::new(),
+            missing => {
+                let keys: Vec<String> = missing.iter().map(|name| format!("`{name}`")).collect();
+                format!(
+                    " The water that stays in the riser below the drain hole is not judged: enter `above_floor` of {}.",
+                    keys.join(" and of ")
+                )
+            }
+        };
+        page.paragraph(&format!(
+            "Frost goes {} deep ({plan}); {reached}.{riser}",
+            Amount::small(frost.depth).show(units)
+        ));
     }
     if let (Some(lift), Some(locked)) = (rest.lift, rest.air_locked_lift)
         && rest.summits.iter().any(|summit| summit.rises_again)

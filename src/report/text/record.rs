@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::super::layout::{Align, Page};
+use crate::design::goes_in;
 use crate::hydrology::{Moment, RemarkKind};
 use crate::quantity::{Amount, Duration, Length, UnitSystem, Volume};
 use crate::questions::record::{
@@ -27,6 +28,10 @@ pub fn record_report(result: &RecordResult) -> String {
     }
     for place in &result.protected {
         page.paragraph(&protected(place, result.units));
+    }
+    let reached = result.protected.iter().filter(|place| place.first.is_some()).map(|place| place.name.as_str());
+    if let Some(words) = goes_in(&reached.collect::<Vec<_>>()) {
+        page.paragraph(&words);
     }
     page.paragraph(&pump_words(result));
     largest(&mut page, result);

@@ -2,7 +2,7 @@
 
 use super::storm_chart;
 use super::{cells, sentence};
-use crate::design::{HollowOutcome, StormOutcome};
+use crate::design::{HollowOutcome, StormOutcome, goes_in, reached_in};
 use crate::hydrology::StormShape;
 use crate::quantity::{Amount, Duration, Flow, Intensity, Length, UnitSystem, Volume};
 use crate::questions::storm::{Course, Happens, PowerCase, Row, Spanned};
@@ -138,6 +138,7 @@ pub(in crate::report) fn short(course: &Course) -> Vec<String> {
             None => format!("It does not reach `{name}` ({level})."),
         });
     }
+    said.extend(goes_in(&reached_in(outcome).collect::<Vec<_>>()));
     said.extend(goal_words(course));
     said
 }

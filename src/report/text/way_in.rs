@@ -170,7 +170,7 @@ fn groundwater(page: &mut Page, design: &Design, units: UnitSystem) {
         );
     }
     if let Some(flow) = ground.calculated {
-        add("comes by calculation", ranged(flow, units));
+        add("comes by calculation", none_of_it(design, ground).unwrap_or_else(|| ranged(flow, units)));
     }
     if let Some(flow) = ground.through_wall {
         add("of that, by the wall", ranged(flow, units));
@@ -222,6 +222,14 @@ fn basis_words(ground: &GroundwaterResult) -> &'static str {
         InflowBasis::Calculated if ground.calculated.is_some() => "the middle of the calculation",
         InflowBasis::Calculated => "nothing says how much comes",
     }
+}
+
+/// Why none comes although it stands above the lowest water in the basin.
+fn none_of_it(design: &Design, ground: &GroundwaterResult) -> Option<String> {
+    let off = design.basin_marks.iter().find(|mark| mark.name == "off float")?.level;
+    let above_off = ground.seasonal_high.is_some_and(|high| high > off);
+    (above_off && ground.drains_lie_above && ground.through_wall.is_none())
+        .then(|| "nothing: the pipes of the drains lie above it, and the basin's wall lets none in".to_owned())
 }
 
 fn ranged(flow: Ranged<Flow>, units: UnitSystem) -> String {

@@ -272,6 +272,10 @@ pub(crate) fn if_otherwise(storms: &StormsResult, units: UnitSystem) -> Vec<(Str
             },
         );
     }
+    // told beside the places; of those that only the pump running brings water to, elsewhere
+    if let Some(words) = storms.goes_in_otherwise_words() {
+        add("where it is reached", words);
+    }
     if let Some(battery) = &cut.battery {
         add(
             "battery",

@@ -1,8 +1,8 @@
 //! Ways by their formulas, the figures by Python; how a flow changes with the levels by its difference there.
 
 use crate::collection::Grate;
-use crate::quantity::{Area, Length, Level};
-use crate::routing::{FullPipe, Path, PathKind, RoutingError};
+use crate::quantity::{Area, Flow, Length, Level};
+use crate::routing::{FullPipe, Path, PathKind, RoutingError, crest_depth};
 use approx::assert_relative_eq;
 
 /// 100 mm, 10 m, n 0.011 from 1.0 down to 0.5: K = A √(2 g / (1.5 + 2 g n² L / R^(4/3))) = 0.01596534 m³/s per √m.
@@ -195,4 +195,12 @@ fn identity_a_grate_with_its_pipes() {
     let low = FullPipe::new(Length::from_m(0.1), Length::from_m(10.0), 0.011, Level::from_m(3.0), Level::from_m(2.5))
         .unwrap();
     assert_relative_eq!(Path { from: 0, to: None, kind: with(wide, vec![low]) }.way().free_up_to_m(), 2.0);
+}
+
+#[test]
+fn published_depth_over_a_broad_crest() {
+    // handbooks' Q = C L h^1.5 with C 2.6 in feet (from memory): 2.6 x 4 ft x (0.25 ft)^1.5 = 2.6 x 4 x 0.125 = 1.3 ft3/s
+    let depth = crest_depth(Flow::from_ft3s(1.3), Length::from_ft(4.0));
+    assert_relative_eq!(depth.ft(), 0.25, max_relative = 1e-3);
+    assert_eq!(crest_depth(Flow::ZERO, Length::from_ft(4.0)), Length::ZERO);
 }
