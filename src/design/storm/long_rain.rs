@@ -12,7 +12,7 @@ use crate::design::line::LineAtRest;
 use crate::design::pump::PumpResult;
 use crate::design::runoff::StormResult;
 use crate::hydrology::{Rain, RainBlock, StormShape, SurfaceLoss, durations_to_try};
-use crate::quantity::{Area, Duration, Flow, Intensity, Volume};
+use crate::quantity::{Area, Duration, Flow, Intensity, Length, Volume};
 use crate::routing::{PathKind, Station, Unwatched};
 use crate::site::Site;
 
@@ -61,7 +61,7 @@ struct Looking<'a> {
     /// How long water may stand.
     allowed: Duration,
     /// What is taken at the least from water that stands.
-    least: Option<Flow>,
+    least: Option<Least>,
 }
 
 impl<'a> Looking<'a> {
@@ -78,9 +78,10 @@ impl<'a> Looking<'a> {
         let mut durations = Vec::new();
         for duration in durations_to_try(self.rain, shortest(self.site, self.rain), longest(self.rain)) {
             let most = Volume::from_m3(sheds.m2() * self.rain.depth(duration).ok()?.m());
-            let kept =
-                |least: Flow| most / duration <= least || duration + slowest + most / least * HELD_BACK <= self.allowed;
-            if !self.least.is_some_and(kept) {
+            let kept = |least: &Least| {
+                most / duration <= least.of_a_film || duration + slowest + least.takes_for(most) <= self.allowed
+            };
+            if !self.least.as_ref().is_some_and(kept) {
                 durations.push(duration);
             }
         }
@@ -114,8 +115,9 @@ impl<'a> Looking<'a> {
             let shape = StormShape::Block(*duration);
             let coming = coming(self.site, self.network, self.storm, self.rain, shape).ok()?;
             // nothing stands, or it is gone in time: no need to follow it
-            let kept = |least: Flow| coming.runoff.peak().1 <= least || gone_by(&coming, least) <= self.allowed;
-            if self.least.is_some_and(kept) {
+            let kept =
+                |least: &Least| coming.runoff.peak().1 <= least.of_a_film || gone_by(&coming, least) <= self.allowed;
+            if self.least.as_ref().is_some_and(kept) {
                 continue;
             }
             let outcome = self.yard.follow_while_it_matters(&coming, &mut Unwatched).ok()?;
@@ -130,22 +132,53 @@ impl<'a> Looking<'a> {
     }
 }
 
-/// What is taken at the least from water that stands: by the first pump at its off level, beside what comes without
-/// rain, or by the weakest grate under a film. None where it is nothing, or no grate takes what stands.
-fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Flow> {
+/// What is taken at the least from water that stands.
+#[derive(Clone, Debug)]
+struct Least {
+    /// From what stands deeper than a film.
+    of_a_film: Flow,
+    /// From what stands deeper than so much: the flow, and the water of all hollows between a film and that depth.
+    deeper: Vec<(Flow, Volume)>,
+}
+
+impl Least {
+    /// How long at the most it takes until a volume is gone: down to one of the depths by what is taken above it, from there
+    /// by what is taken of a film.
+    fn takes_for(&self, volume: Volume) -> Duration {
+        let by = |(flow, below): &(Flow, Volume)| volume / *flow + below.min(volume) / self.of_a_film;
+        let alone = volume / self.of_a_film;
+        self.deeper.iter().map(by).fold(alone, Duration::min) * HELD_BACK
+    }
+}
+
+/// The depths, beside a film, from which on it is looked how much is taken at the least.
+const DEPTHS: [Length; 3] = [Length::from_inch(1.0), Length::from_inch(2.0), Length::from_inch(4.0)];
+
+/// By the first pump at its off level, beside what comes without rain, or by the weakest grate under so much water. None
+/// where it is nothing, or no grate takes what stands.
+fn least_taken(site: &Site, network: &Network, station: &Station) -> Option<Least> {
     let film = site.limits.film.value;
     let steady = steady(site, network).0.inflow.iter().map(|(flow, _)| Flow::from_m3s(*flow)).sum::<Flow>();
     let seeps = network.most_seeping(site.groundwater.storm_high.map(|(high, _)| high));
-    let mut least = station.first.flow(station.lead.off) - steady - seeps;
+    let pumped = station.first.flow(station.lead.off) - steady - seeps;
+    let (mut of_a_film, mut deeper) = (pumped, DEPTHS.map(|depth| (depth, pumped, Volume::ZERO)));
     // what stands round the basin's lid goes back into it: no grate takes it
-    for (store, _) in network.hollows().filter(|(store, _)| *store != network.basin) {
+    for (store, hollow) in network.hollows().filter(|(store, _)| *store != network.basin) {
         let mut grates = network.system.paths.iter().filter(|path| path.from == store).filter_map(|path| {
-            let PathKind::Grate { grate, .. } = &path.kind else { return None };
-            Some(grate.flow(film))
+            let PathKind::Grate { grate, rim, .. } = &path.kind else { return None };
+            Some((grate, *rim))
         });
-        least = least.min(grates.next()?);
+        let (grate, rim) = grates.next()?;
+        of_a_film = of_a_film.min(grate.flow(film));
+        let held = network.system.stores.get(store)?;
+        let within = |depth| held.volume_at(hollow.rim + depth) - held.volume_at(hollow.rim + film);
+        for (depth, flow, below) in &mut deeper {
+            *flow = flow.min(grate.flow((hollow.rim + *depth - rim).max(Length::ZERO)));
+            *below += within(*depth).max(Volume::ZERO);
+        }
     }
-    (least > Flow::ZERO).then_some(least)
+    let deeper = deeper.into_iter().filter(|(_, flow, _)| *flow > Flow::ZERO).map(|(_, flow, below)| (flow, below));
+    (of_a_film > Flow::ZERO).then(|| Least { of_a_film, deeper: deeper.collect() })
 }
 
 /// The share of its rain that a surface sheds at the most.
@@ -163,8 +196,8 @@ fn sheds_at_most(site: &Site, storm: &StormResult) -> Area {
 }
 
 /// When the water of a storm is gone at the latest, if no more than a flow is taken of it once the runoff is over.
-fn gone_by(coming: &Coming, least: Flow) -> Duration {
-    Duration::from_s(coming.timeline.last_ramp_s()) + coming.volume() / least * HELD_BACK
+fn gone_by(coming: &Coming, least: &Least) -> Duration {
+    Duration::from_s(coming.timeline.last_ramp_s()) + least.takes_for(coming.volume())
 }
 
 #[cfg(test)]
@@ -228,8 +261,11 @@ mod tests {
                 if harder == Some(true) || !durations.contains(&duration) {
                     prop_assert!(missed_in_long_rain(&site, &outcome).is_none(), "{duration:?} {}", outcome.stands().h());
                 }
-                if looking.least.is_some_and(|least| coming.runoff.peak().1 <= least) {
+                if looking.least.as_ref().is_some_and(|least| coming.runoff.peak().1 <= least.of_a_film) {
                     prop_assert!(outcome.stands() <= looking.allowed);
+                }
+                if looking.least.as_ref().is_some_and(|least| gone_by(&coming, least) <= looking.allowed) {
+                    prop_assert!(missed_in_long_rain(&site, &outcome).is_none(), "{duration:?} {}", outcome.stands().h());
                 }
             }
         }

@@ -151,32 +151,51 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
     // where the job just ends with one pump in one pipe the flow is nearly that of all others
     let own_line = own.and_then(|index| lines.get(index));
     let first = own_line.map_or_else(Vec::new, |line| {
-        let states: Vec<&Trying<'_>> = line.states().collect();
-        side_by_side(&states, |trying| trying.sought(setting.run, None))
+        // by where it stands in its cycle a worn pump may do what it does not as new: that is luck
+        let new_does = || setting.run.is_none_or(|run| line.new.done_at(run));
+        let states: Vec<(&Trying<'_>, bool)> = line.states().collect();
+        side_by_side(&states, |(trying, worn)| trying.sought(setting.run, None, || !worn || new_does()))
     });
     let flow_at_end = own_line.zip(first.first()).and_then(|(line, sought)| line.new.flow_at_end(sought));
     let flow_at_end = flow_at_end.filter(|_| job == Job::Goal);
-    let mut work: Vec<(&Trying<'_>, Option<Sought>)> = Vec::new();
-    for (index, line) in lines.iter().enumerate() {
-        let mut known = first.iter().filter(|_| own == Some(index)).cloned();
-        work.extend(line.states().map(|trying| (trying, known.next())));
-    }
-    let own_new = own_line.map(|line| &line.new).filter(|_| !asked.by_lift);
-    let mut extents = side_by_side(&work, |(trying, known)| {
-        let (extent, done) = match known {
-            Some(sought) => trying.settled(sought.clone()),
-            None => trying.extent(setting.run, flow_at_end),
-        };
-        let asks = own_new.is_some_and(|own| std::ptr::eq(own, *trying));
-        let hangs_from = extent.longest().filter(|_| asks).and_then(|longest| trying.hangs_from(setting.run, longest));
-        (extent, done, hangs_from)
-    })
-    .into_iter();
+    let work: Vec<Work<'_>> = lines
+        .iter()
+        .enumerate()
+        .flat_map(|(index, line)| {
+            let known = first.iter().filter(|_| own == Some(index)).cloned();
+            let settle = line.states().zip(known).map(|((trying, worn), known)| Work::Settle(trying, worn, known));
+            let look = (own != Some(index)).then_some(Work::Look(line));
+            settle.chain(look).collect::<Vec<_>>()
+        })
+        .collect();
+    let hangs_from = |trying: &Trying<'_>, extent: &Extent| {
+        let longest = extent.longest().filter(|_| !asked.by_lift)?;
+        trying.hangs_from(setting.run, longest)
+    };
+    let done = side_by_side(&work, |work| match work {
+        Work::Settle(trying, worn, known) => {
+            let (extent, as_drawn) = trying.settled(known.clone());
+            let asks = !*worn && as_drawn != Some(false);
+            let hangs_from = asks.then(|| hangs_from(trying, &extent)).flatten();
+            vec![Ended { extent, as_drawn, hangs_from }]
+        }
+        Work::Look(line) => {
+            let mut does = true;
+            let mut ended = Vec::with_capacity(2);
+            for (trying, _) in line.states() {
+                let (extent, as_drawn) = trying.extent(setting.run, flow_at_end, || does);
+                does = as_drawn != Some(false);
+                ended.push(Ended { extent, as_drawn, hangs_from: None });
+            }
+            ended
+        }
+    });
+    let mut ended = done.into_iter().flatten();
     let mut cases = Vec::with_capacity(looks.len());
     for (look, line) in looks.iter().zip(&lines) {
-        let Some(new) = extents.next() else { break };
-        let worn = line.worn.as_ref().and_then(|_| extents.next());
-        cases.push(setting.case(look, line, new, worn.map(|(extent, ..)| extent)));
+        let Some(new) = ended.next() else { break };
+        let worn = line.worn.as_ref().and_then(|_| ended.next());
+        cases.push(setting.case(look, line, new, worn.map(|worn| worn.extent)));
     }
     Ok(Reach {
         title: site.title.clone(),
@@ -309,10 +328,25 @@ struct Line<'a> {
 }
 
 impl<'a> Line<'a> {
-    /// The pump as new, then as worn.
-    fn states(&self) -> impl Iterator<Item = &Trying<'a>> {
-        std::iter::once(&self.new).chain(&self.worn)
+    /// The pump as new, then as worn, and which of the two it is.
+    fn states(&self) -> impl Iterator<Item = (&Trying<'a>, bool)> {
+        std::iter::once((&self.new, false)).chain(self.worn.as_ref().map(|worn| (worn, true)))
     }
+}
+
+/// A part of the work.
+enum Work<'a> {
+    /// The site as drawn, whose end is sought: the pump, whether it is worn, and what was found.
+    Settle(&'a Trying<'a>, bool, Sought),
+    /// Another line, as new and worn.
+    Look(&'a Line<'a>),
+}
+
+/// How far a job is done, whether it is as drawn, and from where on its goal hangs on the pump's cycle.
+struct Ended {
+    extent: Extent,
+    as_drawn: Option<bool>,
+    hangs_from: Option<Length>,
 }
 
 impl Setting<'_> {
@@ -352,7 +386,7 @@ impl Setting<'_> {
         &self,
         look: &Look,
         Line { new, .. }: &Line<'_>,
-        (extent, done_as_drawn, hangs_from): (Extent, Option<bool>, Option<Length>),
+        Ended { extent, as_drawn: done_as_drawn, hangs_from }: Ended,
         worn: Option<Extent>,
     ) -> Case {
         let site = &new.site;

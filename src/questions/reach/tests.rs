@@ -140,3 +140,25 @@ fn identity_a_reach_that_hangs_on_the_cycle_says_from_where() {
     let by_lift = reach(&site, &ReachAsked { by_lift: true, ..ReachAsked::default() }).unwrap();
     assert!(by_lift.cases.iter().all(|case| case.hangs_from.is_none()));
 }
+
+/// Through 64 m at 2 m more lift a worn pump keeps the goal by luck, where the new one does not: it is told to reach no
+/// further than from where it fails first, about 37 m.
+#[test]
+fn regress_a_worn_pump_is_not_told_to_do_by_luck() {
+    let text = include_str!("../../../tests/data/loading-dip.toml")
+        .replace("inside_diameter = \"600 mm\"", "inside_diameter = \"762 mm\"")
+        .replace("size = \"50 mm\"\nlength = \"64 m\"", "size = \"63 mm\"\nlength = \"64 m\"");
+    let site = site::read(&format!("{text}\n[pumping]\nuse = \"N\"\n"), &NoFiles).site.unwrap();
+    let found = reach(&site, &ReachAsked { by_lift: true, ..ReachAsked::default() }).unwrap();
+    assert_eq!(found.cases.len(), 9);
+    let mut before = f64::INFINITY;
+    for case in &found.cases {
+        let new = case.extent.longest().unwrap().m();
+        let worn = case.worn.as_ref().unwrap().longest().unwrap().m();
+        assert!(worn < new && worn < before, "{worn} {new} {before}");
+        before = worn;
+    }
+    let highest = found.cases.last().unwrap();
+    assert_eq!(highest.done_as_drawn, Some(false));
+    assert!(before < 40.0, "{before}");
+}

@@ -190,13 +190,19 @@ impl Trying<'_> {
     /// How far the job is done, and whether it is done as drawn.
     ///
     /// `flow_at_end`: what the pump brings half-way where the job just ends, as far as that is known from another line.
-    pub(super) fn extent(&self, drawn: Option<Length>, flow_at_end: Option<Flow>) -> (Extent, Option<bool>) {
-        self.settled(self.sought(drawn, flow_at_end))
+    /// `may_do`: whether it may be done as drawn at all; it is not where the pump as new does not.
+    pub(super) fn extent(
+        &self,
+        drawn: Option<Length>,
+        flow_at_end: Option<Flow>,
+        may_do: impl Fn() -> bool,
+    ) -> (Extent, Option<bool>) {
+        self.settled(self.sought(drawn, flow_at_end, may_do))
     }
     /// The same, but for gaps before the end.
-    pub(super) fn sought(&self, drawn: Option<Length>, flow_at_end: Option<Flow>) -> Sought {
+    pub(super) fn sought(&self, drawn: Option<Length>, flow_at_end: Option<Flow>, may_do: impl Fn() -> bool) -> Sought {
         let bound = self.grid.bound;
-        let as_drawn = drawn.map(|length| self.done_at(length));
+        let as_drawn = drawn.map(|length| self.done_at(length) && may_do());
         let known = |extent| Sought { end: End::Known(extent), as_drawn };
         let expected = flow_at_end.map(|flow| {
             let less = |steps: u32| self.delivered(self.grid.length(steps), WaterLevel::Mean).at_least() < flow;

@@ -29,7 +29,9 @@ pub fn reach_report(reach: &Reach, outlets: &[Length]) -> String {
     table(&mut page, reach, outlets);
     page.gap();
     page.paragraph(&assumed_words(reach).join(" "));
-    if matches!(reach.job, Job::Goal | Job::Everything) {
+    // where the answer says from where on, that is enough
+    let told = reach.drawn().is_some_and(|case| case.hangs_from.is_some());
+    if matches!(reach.job, Job::Goal | Job::Everything) && !told {
         page.paragraph(
             "Near its end the answer hangs on where in its cycle the pump is when the burst comes: a run somewhat shorter may fail there. Keep well within it.",
         );

@@ -278,7 +278,10 @@ fn one_french(page: &mut Page, french: &crate::design::FrenchResult, units: Unit
                 ),
             );
         } else {
-            add("groundwater into it", "none: the table stands no higher than the water in it".to_owned());
+            add(
+                "groundwater into it",
+                "none: groundwater stands no higher than the pipe or the water in it".to_owned(),
+            );
         }
         if seep.head > Length::ZERO {
             let half = seep.half_down_after.map_or_else(String::new, |time| {
