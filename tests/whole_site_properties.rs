@@ -116,9 +116,12 @@ fn cells(line: &str) -> Vec<&str> {
     line.trim().split("  ").map(str::trim).filter(|cell| !cell.is_empty()).collect()
 }
 
-/// The rows of the table whose head begins so.
+/// The rows of the table whose head begins so: a line of a sentence may begin so too, but none of dashes follows it.
 fn table<'a>(said: &'a str, head: &str) -> Vec<Vec<&'a str>> {
-    let mut lines = said.lines().skip_while(|line| !line.trim_start().starts_with(head)).skip(2);
+    let below = said.lines().skip(1);
+    let is_head =
+        |(line, below): &(&str, &str)| line.trim_start().starts_with(head) && below.trim_start().starts_with("--");
+    let mut lines = said.lines().zip(below).skip_while(|pair| !is_head(pair)).map(|(line, _)| line).skip(2);
     let mut rows = Vec::new();
     for line in lines.by_ref().take_while(|line| line.starts_with("  ")) {
         rows.push(cells(line));

@@ -152,7 +152,7 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
     let own_line = own.and_then(|index| lines.get(index));
     let first = own_line.map_or_else(Vec::new, |line| {
         // by where it stands in its cycle a worn pump may do what it does not as new: that is luck
-        let new_does = || setting.run.is_none_or(|run| line.new.done_at(run));
+        let new_does = || setting.run.is_none_or(|run| line.new.done_at(run) || !line.new.within_curve(run));
         let states: Vec<(&Trying<'_>, bool)> = line.states().collect();
         side_by_side(&states, |(trying, worn)| trying.sought(setting.run, None, || !worn || new_does()))
     });
@@ -184,7 +184,7 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
             let mut ended = Vec::with_capacity(2);
             for (trying, _) in line.states() {
                 let (extent, as_drawn) = trying.extent(setting.run, flow_at_end, || does);
-                does = as_drawn != Some(false);
+                does = as_drawn != Some(false) || setting.run.is_some_and(|run| !trying.within_curve(run));
                 ended.push(Ended { extent, as_drawn, hangs_from: None });
             }
             ended

@@ -131,6 +131,10 @@ impl Trying<'_> {
             Job::Goal | Job::Everything => self.tried(&site, LongRain::LookedAt).is_some_and(|(_, done)| done),
         }
     }
+    /// Whether the pump works within its curve at a length.
+    pub(super) fn within_curve(&self, length: Length) -> bool {
+        matches!(self.delivered(length, WaterLevel::Mean), Delivered::Flow(_))
+    }
     /// A trial in storms, and whether the job is done there.
     fn tried(&self, site: &Site, long_rain: LongRain) -> Option<(Trial, bool)> {
         let brought = self.brought?;
