@@ -66,9 +66,9 @@ fn whole(steps: f64) -> u32 {
 const LENGTHS_LOOKED_AT: u32 = 10;
 
 /// A gap before the longest run is looked for in so many strides of a fortieth of it, and some more that are longer each
-/// time: down to two fifths of it in all.
+/// time: down to half of it in all.
 const GAP_STRIDES: f64 = 40.0;
-const EVEN_STRIDES: u32 = 8;
+const EVEN_STRIDES: u32 = 6;
 const LONGER_STRIDE: f64 = 1.6;
 const MOST_STRIDES: u32 = EVEN_STRIDES + 4;
 /// From where on a goal hangs on the pump's cycle is told to this part of the length.
