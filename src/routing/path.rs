@@ -272,7 +272,10 @@ impl Way {
     }
 }
 
-/// How deep water stands over a broad crest that a flow runs over freely: h = (Q / C L)^(2/3), with [`BROAD_CREST`].
+/// How deep water stands over a broad crest that a flow runs over freely: `h = (Q / C L)^(2/3)`, with the `C` and the source
+/// of [`BROAD_CREST`].
+///
+/// Nothing for no flow or less; without end over no width.
 pub fn crest_depth(flow: Flow, width: Length) -> Length {
     let per_m = flow.m3s().max(0.0) / (BROAD_CREST * width.m());
     Length::from_m(libm::cbrt(per_m * per_m))

@@ -30,7 +30,7 @@ pub(in crate::design) fn of_pump(site: &Site, pump: &mut PumpResult, outcome: &S
             outcome.peak_inflow,
             pumped.unwrap_or_else(|| Amount::of(crate::quantity::Flow::ZERO)),
             if held_up {
-                "finds room in the basin, which does not fill. What stands is held up by grate and pipe, and no pump changes it"
+                "finds room in the basin, which does not fill. What stands is held up by grate and pipe"
             } else {
                 "waits"
             },
