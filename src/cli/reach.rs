@@ -7,8 +7,8 @@ use super::{Ending, Said};
 use crate::design::FittingsStay;
 use crate::quantity::{Flow, Length, UnitSystem};
 use crate::questions::reach::{
-    JobAsked, LIFT_COUNTED, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, outlet_heights,
-    quick_site, reach as asked_reach,
+    JobAsked, LIFT_COUNTED, PipesAsked, QUICK_PUMP, Quick, QuickError, Reach, ReachAsked, ReachError, quick_site,
+    reach as asked_reach,
 };
 use crate::report::layout::paragraph;
 use crate::report::reach_table::reach_csv;
@@ -109,17 +109,16 @@ pub(super) fn reach(options: &ReachOptions) -> Said {
         Ok(answer) => answer,
         Err(error) => return refused(&said, &error, asked.quick),
     };
-    let outlets = if asked.by_lift { outlet_heights(&site) } else { Vec::new() };
-    let out = rendered(&answer, &outlets, options.format);
+    let out = rendered(&answer, options.format);
     let ending = if answer.within() { Ending::Fine } else { Ending::Fails };
     options.delivery.deliver(out, said, ending)
 }
 
-fn rendered(answer: &Reach, outlets: &[Length], format: CourseFormat) -> String {
+fn rendered(answer: &Reach, format: CourseFormat) -> String {
     match format {
-        CourseFormat::Text => text::reach_report(answer, outlets),
-        CourseFormat::Json => json::reach_json(answer, outlets),
-        CourseFormat::Csv => reach_csv(answer, outlets),
+        CourseFormat::Text => text::reach_report(answer),
+        CourseFormat::Json => json::reach_json(answer),
+        CourseFormat::Csv => reach_csv(answer),
     }
 }
 

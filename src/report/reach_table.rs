@@ -4,8 +4,8 @@ use crate::design::Delivered;
 use crate::quantity::{Flow, Head, Length, UnitSystem};
 use crate::questions::reach::{Case, Extent, Margin, Reach};
 
-/// The table as CSV; of lifts beside each other with the height of the outlet over the off level at each. An empty cell says that there is no such number; `tried` that longer runs may do.
-pub fn reach_csv(reach: &Reach, outlets: &[Length]) -> String {
+/// The table as CSV. An empty cell says that there is no such number; `tried` that longer runs may do.
+pub fn reach_csv(reach: &Reach) -> String {
     let us = reach.units == UnitSystem::Us;
     let (length, flow) = if us { ("ft", "gpm") } else { ("m", "L/s") };
     let heads = [
@@ -30,7 +30,7 @@ pub fn reach_csv(reach: &Reach, outlets: &[Length]) -> String {
         Some(Delivered::NotKnown) | None => String::new(),
         Some(known) => flows(known.at_least()),
     };
-    let cells = |(index, case): (usize, &Case)| {
+    let cells = |case: &Case| {
         let words = |value: Option<Length>| value.map_or_else(String::new, lengths);
         vec![
             case.pump.clone(),
@@ -54,13 +54,13 @@ pub fn reach_csv(reach: &Reach, outlets: &[Length]) -> String {
                 Some(Margin::Short(length)) => format!("-{}", lengths(length)),
                 Some(Margin::Never | Margin::TooShort) | None => String::new(),
             },
-            outlets.get(index).map_or_else(String::new, |outlet| heights(Head::from_m(outlet.m()))),
+            case.outlet.map_or_else(String::new, |outlet| heights(Head::from_m(outlet.m()))),
         ]
     };
     let mut writer = csv::Writer::from_writer(Vec::new());
     // writing to memory cannot fail, and all lines have as many cells as there are heads
     let _ = writer.write_record(&heads);
-    for case in reach.cases.iter().enumerate() {
+    for case in &reach.cases {
         let _ = writer.write_record(cells(case));
     }
     writer.into_inner().map_or_else(|_| String::new(), |bytes| String::from_utf8_lossy(&bytes).into_owned())

@@ -29,6 +29,9 @@ pub struct Case {
     pub lift: Head,
     /// Whether the lift is that of the site.
     pub lift_as_drawn: bool,
+    /// The outlet's height over the off level, where lifts are put beside each other: a lift goes to the high point of the
+    /// line where that stands higher, and a high point moves by less than the outlet does.
+    pub outlet: Option<Length>,
     /// How far the job is done.
     pub extent: Extent,
     /// What stands against a longer run, where that is not the job itself: the goal, the flow.
@@ -401,6 +404,7 @@ impl Setting<'_> {
             pipe_as_drawn: look.entry.is_none(),
             lift: on_the_line(site, &look.pump, WaterLevel::Off).map_or(Head::ZERO, |found| found.lift),
             lift_as_drawn: look.raise == Length::ZERO,
+            outlet: self.asked.by_lift.then(|| site.discharge.outlet.level - site.basin.level(site.basin.off)),
             // by where it stands in its cycle it may reach further by a little; it is new before it is worn
             worn: worn.map(|worn| if worn.longest() > extent.longest() { extent.clone() } else { worn }),
             half_way: delivered(WaterLevel::Mean).filter(|_| !self.asked.quick),

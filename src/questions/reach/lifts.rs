@@ -22,13 +22,6 @@ pub(super) fn raises(site: &Site) -> Vec<Length> {
         .collect()
 }
 
-/// How high the outlet stands over the off level at each of the lifts put beside each other, in their order. A lift goes to
-/// the high point of the line where that stands higher than the outlet, and a high point moves by less than the outlet does.
-pub fn outlet_heights(site: &Site) -> Vec<Length> {
-    let off = site.basin.level(site.basin.off);
-    raises(site).into_iter().map(|raise| site.discharge.outlet.level + raise - off).collect()
-}
-
 /// The site with its outlet, and the ditch there, so much higher; the line and the ground over it in proportion to the
 /// way from the basin.
 pub(super) fn raised(site: &Site, raise: Length) -> Site {

@@ -21,7 +21,6 @@ pub use asked::{Job, JobAsked, PipesAsked, ReachAsked, TakenFrom};
 pub use error::ReachError;
 pub use extent::{Extent, Margin};
 pub use found::{Case, Reach, reach};
-pub use lifts::outlet_heights;
 pub use quick::{QUICK_PUMP, Quick, QuickError, quick_site};
 pub(crate) use words::{LIFT_COUNTED, assumed_words, extent_words, flow_words, job_words, line_words, margin_words};
 pub use words::{drawn_words, run_words, sentences};

@@ -4,19 +4,19 @@ use super::Maker;
 use super::wire::FORMAT;
 use super::wire::reach::{CaseOut, DeliveredOut, ExtentOut, ReachOut};
 use crate::design::{Delivered, FittingsStay};
-use crate::quantity::{Length, UnitSystem};
+use crate::quantity::UnitSystem;
 use crate::questions::reach::{Case, Extent, Job, Margin, Reach, TakenFrom, assumed_words, sentences};
 
 /// How long the run may be, as text with two spaces of indent and a line break at its end.
-pub fn reach_json(reach: &Reach, outlets: &[Length]) -> String {
+pub fn reach_json(reach: &Reach) -> String {
     // wire types hold nothing that JSON cannot
-    let mut text = serde_json::to_string_pretty(&reach_answer(reach, outlets)).unwrap_or_default();
+    let mut text = serde_json::to_string_pretty(&reach_answer(reach)).unwrap_or_default();
     text.push('\n');
     text
 }
 
-/// How long the run may be; of lifts beside each other with the height of the outlet over the off level at each.
-pub fn reach_answer(reach: &Reach, outlets: &[Length]) -> ReachOut {
+/// How long the run may be.
+pub fn reach_answer(reach: &Reach) -> ReachOut {
     let to = Maker { units: reach.units };
     ReachOut {
         format: FORMAT,
@@ -50,12 +50,12 @@ pub fn reach_answer(reach: &Reach, outlets: &[Length]) -> ReachOut {
         pump: reach.pump.clone(),
         longest_tried: to.of(reach.tried),
         by_lift: reach.by_lift,
-        cases: reach.cases.iter().enumerate().map(|(index, case)| to.case(case, outlets.get(index))).collect(),
+        cases: reach.cases.iter().map(|case| to.case(case)).collect(),
     }
 }
 
 impl Maker {
-    fn case(&self, case: &Case, outlet: Option<&Length>) -> CaseOut {
+    fn case(&self, case: &Case) -> CaseOut {
         let (spare, short) = match case.margin {
             Some(Margin::Spare(length) | Margin::AtLeast(length)) => (Some(self.of(length)), None),
             Some(Margin::Short(length)) => (None, Some(self.of(length))),
@@ -68,7 +68,7 @@ impl Maker {
             pipe_as_drawn: case.pipe_as_drawn,
             lift: self.of(case.lift),
             lift_as_drawn: case.lift_as_drawn,
-            outlet_over_off_level: outlet.map(|outlet| self.of(*outlet)),
+            outlet_over_off_level: case.outlet.map(|outlet| self.of(outlet)),
             new: self.extent(&case.extent),
             worn: case.worn.as_ref().map(|worn| self.extent(worn)),
             flow_half_way: case.half_way.map(|flow| self.delivered(flow)),

@@ -1,6 +1,6 @@
 //! How long the run may be, as text.
 
-use crate::quantity::{Amount, Length};
+use crate::quantity::Amount;
 use crate::questions::reach::{
     Case, Job, Reach, assumed_words, drawn_words, extent_words, flow_words, job_words, line_words, margin_words,
     run_words, sentences,
@@ -9,7 +9,7 @@ use crate::report::layout::{Align, Page};
 
 /// How long the run may be: the answer in sentences, the table, what was assumed; of lifts beside each other with the height
 /// of the outlet over the off level at each.
-pub fn reach_report(reach: &Reach, outlets: &[Length]) -> String {
+pub fn reach_report(reach: &Reach) -> String {
     let mut page = Page::default();
     page.paragraph(&reach.title);
     page.line(&format!("how long the run may be, sumpwright {}", env!("CARGO_PKG_VERSION")));
@@ -26,7 +26,7 @@ pub fn reach_report(reach: &Reach, outlets: &[Length]) -> String {
     if !said.is_empty() {
         page.gap();
     }
-    table(&mut page, reach, outlets);
+    table(&mut page, reach);
     page.gap();
     page.paragraph(&assumed_words(reach).join(" "));
     // where the answer says from where on, that is enough
@@ -46,7 +46,7 @@ pub fn reach_report(reach: &Reach, outlets: &[Length]) -> String {
     page.finish()
 }
 
-fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
+fn table(page: &mut Page, reach: &Reach) {
     let units = reach.units;
     let several = reach.cases.iter().any(|case| reach.cases.first().is_some_and(|first| first.pump != case.pump));
     let half_way = reach.cases.iter().any(|case| case.half_way.is_some());
@@ -68,9 +68,9 @@ fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
         head(Align::Left, "pipe".to_owned());
     }
     // where the lift goes to the outlet it says it already
-    let uneven = |(case, outlet): (&Case, &Length)| (case.lift.m() - outlet.m()).abs() > 1e-6;
-    let outlets = if reach.cases.iter().zip(outlets).any(uneven) { outlets } else { &[] };
-    if !outlets.is_empty() {
+    let uneven = |case: &Case| case.outlet.is_some_and(|outlet| (case.lift.m() - outlet.m()).abs() > 1e-6);
+    let outlets = reach.cases.iter().any(uneven);
+    if outlets {
         head(Align::Right, "outlet".to_owned());
     }
     if from {
@@ -87,7 +87,7 @@ fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
         head(Align::Right, if half_way { "at the off level".to_owned() } else { format!("at {run}") });
         head(Align::Right, "the run".to_owned());
     }
-    let cells = |(index, case): (usize, &Case)| {
+    let cells = |case: &Case| {
         let mut cells = Vec::new();
         if several {
             cells.push(case.pump.clone());
@@ -99,7 +99,7 @@ fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
             (true, false) => format!("{name} *"),
             (true, true) => format!("* {name}"),
         });
-        cells.extend(outlets.get(index).map(|outlet| Amount::of(*outlet).show(units)));
+        cells.extend(case.outlet.filter(|_| outlets).map(|outlet| Amount::of(outlet).show(units)));
         if from {
             cells.push(case.extent.from().map_or_else(|| "-".to_owned(), |from| run_words(from, units)));
         }
@@ -118,12 +118,12 @@ fn table(page: &mut Page, reach: &Reach, outlets: &[Length]) {
         cells
     };
     let mut rows = vec![heads];
-    rows.extend(reach.cases.iter().enumerate().map(cells));
+    rows.extend(reach.cases.iter().map(cells));
     page.table(&aligns, rows);
     if reach.cases.iter().any(|case| case.pipe_as_drawn && case.lift_as_drawn) {
         page.line("  * as drawn");
     }
-    if !outlets.is_empty() {
+    if outlets {
         page.line("  lift: up to the highest point; outlet: its height over the off level");
     }
 }
