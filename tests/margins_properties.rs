@@ -144,7 +144,8 @@ fn identity_the_least_slack_comes_first_and_worse_is_never_better() {
         let found = margins(&site, None).unwrap();
         let turning: Vec<f64> =
             found.margins.iter().filter(|margin| margin.stop.is_some()).map(|margin| margin.reached.slack).collect();
-        assert!(turning.windows(2).all(|pair| pair[0] <= pair[1]), "{turning:?}");
+        // those alike to a hundredth of a percent stand in their own order
+        assert!(turning.windows(2).all(|pair| pair[0] <= pair[1] + 1e-4), "{turning:?}");
         for margin in &found.margins {
             let sign = if found.holds { 1.0 } else { -1.0 };
             assert!(margin.reached.change * margin.assumption.worse() * sign > 0.0, "{margin:?}");

@@ -646,7 +646,7 @@ proptest! {
         for pump in &now.pumps {
             let other = then.pumps.iter().find(|other| other.name == pump.name).unwrap();
             for (near, far) in pump.duties.iter().zip(&other.duties) {
-                for (near, far) in [(&near.duty, &far.duty), (&near.darcy, &far.darcy)] {
+                for (near, far) in [(&near.duty, &far.duty), (near.darcy.as_ref().unwrap(), far.darcy.as_ref().unwrap())] {
                     match (flow(near), flow(far)) {
                         (Some(near), Some(far)) => prop_assert!(far <= near * (1.0 + 1e-7), "{}: {near} {far}\n{file}\n{longer}", pump.name),
                         (None, Some(_)) => prop_assert!(matches!(near, Duty::BeyondLastPoint { .. }), "{}: {near:?} {far:?}\n{file}", pump.name),

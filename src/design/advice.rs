@@ -328,6 +328,7 @@ fn cautions(site: &Site) -> Vec<Phrase> {
             Length::from_ft(2.0)
         ));
     }
+    say.push(phrase!("A pit takes the ground from under a footing beside it: keep it at least as far away as it goes deeper than the footing (common practice, no source), and ask an engineer before going nearer."));
     say.push(phrase!("While you dig, the open hole is covered or fenced whenever nobody works in it. Nobody climbs into the basin: it is narrow, wet, and may hold bad air."));
     say.push(phrase!("Electricity and water: circuit, ground-fault protection, cable depth and disconnect by a licensed electrician under the local code. Unplug the pump and every cord before reaching into water: a float can start the pump while a hand is in it."));
     say.push(phrase!("Cover the basin with a lid that bears what may stand on it, and fasten it: children and feet."));

@@ -26,7 +26,7 @@ pub(super) struct Known<'a> {
     /// As designed, by both methods.
     pub(super) duties: &'a [DutyAt],
     /// With the pump worn, at the off level and half-way.
-    pub(super) worn: (Duty, Duty),
+    pub(super) worn: Option<(Duty, Duty)>,
 }
 
 /// Every condition, the design's own first, all of the bad ones together last. One pump runs.
@@ -54,7 +54,7 @@ pub(super) fn conditions(bench: &Bench<'_>, known: &Known<'_>) -> Vec<Condition>
         let (id, what) = ("as_designed", phrase!("as designed"));
         rows.push(Condition { id, what, off: off.duty, half_way: half_way.duty });
         let (id, what) = ("by_darcy", phrase!("as designed, by Darcy-Weisbach"));
-        rows.push(Condition { id, what, off: off.darcy, half_way: half_way.darcy });
+        rows.extend(off.darcy.zip(half_way.darcy).map(|(off, half_way)| Condition { id, what, off, half_way }));
     }
     rows.push(row(
         "cold_water",
@@ -63,7 +63,7 @@ pub(super) fn conditions(bench: &Bench<'_>, known: &Known<'_>) -> Vec<Condition>
         &system(line, cold, by_darcy),
     ));
     let (id, what) = ("worn_pump", phrase!("pump worn, {} of its head gone", percent(site.pumping.wear)));
-    rows.push(Condition { id, what, off: known.worn.0, half_way: known.worn.1 });
+    rows.extend(known.worn.map(|(off, half_way)| Condition { id, what, off, half_way }));
     rows.push(row(
         "aged_pipe",
         phrase!("pipe aged, {} of its C gone", percent(conditions.aged_friction.value)),

@@ -73,7 +73,7 @@ pub use storm::{
     BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut,
     ReachedOtherwise, ShedsMore, SoilTakesLess, StormOutcome, StormsResult,
 };
-pub(crate) use storm::{goes_in, reached_in};
+pub(crate) use storm::{could_miss, goes_in, reached_in};
 pub use surge::{SurgeIn, SurgeResult};
 pub(crate) use trial::{Brought, LongRain, kept_anywhere, trial_of, trial_of_goal_of};
 pub use trial::{Trial, trial, trial_of_goal};

@@ -16,7 +16,7 @@ use super::surge::{self, Flows, SurgeResult};
 use crate::hydraulics::friction::pipe_velocity;
 use crate::hydraulics::{FrictionMethod, GradePoint, SlackPart, slack_parts};
 use crate::pump_selection::{Duty, DutyPoint, Pump, duty_point};
-use crate::quantity::{Amount, Duration, Flow, Head, Length, Level, Velocity};
+use crate::quantity::{Amount, Duration, Flow, Head, Length, Level, Velocity, Volume};
 use crate::site::Site;
 use crate::working::{Silent, Working};
 
@@ -55,8 +55,8 @@ pub struct DutyAt {
     pub static_head: Head,
     /// The duty by Hazen-Williams, the design method.
     pub duty: Duty,
-    /// The duty by Darcy-Weisbach.
-    pub darcy: Duty,
+    /// The duty by Darcy-Weisbach; none where only what stands against the pump was asked.
+    pub darcy: Option<Duty>,
     /// Velocity in each run at the design method's duty.
     pub velocities: Vec<Velocity>,
 }
@@ -101,10 +101,10 @@ pub struct PumpResult {
     pub curves: Vec<CurvePoint>,
     /// Where the head goes at the half-way duty.
     pub losses: Option<Losses>,
-    /// The duty at the half-way level with a worn pump.
-    pub worn: Duty,
-    /// The duty at the off level with a worn pump.
-    pub worn_off: Duty,
+    /// The duty at the half-way level with a worn pump; none where only what stands against it was asked.
+    pub worn: Option<Duty>,
+    /// The same at the off level.
+    pub worn_off: Option<Duty>,
     /// The share of head a worn pump has lost.
     pub wear: f64,
     /// What the line would carry without the relief hole, half-way.
@@ -142,6 +142,11 @@ impl PumpResult {
     /// Whether nothing stands against it.
     pub fn holds(&self) -> bool {
         !self.findings.iter().any(|finding| finding.severity == Severity::Stop)
+    }
+    /// Water between the floats, of two pumps those of the second on top.
+    pub fn between_floats(&self) -> Volume {
+        let first = self.cycle.as_ref().map_or(Volume::ZERO, |cycle| cycle.live);
+        first + self.pair.as_ref().map_or(Volume::ZERO, |pair| pair.live)
     }
     /// The duty at a level.
     pub fn duty(&self, at: WaterLevel) -> Option<&DutyAt> {
@@ -222,12 +227,13 @@ fn judged<W: Working>(
     (depth, w): (Depth, &mut W),
 ) -> PumpResult {
     let bench = Bench::new(site, pump, rest);
-    let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at)).collect();
+    let (judged, in_full) = (depth >= Depth::ForStops, depth == Depth::InFull);
+    let duties: Vec<DutyAt> = WaterLevel::ALL.iter().map(|at| duty_at(&bench, *at, in_full)).collect();
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean);
-    let judged = depth >= Depth::ForStops;
     let losses = judged.then(|| explain(&bench, &duties, w)).flatten();
     let worn_curve = pump.curve.worn(site.pumping.wear);
-    let worn = |height| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height));
+    // a worn pump and the other method bring cautions, but no stop
+    let worn = |height| in_full.then(|| bench.duty_on(&site.discharge, &worn_curve, site.basin.level(height)));
     let (worn_off, worn_half_way) = (worn(site.basin.off), worn((site.basin.off + site.basin.on) / 2.0));
     let level = half_way.map_or(site.basin.level(site.basin.on), |duty| duty.water_level);
     let hole = site.discharge.relief_hole.filter(|_| judged);
@@ -240,7 +246,8 @@ fn judged<W: Working>(
         });
         bench.duty_on(&line, &pump.curve, level).point().map(|point| point.leak)
     });
-    let cycle = half_way.and_then(|duty| duty.duty.point()).and_then(|point| cycle(&bench, point, storm, w));
+    let cycle =
+        half_way.and_then(|duty| duty.duty.point()).and_then(|point| cycle(&bench, point, storm, (judged, &mut *w)));
     let pair = pair::pair(&bench, w);
     let pumped = pair.as_ref().and_then(PairResult::half_way);
     let surplus_lasts = half_way
@@ -261,9 +268,9 @@ fn judged<W: Working>(
         darcy: longest(&pump.curve, FrictionMethod::DarcyWeisbach),
         worn: longest(&worn_curve, FrictionMethod::HazenWilliams),
     });
-    let known = Known { duties: &duties, worn: (worn_off, worn_half_way) };
-    let conditions = if depth == Depth::InFull { conditions::conditions(&bench, &known) } else { Vec::new() };
-    let curves = if depth == Depth::InFull { curves(&bench, level) } else { Vec::new() };
+    let known = Known { duties: &duties, worn: worn_off.zip(worn_half_way) };
+    let conditions = if in_full { conditions::conditions(&bench, &known) } else { Vec::new() };
+    let curves = if in_full { curves(&bench, level) } else { Vec::new() };
     let mut result = PumpResult {
         name: pump.name.clone(),
         price: pump.price,
@@ -344,7 +351,7 @@ pub(super) fn judge_silently(site: &Site, pump: &Pump, storm: &StormResult, rest
     judge(site, pump, storm, rest, &mut Silent)
 }
 
-fn duty_at(bench: &Bench<'_>, at: WaterLevel) -> DutyAt {
+fn duty_at(bench: &Bench<'_>, at: WaterLevel, in_full: bool) -> DutyAt {
     let basin = &bench.site.basin;
     let height = match at {
         WaterLevel::Off => basin.off,
@@ -355,7 +362,8 @@ fn duty_at(bench: &Bench<'_>, at: WaterLevel) -> DutyAt {
     let line = &bench.site.discharge;
     let system = bench.system(line, FrictionMethod::HazenWilliams);
     let duty = duty_point(&bench.pump.curve, &system, water_level);
-    let darcy = duty_point(&bench.pump.curve, &bench.system(line, FrictionMethod::DarcyWeisbach), water_level);
+    let darcy =
+        in_full.then(|| duty_point(&bench.pump.curve, &bench.system(line, FrictionMethod::DarcyWeisbach), water_level));
     let velocities = duty.point().map_or_else(Vec::new, |point| {
         line.runs.iter().map(|run| pipe_velocity(point.line_flow, run.pipe.bore)).collect()
     });
@@ -381,7 +389,7 @@ fn explain<W: Working>(bench: &Bench<'_>, duties: &[DutyAt], w: &mut W) -> Optio
         }
     }
     let half_way = duties.iter().find(|duty| duty.at == WaterLevel::Mean)?;
-    if let Some(darcy) = half_way.darcy.point().filter(|_| W::KEEPS) {
+    if let Some(darcy) = half_way.darcy.as_ref().and_then(Duty::point).filter(|_| W::KEEPS) {
         w.heading("Duty point half-way by Darcy-Weisbach");
         let _ = worked_losses(bench, half_way, darcy, FrictionMethod::DarcyWeisbach, w);
     }

@@ -51,10 +51,9 @@ pub struct CycleResult {
     pub starts_limit: (f64, String),
     /// The shortest run allowed, and where that comes from.
     pub run_limit: (Duration, String),
-    /// The live volume that would meet both limits.
-    pub enough_live: Volume,
-    /// How it can be had.
-    pub enough: Enough,
+    /// The live volume that would meet both limits, and how it can be had; none where the pump was looked at for a storm
+    /// alone.
+    pub enough: Option<(Volume, Enough)>,
     /// The same if a check valve were put in; none where there is one.
     pub with_valve: Option<(Volume, Enough)>,
 }
@@ -80,12 +79,12 @@ pub enum Enough {
     },
 }
 
-/// How the pump cycles at the flow of a duty point.
+/// How the pump cycles at the flow of a duty point; where it is judged by that, with what would cure it.
 pub(super) fn cycle<W: Working>(
     bench: &Bench<'_>,
     point: &DutyPoint,
     storm: &StormResult,
-    w: &mut W,
+    (judged, w): (bool, &mut W),
 ) -> Option<CycleResult> {
     let (site, pump) = (bench.site, bench.pump);
     let basin = &site.basin;
@@ -149,11 +148,7 @@ pub(super) fn cycle<W: Working>(
         run: run_limit.0,
         returned: site.discharge.outlet.returned_share,
     };
-    let (enough_live, enough_how) = enough(bench, &wanted, leaves);
-    let with_valve = site
-        .discharge
-        .check_valve
-        .is_none()
+    let with_valve = (judged && site.discharge.check_valve.is_none())
         .then(|| enough(bench, &Wanted { runs_back: Volume::ZERO, ..wanted }, leaves));
     Some(CycleResult {
         pump_volume,
@@ -175,8 +170,7 @@ pub(super) fn cycle<W: Working>(
         at_steady: cycle_at(live, (runs_back, drain_time), leaves, steady),
         starts_limit,
         run_limit,
-        enough_live,
-        enough: enough_how,
+        enough: judged.then(|| enough(bench, &wanted, leaves)),
         with_valve,
     })
 }

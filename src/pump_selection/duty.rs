@@ -69,14 +69,28 @@ impl Duty {
     }
 }
 
+/// [`duty_point`] in fewer evaluations where it is known about how much flows through the pump, and to how much of it, as
+/// from other water levels near by.
+pub fn duty_point_near(
+    curve: &PumpCurve,
+    system: &SystemCurve,
+    water_level: Level,
+    near: Option<(Flow, Flow)>,
+) -> Duty {
+    let between = near.map(|(about, off)| (about - off, about + off));
+    // where the head falls to the end of the curve there is no other beyond it
+    let between = between.filter(|(low, high)| *low >= curve.highest().0 && *high <= curve.last_flow());
+    let met = between.and_then(|(low, high)| {
+        let [left, right] = [low, high].map(|flow| (flow, surplus_m(curve, system, water_level, flow)));
+        (left.1 > 0.0 && right.1 <= 0.0).then(|| meet(curve, system, water_level, left, right))
+    });
+    met.unwrap_or_else(|| duty_point(curve, system, water_level))
+}
+
 /// Finds the duty point for a water level in the basin; where there are several, the one of the largest flow.
 pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -> Duty {
-    let surplus = |q: f64| {
-        let flow = Flow::from_m3s(q);
-        curve.head(flow).map_or(f64::NAN, |head| system.surplus_m(flow, head, water_level))
-    };
     let last = curve.last_flow();
-    let at_last = surplus(last.m3s());
+    let at_last = surplus_m(curve, system, water_level, last);
     if at_last > 0.0 {
         let head = curve.head(last).unwrap_or(Head::ZERO);
         let at_least = system.divide(last, head, water_level).line;
@@ -91,7 +105,7 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
     for (left, head) in curve.points().rev().skip(1) {
         let here = system.surplus_m(left, head, water_level);
         if here > 0.0 {
-            return meet(curve, system, water_level, (left, here), right, surplus);
+            return meet(curve, system, water_level, (left, here), right);
         }
         best = best.max(here);
         right = (left, here);
@@ -104,14 +118,19 @@ pub fn duty_point(curve: &PumpCurve, system: &SystemCurve, water_level: Level) -
     Duty::CannotLift { short: Head::from_m(-best) }
 }
 
+/// By how much the pump's head exceeds what the line asks for; not a number outside the curve.
+fn surplus_m(curve: &PumpCurve, system: &SystemCurve, water_level: Level, flow: Flow) -> f64 {
+    curve.head(flow).map_or(f64::NAN, |head| system.surplus_m(flow, head, water_level))
+}
+
 fn meet(
     curve: &PumpCurve,
     system: &SystemCurve,
     water_level: Level,
     (left, at_left): (Flow, f64),
     (right, at_right): (Flow, f64),
-    surplus: impl FnMut(f64) -> f64,
 ) -> Duty {
+    let surplus = |q| surplus_m(curve, system, water_level, Flow::from_m3s(q));
     let ends = ((left.m3s(), at_left), (right.m3s(), at_right));
     let Ok(root) = root_between(ends.0, ends.1, FLOW_TOLERANCE_M3S, surplus) else {
         // the ends of the bracket were seen to have opposite signs

@@ -8,7 +8,7 @@ pub mod power;
 mod tests;
 
 pub use curve::{CurveError, Interpolation, PumpCurve};
-pub use duty::{Duty, DutyPoint, duty_point, head_factor_for};
+pub use duty::{Duty, DutyPoint, duty_point, duty_point_near, head_factor_for};
 pub use parallel::{Branch, OnItsRiser, Together, together, together_near};
 
 use crate::quantity::{Duration, Length, Power, Volume};

@@ -31,7 +31,7 @@ fn identity_the_cure_of_a_restarting_pump_cures_it() {
     let design = design_with(MAIN, &long);
     assert!(says(&design, "drain-back-restarts-pump"));
     let cycle = design.pump().unwrap().cycle.clone().unwrap();
-    let Enough::Wider { on, plan } = cycle.enough else { panic!("{:?}", cycle.enough) };
+    let Some((_, Enough::Wider { on, plan })) = cycle.enough else { panic!("{:?}", cycle.enough) };
     let wide = format!("inside_diameter = \"{:.3} in\"", plan.diameter().inch());
     let wide_outside = format!("outside_diameter = \"{:.3} in\"", plan.diameter().inch() + 2.0);
     let on = format!("on = \"{:.3} in\"", on.inch());
@@ -58,7 +58,7 @@ fn identity_the_float_setting_that_is_enough_is_enough() {
     let design = design_with(MAIN, &all);
     assert!(says(&design, "too-many-starts"));
     let cycle = design.pump().unwrap().cycle.clone().unwrap();
-    let Enough::OnAt(on) = cycle.enough else { panic!("{:?}", cycle.enough) };
+    let Some((_, Enough::OnAt(on))) = cycle.enough else { panic!("{:?}", cycle.enough) };
     let on = format!("on = \"{:.3} in\"", on.inch());
     let mut cured = all.to_vec();
     cured.push(("on = \"26 in\"", on.as_str()));

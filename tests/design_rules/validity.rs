@@ -101,7 +101,7 @@ fn identity_water_warmer_than_its_properties_is_told() {
     // and so it is reckoned
     let darcy = |design: &Design| {
         let medium = design.pumps.iter().find(|pump| pump.name == "medium").unwrap();
-        medium.duty(WaterLevel::Off).unwrap().darcy.point().unwrap().line_flow
+        medium.duty(WaterLevel::Off).unwrap().darcy.unwrap().point().unwrap().line_flow
     };
     assert_relative_eq!(darcy(&of("130")).m3s(), darcy(&of("104")).m3s(), max_relative = 1e-12);
 }

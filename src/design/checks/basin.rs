@@ -410,7 +410,7 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             .number("drain_back", Amount::of(cycle.runs_back))
             .number("live_volume", Amount::of(cycle.live))
             .cure_if(valve)
-            .cure(enough(bench, cycle)),
+            .cure_if(enough(bench, cycle)),
         );
     }
     (cycle.runs_back > cycle.live * 0.5 * (1.0 + 1e-9)).then(|| {
@@ -429,13 +429,13 @@ fn restarts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
         .number("drain_back", Amount::of(cycle.runs_back))
         .number("rise", Amount::small(cycle.rise))
         .cure_if(bench.site.discharge.check_valve.is_none().then(|| phrase!("a check valve")))
-        .cure(enough(bench, cycle))
+        .cure_if(enough(bench, cycle))
     })
 }
 
 /// The float setting or the basin that would be enough.
-fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Phrase {
-    enough_words(bench, cycle.enough_live, cycle.enough)
+fn enough(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Phrase> {
+    cycle.enough.map(|(live, how)| enough_words(bench, live, how))
 }
 
 fn enough_words(bench: &Bench<'_>, live: Volume, how: Enough) -> Phrase {
@@ -515,7 +515,7 @@ fn starts(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
         .number("starts_per_hour", Amount::of(starts))
         .number("worst_inflow", Amount::of(worst))
         .limit(Amount::of(*limit), source)
-        .cure(enough(bench, cycle)),
+        .cure_if(enough(bench, cycle)),
     )
 }
 
@@ -544,7 +544,7 @@ fn run(bench: &Bench<'_>, cycle: &CycleResult) -> Option<Finding> {
             )
             .number("run", Amount::of(cycle.shortest_run))
             .limit(Amount::of(*limit), source)
-            .cure(enough(bench, cycle)),
+            .cure_if(enough(bench, cycle)),
         );
     }
     let wished = &catalog::default_limits().wished_run;

@@ -23,7 +23,7 @@ fn worst(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     match worst.off {
         Duty::CannotLift { .. } | Duty::LeakTakesAll => {
             // a worn pump alone has a finding of its own
-            if matches!(result.worn_off, Duty::CannotLift { .. } | Duty::LeakTakesAll) {
+            if matches!(result.worn_off, Some(Duty::CannotLift { .. } | Duty::LeakTakesAll)) {
                 return None;
             }
             Some(

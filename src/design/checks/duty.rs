@@ -298,7 +298,7 @@ fn calm(bench: &Bench<'_>, line: &DischargeLine, flow: Flow) -> bool {
 /// Whether a limit would be judged otherwise by the other friction method.
 fn methods(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
-    let (by_design, by_darcy) = (off.duty.point(), off.darcy.point());
+    let (by_design, by_darcy) = (off.duty.point(), off.darcy.as_ref()?.point());
     let limits = &bench.site.limits;
     let hangs_on = match (by_design, by_darcy) {
         (Some(design), Some(darcy)) => {
@@ -349,7 +349,7 @@ fn worn(bench: &Bench<'_>, result: &PumpResult, storm: &StormResult) -> Option<F
     // of two that join the flow asked for is that of both
     let asked = bench.site.goal.flow.filter(|_| !bench.joins());
     let needed = asked.unwrap_or(Flow::ZERO).max(steady);
-    match result.worn_off {
+    match result.worn_off? {
         // before the first point of its curve nothing is known
         Duty::CannotLift { .. } | Duty::LeakTakesAll => Some(
             Finding::caution(

@@ -314,7 +314,7 @@ const USUAL_VELOCITY: (Velocity, Velocity) = (Velocity::from_fts(2.0), Velocity:
 /// Hazen-Williams promises clearly more than Darcy-Weisbach where its own range is left.
 fn hazen_williams(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
     let off = result.duty(WaterLevel::Off)?;
-    let (design, darcy) = (off.duty.point()?.line_flow, off.darcy.point()?.line_flow);
+    let (design, darcy) = (off.duty.point()?.line_flow, off.darcy.as_ref()?.point()?.line_flow);
     let apart = design / darcy - 1.0;
     // a NaN is no difference either
     if !(apart.is_finite() && apart > METHODS_APART) {

@@ -4,7 +4,7 @@ use super::against;
 use super::inflow::Coming;
 use super::outcome::{StormOutcome, Yard};
 use super::verdict::Ready;
-use crate::quantity::{Area, Length, Level};
+use crate::quantity::{Area, Length, Level, Volume};
 use crate::routing::{RoutingError, StageStorage, Unwatched};
 use crate::site::Site;
 
@@ -34,6 +34,25 @@ fn at_most(site: &Site, nested: &StormOutcome) -> Option<Length> {
     let store = StageStorage::new(surface, LEAST_SURFACE).ok()?;
     let held = site.basin.plan.area() * (site.basin.on - site.basin.off);
     Some(held / store.area_at(hollow.rim + hollow.deepest))
+}
+
+/// Whether so much more water on top of what stands in the deepest hollow, or in any that the basin's water comes up to,
+/// could make it deeper than the goal allows.
+///
+/// Of a hollow whose surface is not known it is taken that it widens upwards.
+pub(crate) fn could_miss(site: &Site, nested: &StormOutcome, more: Volume) -> bool {
+    let Some(allowed) = site.goal.standing_water else { return false };
+    let film = site.limits.film.value;
+    let reached = nested.hollows.iter().filter(|hollow| hollow.rim <= nested.highest_in_basin);
+    reached.chain(nested.deepest()).filter(|hollow| hollow.deepest > film).any(|hollow| {
+        let surface = site.low_spots.iter().find(|spot| spot.name == hollow.name).map(|spot| &spot.surface);
+        let store = surface.and_then(|surface| StageStorage::new(surface, LEAST_SURFACE).ok());
+        let room = match store {
+            Some(store) => store.volume_at(hollow.rim + allowed) - store.volume_at(hollow.rim + hollow.deepest),
+            None => hollow.volume * (allowed / hollow.deepest - 1.0),
+        };
+        room < more
+    })
 }
 
 /// The deepest water of a storm that begins with the basin at a level.
@@ -74,4 +93,34 @@ pub(in crate::design) fn kept_anywhere(
         }
     }
     Ok(true)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::site::{self, NoFiles};
+
+    /// A surface of 420 ft2 at 0.25 ft over the grate and 1300 ft2 at 0.5 ft: what fits between two depths is the mean of
+    /// the two surfaces there times their distance.
+    #[test]
+    fn identity_so_much_more_water_is_too_deep() {
+        let text =
+            include_str!("../../../examples/cut-bank.toml").replace("count = 1\n", "count = 1\nuse = \"medium\"\n");
+        let mut site = site::read(&text, &NoFiles).site.unwrap();
+        let nested = crate::design::trial(&site).unwrap().in_storm.unwrap();
+        let (depth, allowed) = (nested.depth(), nested.depth() + Length::from_ft(0.02));
+        let area = |depth: Length| 420.0 + (depth.ft() - 0.25) * (1300.0 - 420.0) / 0.25;
+        assert!(depth.ft() > 0.25 && allowed.ft() < 0.5, "{}", depth.ft());
+        let room = Volume::from_ft3(0.02 * (area(depth) + area(allowed)) / 2.0);
+        site.goal.standing_water = Some(allowed);
+        assert!(could_miss(&site, &nested, room * 1.001) && !could_miss(&site, &nested, room * 0.999));
+        // where the hollow is not known it is taken as upright
+        let shown = nested.deepest().unwrap().volume;
+        site.low_spots.clear();
+        let room = shown * (allowed / depth - 1.0);
+        assert!(could_miss(&site, &nested, room * 1.001) && !could_miss(&site, &nested, room * 0.999));
+        site.goal.standing_water = None;
+        assert!(!could_miss(&site, &nested, Volume::from_ft3(1e9)));
+    }
 }

@@ -20,6 +20,7 @@ pub use power_cut::{BatteryOutcome, PowerCut};
 pub use soil::{ShedsMore, SoilTakesLess};
 pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, ReachedOtherwise, StormsResult};
 
+pub(crate) use cycle_phase::could_miss;
 pub(in crate::design) use cycle_phase::kept_anywhere;
 pub(crate) use goal::{ROUNDING, against};
 pub(crate) use incoming::Incoming;

@@ -3,7 +3,7 @@
 use super::network::Pumps;
 use crate::design::bench::Bench;
 use crate::hydraulics::FrictionMethod;
-use crate::pump_selection::{Duty, Together, duty_point};
+use crate::pump_selection::{Duty, Together, duty_point_near};
 use crate::quantity::{Flow, Head, Length, Level};
 use crate::routing::{Rating, RoutingError};
 
@@ -30,8 +30,11 @@ pub(in crate::design) fn pumps(bench: &Bench<'_>) -> Result<Pumps, RoutingError>
     let lowest = site.basin.floor;
     let highest = highest(bench);
     let alone = |system: &crate::hydraulics::SystemCurve, curve| {
+        let mut before = Before::default();
         rating(lowest, highest, LEVELS, |level| {
-            leaves(match duty_point(curve, system, level) {
+            let duty = duty_point_near(curve, system, level, before.next());
+            before.take(duty.point().map(|point| point.pump_flow));
+            leaves(match duty {
                 Duty::Meets(point) => point.line_flow,
                 Duty::BeyondLastPoint { at_least, .. } => at_least,
                 Duty::CannotLift { .. } | Duty::LeakTakesAll | Duty::BeforeFirstPoint { .. } => Flow::ZERO,
@@ -61,6 +64,25 @@ pub(in crate::design) fn pumps(bench: &Bench<'_>) -> Result<Pumps, RoutingError>
         }
     })?;
     Ok(Pumps { first, second: other, both, joins: true })
+}
+
+/// The flows at the last three levels, the latest first.
+#[derive(Default)]
+struct Before([Option<Flow>; 3]);
+
+impl Before {
+    fn take(&mut self, flow: Option<Flow>) {
+        let [last, before, _] = self.0;
+        self.0 = [flow, last, before];
+    }
+    /// About the flow at the next, on from these by a parabola; and how far it may be off, by how far that leaves the
+    /// straight line.
+    fn next(&self) -> Option<(Flow, Flow)> {
+        let [Some(last), Some(before), Some(first)] = self.0 else { return None };
+        let bend = (last - before) - (before - first);
+        let about = last + (last - before) + bend;
+        Some((about, bend.abs()))
+    }
 }
 
 fn rating(

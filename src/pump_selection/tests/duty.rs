@@ -2,7 +2,7 @@ use super::{HEAD_M, bare, leaking, pump, through, water};
 use crate::hydraulics::tests::hole;
 use crate::hydraulics::tests::system::{curve, hills};
 use crate::hydraulics::{DischargeLine, FrictionMethod};
-use crate::pump_selection::{Duty, DutyPoint, duty_point, head_factor_for};
+use crate::pump_selection::{Duty, DutyPoint, duty_point, duty_point_near, head_factor_for};
 use crate::quantity::{Flow, Level};
 use approx::assert_relative_eq;
 
@@ -63,6 +63,33 @@ fn identity_of_two_duty_points_the_larger() {
     let point = meets(duty_point(&through(1.5, 6.288_301_643), &summit, water()));
     assert_relative_eq!(point.line_flow.ls(), 1.5, max_relative = 1e-6);
     assert_eq!(point.governing, 1);
+}
+
+/// A guess saves evaluations where it holds, and changes nothing where it does not.
+#[test]
+fn identity_from_a_flow_near_by_the_same_duty_point() {
+    let ls = Flow::from_ls;
+    let near = |curve, about, off| duty_point_near(curve, &bare(), water(), Some((ls(about), ls(off))));
+    let curve = pump(&[(0.0, HEAD_M + 2.0), (0.7, HEAD_M + 1.6), (2.7, HEAD_M - 2.4), (3.0, 0.0)]);
+    let far = meets(duty_point(&curve, &bare(), water()));
+    assert_eq!(meets(duty_point_near(&curve, &bare(), water(), None)), far);
+    for (about, off) in [(1.501, 0.01), (1.499, 0.002), (1.5, 1e-5)] {
+        let found = meets(near(&curve, about, off));
+        assert_relative_eq!(found.pump_flow.ls(), far.pump_flow.ls(), max_relative = 1e-7);
+        assert_relative_eq!(found.line_flow.ls(), far.line_flow.ls(), max_relative = 1e-7);
+        assert!(found.evaluations < far.evaluations, "{} {}", found.evaluations, far.evaluations);
+    }
+    // beside it, on neither side of it, and beyond the curve's ends
+    for (about, off) in [(1.4, 0.01), (1.6, 0.01), (1.5, 0.0), (2.9, 0.5), (0.1, 0.5), (1.5, 9.0), (1.5, -0.1)] {
+        assert_eq!(meets(near(&curve, about, off)), far, "{about} {off}");
+    }
+    // of two crossings the larger, though the guess lies at the smaller
+    let droops = pump(&[(0.0, 3.5), (1.0, HEAD_M + 0.5), (2.0, HEAD_M - 0.5)]);
+    for about in [0.1, 0.2, 0.3, 0.9] {
+        assert_eq!(near(&droops, about, 0.1), duty_point(&droops, &bare(), water()));
+    }
+    let weak = pump(&[(0.0, 3.0), (1.0, 2.0)]);
+    assert_eq!(near(&weak, 0.5, 0.1), duty_point(&weak, &bare(), water()));
 }
 
 /// 3.7 m at none; 3.977707 m at 0.5 L/s.

@@ -69,7 +69,8 @@ pub fn margins(site: &Site, sample: Option<Sample>) -> Result<Margins, DesignErr
         .filter(|margin| margin.stop.is_some() || margin.reached.change.abs() > 0.0)
         .collect();
     margins.sort_by(|one, other| {
-        let order = |margin: &Margin| (margin.stop.is_none(), margin.reached.slack);
+        // alike to a hundredth of a percent they stay in their own order, whatever the last digits say
+        let order = |margin: &Margin| (margin.stop.is_none(), libm::round(margin.reached.slack * 1e4));
         let (one, other) = (order(one), order(other));
         one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
     });

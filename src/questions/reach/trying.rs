@@ -4,10 +4,10 @@ use super::Extent;
 use super::asked::Job;
 use super::search::{Judged, first_so, last_done};
 use crate::design::{
-    Brought, Delivered, FittingsStay, LongRain, Phrase, STORM_STOPS, Trial, WaterLevel, kept_anywhere, on_the_line,
-    trial_of, trial_of_goal_of, with_run_length,
+    Brought, Delivered, FittingsStay, LongRain, Phrase, STORM_STOPS, Trial, WaterLevel, could_miss, kept_anywhere,
+    on_the_line, trial_of, trial_of_goal_of, with_run_length,
 };
-use crate::quantity::{Flow, Length, UnitSystem, Volume};
+use crate::quantity::{Flow, Length, UnitSystem};
 use crate::site::Site;
 use std::sync::{Mutex, PoisonError};
 
@@ -322,13 +322,7 @@ impl Trying<'_> {
             return None;
         }
         let Ok(outcome) = &tried.in_storm else { return Some(false) };
-        let live = tried.pump.cycle.as_ref().map_or(Volume::ZERO, |cycle| cycle.live);
-        let deep = site.goal.standing_water.zip(outcome.deepest()).is_some_and(|(allowed, hollow)| {
-            // so much deeper with all that lies between the floats on top, and as much again
-            let more =
-                if hollow.volume > Volume::ZERO { hollow.deepest * (live / hollow.volume) } else { Length::ZERO };
-            hollow.deepest + more >= allowed
-        });
+        let deep = could_miss(&site, outcome, tried.pump.between_floats());
         let long = site.goal.clear_within.is_some_and(|allowed| outcome.stands() >= allowed * NEARLY);
         Some(deep || long)
     }

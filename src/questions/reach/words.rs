@@ -186,10 +186,10 @@ fn ended(reach: &Reach) -> Vec<String> {
         }
     }
     let say = |(why, cases): &(String, Vec<String>)| {
-        let step = if reach.units == UnitSystem::Us { "a foot" } else { "a step" };
-        let not = if reach.job == Job::Goal { "Not the goal ends it" } else { "It ends" };
-        let but = if reach.job == Job::Goal { ", but" } else { " where" };
-        format!("{not} for {}{but} {step} further on {why}.", listed(cases))
+        let step = if reach.units == UnitSystem::Us { "A foot" } else { "A step" };
+        let that = if reach.job == Job::Goal { "that, and not the goal, ends it" } else { "that ends it" };
+        let whom = if cases.len() > 1 && cases.len() == reach.cases.len() { "all".to_owned() } else { listed(cases) };
+        format!("{step} beyond the longest run {why}: {that} for {whom}.")
     };
     all.iter().map(say).collect()
 }

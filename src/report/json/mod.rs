@@ -186,8 +186,8 @@ impl Maker {
                 .collect(),
             losses: pump.losses.as_ref().map(|losses| self.losses(losses)),
             wear: pump.wear,
-            worn: self.meeting(&pump.worn),
-            worn_at_off_level: self.meeting(&pump.worn_off),
+            worn: pump.worn.as_ref().map(|duty| self.meeting(duty)),
+            worn_at_off_level: pump.worn_off.as_ref().map(|duty| self.meeting(duty)),
             without_relief_hole: pump.without_hole.map(|flow| self.of(flow)),
             greatest_leak: pump.greatest_leak.map(|flow| self.of(flow)),
             cycle: pump.cycle.as_ref().map(|cycle| self.cycle(cycle)),
@@ -213,7 +213,7 @@ impl Maker {
             water_level: self.of(duty.water_level),
             static_head: self.of(duty.static_head),
             hazen_williams: self.meeting(&duty.duty),
-            darcy_weisbach: self.meeting(&duty.darcy),
+            darcy_weisbach: duty.darcy.as_ref().map(|duty| self.meeting(duty)),
             velocities: duty.velocities.iter().map(|velocity| self.of(*velocity)).collect(),
         }
     }
@@ -298,13 +298,13 @@ impl Maker {
             starts_allowed_source: cycle.starts_limit.1.clone(),
             at_peak: state(&cycle.at_peak),
             at_steady: state(&cycle.at_steady),
-            enough_live_volume: self.of(cycle.enough_live),
-            enough: match cycle.enough {
+            enough_live_volume: cycle.enough.map(|(live, _)| self.of(live)),
+            enough: cycle.enough.map(|(_, how)| match how {
                 Enough::OnAt(on) => EnoughOut::OnAt { on: self.of(Amount::small(on)) },
                 Enough::Wider { on, plan } => {
                     EnoughOut::Wider { on: self.of(Amount::small(on)), plan_area: self.of(plan) }
                 }
-            },
+            }),
         }
     }
 

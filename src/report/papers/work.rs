@@ -90,6 +90,7 @@ pub(super) fn order(sources: Sources<'_>) -> Vec<Part> {
         "Dig the hole of the basin to its rod reading; keep the bottom flat and undisturbed.",
         &[
             "Nobody in the hole while a machine digs; spoil, pipe and machines stay back from the edge.",
+            "A footing beside the hole: stay at least as far away as the hole goes deeper than it, or ask an engineer first.",
             "Water in the hole: pump it from beside, with the pump on a circuit with ground-fault protection and its cord out of the water; pump muddy water onto grass, not into a storm drain.",
         ],
     );

@@ -82,7 +82,9 @@ pub(super) fn basin(page: &mut Page, design: &Design, units: UnitSystem) {
         if design.storm.steady.m3s() > 0.0 {
             add("between storms", cycle_words(&cycle.at_steady, units));
         }
-        add("least that would do", format!("{} between the floats", Amount::of(cycle.enough_live).show(units)));
+        if let Some((live, _)) = cycle.enough {
+            add("least that would do", format!("{} between the floats", Amount::of(live).show(units)));
+        }
     }
     add("room above the on level", Amount::of(design.room_above_on).show(units));
     if let Some(room) = design.room_above_alarm {

@@ -147,7 +147,7 @@ fn duty_table(page: &mut Page, pump: &PumpResult, units: UnitSystem) {
             Amount::of(duty.static_head).show(units),
             point.map_or_else(dash, |point| Amount::of(point.head).show(units)),
             flow_cell(&duty.duty, units),
-            flow_cell(&duty.darcy, units),
+            duty.darcy.as_ref().map_or_else(dash, |darcy| flow_cell(darcy, units)),
             point
                 .map(|point| point.leak + point.drained)
                 .filter(|leaks| leaks.m3s() > 0.0)
@@ -182,7 +182,7 @@ pub(super) fn pumps(page: &mut Page, design: &Design, units: UnitSystem) {
             format!("{}{}", if standing.used { "> " } else { "  " }, pump.name),
             if standing.holds { "holds" } else { "fails" }.to_owned(),
             duty,
-            flow_of(&pump.worn, units),
+            pump.worn.as_ref().map_or_else(|| "-".to_owned(), |worn| flow_of(worn, units)),
             pump.cycle.as_ref().map_or_else(|| "-".to_owned(), |cycle| Amount::of(cycle.shortest_run).show(units)),
             pump.cycle.as_ref().map_or_else(
                 || "-".to_owned(),

@@ -257,9 +257,9 @@ pub struct PumpOut {
     /// The share of head a worn pump has lost.
     pub wear: f64,
     /// The duty of the worn pump half-way.
-    pub worn: MeetingOut,
+    pub worn: Option<MeetingOut>,
     /// The duty of the worn pump at the off level.
-    pub worn_at_off_level: MeetingOut,
+    pub worn_at_off_level: Option<MeetingOut>,
     /// Flow half-way without the relief hole.
     pub without_relief_hole: Option<Quantity>,
     /// The greatest leak of the relief hole half-way.
@@ -309,7 +309,7 @@ pub struct DutyOut {
     /// By Hazen-Williams.
     pub hazen_williams: MeetingOut,
     /// By Darcy-Weisbach.
-    pub darcy_weisbach: MeetingOut,
+    pub darcy_weisbach: Option<MeetingOut>,
     /// Velocity in each run by Hazen-Williams.
     pub velocities: Vec<Quantity>,
 }
@@ -470,9 +470,9 @@ pub struct CycleOut {
     /// At the steady inflow.
     pub at_steady: &'static str,
     /// Live volume that would meet the limits.
-    pub enough_live_volume: Quantity,
+    pub enough_live_volume: Option<Quantity>,
     /// How it can be had.
-    pub enough: EnoughOut,
+    pub enough: Option<EnoughOut>,
 }
 
 /// How a live volume can be had.
