@@ -151,11 +151,8 @@ fn give(interview: &mut Interview, answers: &[(String, String)]) -> Result<(), S
         // what it hangs on may be what was not taken
         if refused.is_empty() && question(name).is_some_and(|question| !interview.matters(question)) {
             wrong.push_str(&paragraph(&format!("error: `{name}` says nothing here: it hangs on another answer")));
-            let help = match question(name).map(|question| question.only).filter(|only| !only.is_empty()) {
-                Some(only) => format!("help: it is asked {only}: change `down_invert` in the file"),
-                None => "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order".to_owned(),
-            };
-            wrong.push_str(&paragraph(&help));
+            let help = "help: give that as well, such as `hill=yes` for the height of a hill or `way-in=both` for a French drain; `--questions` lists all in their order";
+            wrong.push_str(&paragraph(help));
         }
     }
     if wrong.is_empty() {
@@ -428,9 +425,19 @@ impl<'f> Dialogue<'f> {
         };
         let _ = print("\nSize it now? An empty line or `yes` shows the report, `no` leaves it.\n");
         self.editor.set_helper(Some(Words(vec!["yes", "no"])));
-        match self.line() {
-            Line::Typed(line) if !matches!(line.trim().to_lowercase().as_str(), "n" | "no" | "quit") => {}
-            _ => return Said::out(next, Ending::Fine),
+        loop {
+            match self.line() {
+                Line::Typed(line) => match line.trim().to_lowercase().as_str() {
+                    "" | "y" | "yes" => break,
+                    "n" | "no" | "quit" => return Said::out(next, Ending::Fine),
+                    other => {
+                        let written = "   the file is written: change an answer in it; ";
+                        let first = if other == "back" || other.starts_with("back ") { written } else { "   " };
+                        let _ = print(&format!("{first}type `yes` or `no`\n"));
+                    }
+                },
+                Line::Ended | Line::Interrupted => return Said::out(next, Ending::Fine),
+            }
         }
         match commands::report(&site) {
             Ok(report) => Said::out(format!("\n{report}{next}"), Ending::Fine),

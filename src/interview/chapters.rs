@@ -68,8 +68,6 @@ pub struct Question {
     pub usual: Usual,
     /// When it is asked.
     pub asked: fn(&Sketch<'_>) -> bool,
-    /// When it is asked, in words; empty where the order of the questions makes it plain.
-    pub only: &'static str,
     /// Whether `unknown` is an answer.
     pub may_be_unknown: bool,
 }
@@ -118,7 +116,6 @@ const fn ask(name: &'static str, ask: &'static str, takes: Takes, key: &'static 
         example: ["", ""],
         usual: none,
         asked: always,
-        only: "",
         may_be_unknown: true,
     }
 }
@@ -142,10 +139,6 @@ impl Question {
     }
     const fn when(mut self, asked: fn(&Sketch<'_>) -> bool) -> Self {
         self.asked = asked;
-        self
-    }
-    const fn only(mut self, only: &'static str) -> Self {
-        self.only = only;
         self
     }
     const fn always_known(mut self) -> Self {
@@ -263,8 +256,8 @@ fn has_french_drain(sketch: &Sketch<'_>) -> bool {
     sketch.is("way-in", "french drain") || sketch.is("way-in", "both")
 }
 
-/// The fall that is usual in a drain: 1 in 100, an eighth of an inch in a foot; common practice, no source.
-pub(super) const FALL: f64 = 0.01;
+/// The fall that is usual in a drain: an eighth of an inch in a foot, 1 in 96; common practice, no source.
+pub(super) const FALL: f64 = 1.0 / 96.0;
 /// From the basin's floor to the pipe that comes in: room for pump, floats and some water; common practice, no source.
 const UNDER_THE_INLET: Length = Length::from_inch(26.0);
 /// How far below the pipe that comes in the pump starts at the highest; common practice, no source.
@@ -279,9 +272,14 @@ fn usual_fall(sketch: &Sketch<'_>) -> Option<String> {
     Some(sketch.short_up(length * FALL))
 }
 
+/// Beside a grate as high as the pipe from there.
+fn usual_french_end(sketch: &Sketch<'_>) -> Option<String> {
+    has_grate(sketch).then(|| sketch.inlet_invert()).flatten().map(|inlet| sketch.level_text(inlet))
+}
+
 fn usual_french_level(sketch: &Sketch<'_>) -> Option<String> {
     let fall = sketch.length("french-length")? * FALL;
-    Some(sketch.level_text(sketch.inlet_invert()? + fall))
+    Some(sketch.level_text(sketch.level("french-end")? + fall))
 }
 
 fn usual_depth(sketch: &Sketch<'_>) -> Option<String> {
@@ -380,6 +378,11 @@ pub const CHAPTERS: &[Chapter] = &[
                      place that heights count from. The report says how near water comes to it.",
                 )
                 .like("0", "0"),
+            ask("dry-name", "What do you call that opening?", Takes::Words, "protect.name")
+                .why("Report and owner's page call it so where they say how near water comes to it.")
+                .like("kitchen door", "kitchen door")
+                .usually(|_| Some("lowest opening".to_owned()))
+                .always_known(),
         ],
     },
     Chapter {
@@ -497,7 +500,7 @@ pub const CHAPTERS: &[Chapter] = &[
                 .like("25 ft", "8 m")
                 .when(has_grate),
             ask("drain-fall", "How much lower does it come in at the basin than it leaves the grate?", Takes::Quantity(Dimension::Length), "drain.down_invert")
-                .why("1 in 100 is usual, an eighth of an inch in a foot.")
+                .why("An eighth of an inch in a foot is usual, about 1 in 100.")
                 .measured("the difference between its two ends, by the level")
                 .like("3 in", "80 mm")
                 .usually(usual_fall)
@@ -511,16 +514,13 @@ pub const CHAPTERS: &[Chapter] = &[
                 .why("What seeps in grows with its length.")
                 .like("40 ft", "12 m")
                 .when(has_french_drain),
-            ask("french-end", "How high does its pipe come in at the basin, at its lowest point inside?", Takes::Level, "basin.inlet_invert")
-                .why("Water in the ground is lowered to this height at best.")
+            ask("french-end", "How high does its pipe come in at the basin, at its lowest point inside?", Takes::Level, "drain.down_invert")
+                .why("Water in the ground is lowered to this height at best. It counts from where all heights do.")
                 .like("3 ft below", "0.9 m below")
-                .when(|sketch| !has_grate(sketch))
-                .only(
-                    "where there is no grate (`way-in=french drain`); beside a grate `new` lets the drain come in as low \
-                     as its far end wants it",
-                ),
+                .usually(usual_french_end)
+                .when(has_french_drain),
             ask("french-level", "How high is its pipe at the far end, at its lowest point inside?", Takes::Level, "drain.up_invert")
-                .why("It falls from there to the basin.")
+                .why("It falls from there to the basin: an eighth of an inch in a foot is usual, about 1 in 100.")
                 .like("2 ft 8 in below", "0.8 m below")
                 .usually(usual_french_level)
                 .when(has_french_drain),
@@ -528,6 +528,11 @@ pub const CHAPTERS: &[Chapter] = &[
                 .why("Under grass it takes what stands in the ground, and next to no rain from above.")
                 .like("sod", "sod")
                 .usually(|sketch| Some(if has_grate(sketch) { "sod" } else { "stone" }.to_owned()))
+                .when(has_french_drain),
+            ask("french-fabric", "Does filter fabric line its trench, or will it?", Takes::YesNo, "drain.fabric")
+                .why("A cloth round the stone that lets water through and keeps soil out: without it the stone silts up.")
+                .like("yes", "yes")
+                .usually(|_| Some("yes".to_owned()))
                 .when(has_french_drain),
         ],
     },

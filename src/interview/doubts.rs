@@ -3,7 +3,7 @@
 use super::chapters::{Lines, Question};
 use super::reading::{Refusal, Row, row};
 use super::sketch::Sketch;
-use crate::quantity::Length;
+use crate::quantity::{Length, Level};
 
 /// Levels that differ by less are the same: so much is lost where the file writes them.
 const SAME: Length = Length::from_inch(0.1);
@@ -28,9 +28,28 @@ pub(super) fn contradiction(question: &Question, sketch: &Sketch<'_>) -> Option<
     }
 }
 
+/// The level of the highest standing water that was told of.
+fn highest_pond(sketch: &Sketch<'_>) -> Option<Level> {
+    let depths = sketch.lines("pond").into_iter().filter_map(|line| match row(sketch, Lines::Pond, &line) {
+        Ok(Row::Pond { depth, .. }) => Some(depth),
+        _ => None,
+    });
+    Some(sketch.level("low-level")? + depths.reduce(Length::max)?)
+}
+
 /// What is odd about an answer beside the earlier ones.
 pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
     match question.name {
+        "low-level" => {
+            let lowest = sketch.level("low-level")?;
+            (lowest - sketch.heights().zero() > SAME).then(|| {
+                format!(
+                    "{} lies above {}: is above meant for below? Where it is so, water that stands there runs to it",
+                    sketch.level_text(lowest),
+                    sketch.zero()
+                )
+            })
+        }
         "basin-rim" => {
             let (rim, lowest) = sketch.level("basin-rim").zip(sketch.level("low-level"))?;
             (lowest - rim > SAME).then(|| {
@@ -78,6 +97,13 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
                     "it lies below B, the edge of the low place at {}: when the pump stops, water gets in there before it runs \
                      over. An edge dug lower than the opening is the surest help",
                     sketch.level_text(edge)
+                ));
+            }
+            if let Some(stood) = highest_pond(sketch).filter(|stood| *stood - opening > SAME) {
+                return Some(format!(
+                    "it lies lower than the highest standing water that you told of, at {}: does water get in there now? If \
+                     not, one of the heights is not right",
+                    sketch.level_text(stood)
                 ));
             }
             (opening - sketch.heights().zero() > SAME).then(|| {

@@ -56,7 +56,10 @@ pub(super) const WAY_IN: &str = r"
       |     |==============  E                 |         |
       |~~~~~|            ======================|  ->     |
       |_____|     the pipe falls all the way   |         |
-     catch basin                               |_________|
+    catch basin                                |         |
+      . . . . . . . . . . . . . . . . . . . .  |         |
+     : far end o = = = = = = = = = = = = = = ==|  ->     |
+      ' ' ' ' '  French drain in its stone ' ' |_________|
 ";
 
 pub(super) const BASIN: &str = r"

@@ -74,6 +74,10 @@ pub enum Empty {
 /// What is said of an answer that nobody knows yet.
 const STILL_OPEN: &str = "still to be found out; the file keeps a place for it";
 
+/// Advice where two answers contradict each other.
+const EARLIER: &str =
+    "if an earlier answer is the wrong one, `??` shows all with their names, and `back NAME` goes to it";
+
 /// Questions and answers under way.
 #[derive(Clone, Debug, Default)]
 pub struct Interview {
@@ -428,10 +432,9 @@ impl Interview {
         let mut new: Vec<&Problem> = found.iter().filter(is_new).collect();
         new.sort_by_key(|problem| !problem.is_error());
         if let Some(error) = new.iter().find(|problem| problem.is_error()) {
-            return Err(Refusal::new(
-                spoken(question, &error.message),
-                error.help.as_deref().map_or_else(String::new, advice),
-            ));
+            let help = error.help.as_deref().map_or_else(String::new, advice);
+            let help = if error.kind == ProblemKind::LevelOrder && help.is_empty() { EARLIER.to_owned() } else { help };
+            return Err(Refusal::new(spoken(question, &error.message), help));
         }
         Ok(new.iter().map(|problem| doubt(question, problem)).chain(doubts::odd(question, &sketch)).collect())
     }

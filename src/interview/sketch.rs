@@ -120,17 +120,20 @@ impl Sketch<'_> {
         }
     }
 
-    /// The lowest point inside the French drain's pipe where it comes in at the basin: where the pipe from the grate comes
-    /// in, or lower where else it would not fall from its far end.
+    /// The lowest point inside the French drain's pipe where it comes in at the basin: as answered, or where that is as usual
+    /// lower where else it would not fall from its far end.
     pub(super) fn french_invert(&self) -> Option<Level> {
-        let inlet = self.inlet_invert()?;
-        let far = self.level("french-level").zip(self.length("french-length"));
-        Some(far.map_or(inlet, |(far, length)| inlet.min(far - length * FALL)))
+        let end = self.level("french-end")?;
+        let far = self.level("french-level").zip(self.length("french-length")).filter(|_| self.is_usual("french-end"));
+        Some(far.map_or(end, |(far, length)| end.min(far - length * FALL)))
     }
 
     /// The lowest point inside the lowest pipe that comes in at the basin.
     pub(super) fn lowest_inlet(&self) -> Option<Level> {
-        if self.is("way-in", "both") { self.french_invert() } else { self.inlet_invert() }
+        if self.is("way-in", "both") {
+            return Some(self.french_invert()?.min(self.inlet_invert()?));
+        }
+        self.inlet_invert()
     }
 
     /// The lowest point inside the pipe that comes in at the basin: that from the grate, where there is one.

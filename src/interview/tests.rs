@@ -705,18 +705,27 @@ fn identity_readings_on_a_rod_are_heights() {
 #[test]
 fn identity_a_french_drain_beside_a_grate_falls_all_the_way() {
     let both = |far: &str| {
-        let mut all: Vec<(&str, &str)> = SKETCH.to_vec();
+        let mut all: Vec<(&str, &str)> = SKETCH.iter().copied().filter(|(name, _)| *name != "french-end").collect();
         all.extend([("way-in", "both"), ("french-length", "40 ft"), ("french-level", far), ("french-cover", "sod")]);
         given(&all)
     };
     let inlet = both("1 ft below").sketch().inlet_invert().unwrap();
-    assert_eq!(both("1 ft below").sketch().french_invert(), Some(inlet));
-    // from 3 ft below it falls 40 ft / 100 to the basin, whatever the grate's pipe does
+    // beside the grate's pipe, as the file writes that
+    let beside = both("1 ft below").sketch().french_invert().unwrap();
+    assert!((beside.ft() - inlet.ft()).abs() <= 0.005, "{beside:?} {inlet:?}");
+    // from 3 ft below it falls 40 ft / 96 to the basin, whatever the grate's pipe does
     let low = both("3 ft below");
     let french = low.sketch().french_invert().unwrap();
-    assert!((french.ft() - 96.6).abs() < 1e-9 && french < inlet, "{french:?}");
+    assert!((french.ft() - (97.0 - 40.0 / 96.0)).abs() < 1e-9 && french < inlet, "{french:?}");
     assert_eq!(low.sketch().lowest_inlet(), Some(french));
-    assert!(low.site_file().contains("down_invert = \"96.60 ft\""), "{}", low.site_file());
+    assert!(low.site_file().contains("down_invert = \"96.58 ft\""), "{}", low.site_file());
+    // where that is answered it counts, and the deeper of the two pipes is the basin's
+    for (end, lowest) in [("1 ft 6 in below", inlet.ft()), ("4 ft below", 96.0)] {
+        let mut told = both("1 ft below");
+        told.give(question("french-end").unwrap(), end).unwrap();
+        assert!((told.sketch().lowest_inlet().unwrap().ft() - lowest).abs() < 1e-9, "{end}");
+        assert!(told.site_file().contains(&format!("# {end} the door sill")), "{}", told.site_file());
+    }
 }
 
 #[test]
@@ -741,6 +750,14 @@ fn identity_heights_that_contradict_one_another_are_doubted() {
         |depth: &'static str| [("low-level", "16.5 in below"), ("dry-level", "11 in below"), ("standing-water", depth)];
     assert_eq!(odd(&deep("6 in")), ["standing-water"]);
     assert!(odd(&deep("5 in")).is_empty());
+    // low ground over the sill, and standing water over an opening
+    assert_eq!(odd(&[("low-level", "8.4 in above")]), ["low-level"]);
+    assert!(odd(&[("low-level", "0")]).is_empty());
+    let stood = |pond: &'static str| {
+        [("low-level", "16 in below"), ("pond", pond), ("spill-level", "3 in below"), ("dry-level", "2.5 in below")]
+    };
+    assert_eq!(odd(&stood("6 in, 200 ft2; 14 in, 420 ft2")), ["dry-level"]);
+    assert!(odd(&stood("6 in, 200 ft2; 13 in, 420 ft2")).is_empty());
 }
 
 #[test]

@@ -153,6 +153,17 @@ impl File<'_, '_> {
         }
     }
 
+    /// The answer to a question of yes or no, or a gap.
+    fn flag(&mut self, key: &str, name: &str) {
+        let Some(question) = question(name) else { return };
+        let usual = if self.sketch.is_usual(name) { "usual" } else { "" };
+        match self.sketch.text(name).as_deref() {
+            Some("yes") => self.line(key, "true", usual),
+            Some(_) => self.line(key, "false", usual),
+            None => self.gap(key, question.key),
+        }
+    }
+
     /// A level that follows from answers, or a gap.
     fn level(&mut self, key: &str, level: Option<Level>, remark: &str, path: &str) {
         match level {
@@ -321,7 +332,7 @@ impl File<'_, '_> {
             self.hollow();
         }
         self.part("[[protect]]", "What must stay dry.");
-        self.line("name", &quoted("lowest opening"), "");
+        self.answer("name", "dry-name");
         self.answer("level", "dry-level");
         if self.sketch.is("spill-building", "yes") {
             self.part(
@@ -408,13 +419,12 @@ impl File<'_, '_> {
             self.line("size", &quoted("4 in"), "usual");
             self.answer("length", "french-length");
             self.answer("up_invert", "french-level");
-            let (own, inlet) = (self.sketch.french_invert(), self.sketch.inlet_invert());
-            let remark = if own == inlet {
-                "as high as the pipe comes in at the basin"
+            let own = self.sketch.french_invert();
+            if own == self.sketch.level("french-end") {
+                self.answer("down_invert", "french-end");
             } else {
-                "lower, so that it falls: usual"
-            };
-            self.level("down_invert", own, remark, "drain.down_invert");
+                self.level("down_invert", own, "so low that it falls: usual", "drain.down_invert");
+            }
             if let Some(ground) = self.sketch.level("low-level") {
                 self.line(
                     "up_ground",
@@ -430,6 +440,7 @@ impl File<'_, '_> {
                 &format!("{{ width = {}, bottom = {}, cover = {} }}", quoted(width), quoted(bottom), quoted(&cover)),
                 "width and bottom usual",
             );
+            self.flag("fabric", "french-fabric");
         }
     }
 

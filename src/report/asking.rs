@@ -252,9 +252,6 @@ pub fn list() -> String {
             out.push_str(&marked("    ", question.ask));
             out.push_str(&marked("    takes ", &format!("{}.", takes(question))));
             out.push_str(&marked("    such as ", &format!("`{}`", question.example_in(false))));
-            if !question.only.is_empty() {
-                out.push_str(&marked("    asked only ", &format!("{}.", question.only)));
-            }
             let without = match (interview.usual(question), question.may_be_unknown) {
                 (Some(usual), _) => usual_words(question, &usual),
                 (None, _) => "what other answers give, or a gap".to_owned(),

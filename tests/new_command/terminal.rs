@@ -126,6 +126,7 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "2 ft below", // its door sill, lower than the edge
         "",           // the lowest opening is not left to what is usual
         "0",          // as high as the step
+        "scullery door",
         "480 ft2, rof, half of the roof",
         "480 ft2, roof, half of the roof",
         "20 ft x 30 ft concrete",
@@ -186,7 +187,8 @@ fn regress_from_the_first_question_to_the_report_with_wrong_answers_on_the_way()
         "40 gpm 8.5 ft",
         "",
         "1-1/2 in",
-        "yes", // size it now
+        "back", // too late
+        "yes",  // size it now
     ] {
         typed.type_line(line);
     }

@@ -100,7 +100,7 @@ pub fn look_up(word: &str) -> Found {
     let found: Vec<_> =
         all.iter().filter(|(own, _, entry)| names(entry, own).iter().any(|name| is(name))).cloned().collect();
     let of_file: Vec<KeyEntry> =
-        keys.iter().filter(|key| plain(&key.path) == asked || plain(key.name) == asked).cloned().collect();
+        keys.iter().filter(|key| plain(key.name) == asked || ends_with(&plain(&key.path), &asked)).cloned().collect();
     if !(found.is_empty() && of_file.is_empty()) {
         return Found::These(found, of_file);
     }
@@ -121,6 +121,12 @@ pub fn look_up(word: &str) -> Found {
     }
     near.sort();
     Found::Perhaps(near.into_iter().map(|(_, name)| name).take(MOST_PROPOSED).collect())
+}
+
+/// Whether a path is this or ends with it from a separator on, as `basin.collar.width` with `collar.width`.
+fn ends_with(path: &str, asked: &str) -> bool {
+    let before = path.strip_suffix(asked);
+    before.is_some_and(|before| before.is_empty() || (asked.contains('-') && before.ends_with('-')))
 }
 
 /// Lower case, with one kind of separator, without the brackets of a table.
