@@ -1,6 +1,6 @@
 //! What is read as a quantity, with its value; and what is refused, with what the user is told.
 
-use sumpwright::quantity::{Dimension, Length, ReadError, described, read_pair, read_si, read_size};
+use sumpwright::quantity::{Dimension, Length, ReadError, UnitSystem, described, read_pair, read_si, read_size};
 
 const INCH: f64 = 0.0254;
 const FOOT: f64 = 0.3048;
@@ -383,6 +383,24 @@ fn a_hint_names_a_choice_where_there_is_one() {
         ("9 in", Dimension::Temperature, "use one of `F`, `C`"),
     ] {
         assert_eq!(read_si(text, dimension).expect_err(text).hint().as_deref(), Some(hint), "{text}");
+    }
+}
+
+/// In a file in metric units those come first, and one of the foot last.
+#[test]
+fn a_hint_begins_with_the_units_of_the_file() {
+    for (dimension, us, metric) in [
+        (Dimension::Length, "write `2 ft`, `2 in` or `2 m`", "write `2 m`, `2 mm` or `2 ft`"),
+        (Dimension::Level, "write `2 ft` or `2 m`", "write `2 m` or `2 ft`"),
+        (Dimension::Flow, "write `2 gpm` or `2 L/s`", "write `2 L/s` or `2 gpm`"),
+        (Dimension::RainDepth, "write `2 in` or `2 mm`", "write `2 mm` or `2 in`"),
+        (Dimension::Duration, "write `2 min`, `2 h` or `2 s`", "write `2 min`, `2 h` or `2 s`"),
+        (Dimension::Slope, "write `2 %` or `2 ft/ft`", "write `2 %` or `2 ft/ft`"),
+    ] {
+        let error = read_si("2", dimension).expect_err("no unit");
+        for (units, expected) in [(UnitSystem::Us, us), (UnitSystem::Metric, metric)] {
+            assert_eq!(error.hint_in(units), Some(format!("{expected}, whichever it is")), "{dimension:?} {units:?}");
+        }
     }
 }
 

@@ -21,6 +21,7 @@ mod tests;
 pub use amount::{Amount, Style, UnitSystem};
 pub use read::{accepted, described, read, read_pair, read_si, read_size};
 pub use read_error::ReadError;
+pub(crate) use read_error::metric_twin;
 pub use real::Real;
 pub use types::{
     Area, Density, Dimension, Duration, Flow, Head, Intensity, Length, Level, Measure, Power, Pressure, RainDepth,

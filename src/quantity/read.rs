@@ -175,7 +175,13 @@ fn resolve(part: &Part, sign: f64, asked: &Asked) -> Result<&'static Unit, ReadE
     let accepted = asked.accepted;
     let number = if sign < 0.0 { format!("-{}", part.number.text) } else { part.number.text.clone() };
     if part.unit.is_empty() {
-        return Err(ReadError::NoUnit { number, wanted, propose: asked.propose, at: part.number.at.clone() });
+        return Err(ReadError::NoUnit {
+            number,
+            wanted,
+            propose: asked.propose,
+            accepted: asked.accepted,
+            at: part.number.at.clone(),
+        });
     }
     let unit = part.unit.clone();
     let normal = units::normal(&unit);

@@ -1,5 +1,7 @@
 //! Why a text is not a quantity, and what to write instead.
 
+use super::UnitSystem;
+use super::units::metric;
 use std::ops::Range;
 
 /// Why a text could not be read. `at` is the byte range at fault.
@@ -113,6 +115,8 @@ pub enum ReadError {
         wanted: &'static str,
         /// The units to propose.
         propose: &'static [&'static str],
+        /// All units that are read.
+        accepted: &'static [&'static str],
         /// Where.
         at: Range<usize>,
     },
@@ -306,9 +310,41 @@ pub enum ReadError {
     },
 }
 
+/// The metric unit that stands in the place of one of the foot, as millimetres in that of inches; any other as it is.
+pub(crate) fn metric_twin(unit: &str) -> &str {
+    match unit {
+        "in" => "mm",
+        "ft" => "m",
+        "ft2" => "m2",
+        "gal" | "ft3" => "L",
+        "gpm" => "L/s",
+        "ft/s" => "m/s",
+        "in/h" => "mm/h",
+        "psi" => "kPa",
+        "F" => "C",
+        "lb" => "kg",
+        other => other,
+    }
+}
+
+/// The units proposed for a bare number in a file in metric units: as many metric ones first as of the foot were, of these
+/// then the first.
+fn proposed_metric(propose: &'static [&'static str], accepted: &'static [&'static str]) -> Vec<&'static str> {
+    let foot: Vec<&str> = propose.iter().copied().filter(|unit| !metric(unit)).collect();
+    if foot.len() == propose.len() {
+        return foot;
+    }
+    let first = foot.first().copied();
+    accepted.iter().copied().filter(|unit| metric(unit)).take(foot.len()).chain(first).collect()
+}
+
 impl ReadError {
     /// What to write instead.
     pub fn hint(&self) -> Option<String> {
+        self.hint_in(UnitSystem::Us)
+    }
+    /// The same, the units of a system first.
+    pub fn hint_in(&self, units: UnitSystem) -> Option<String> {
         Some(match self {
             Self::Empty { example, .. } | Self::NoNumber { example, .. } | Self::NotFinite { example, .. } => {
                 format!("write it like `{example}`")
@@ -324,8 +360,12 @@ impl ReadError {
                 let mixed = if text.contains(['-', '/']) { "; a mixed number is written `3-1/4 in`" } else { "" };
                 format!("write one number with its unit, such as `{example}`; of a range, write one end{mixed}")
             }
-            Self::NoUnit { number, propose, .. } => {
-                let written: Vec<String> = propose.iter().map(|unit| format!("{number} {unit}")).collect();
+            Self::NoUnit { number, propose, accepted, .. } => {
+                let proposed = match units {
+                    UnitSystem::Us => propose.to_vec(),
+                    UnitSystem::Metric => proposed_metric(propose, accepted),
+                };
+                let written: Vec<String> = proposed.iter().map(|unit| format!("{number} {unit}")).collect();
                 let end = if written.len() > 1 { ", whichever it is" } else { "" };
                 format!("write {}{end}", listed(&written, " or "))
             }

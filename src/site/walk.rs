@@ -104,6 +104,11 @@ impl<'t> Reader<'t> {
 
     /// Reads the whole file.
     pub(super) fn site(&mut self, table: &DeTable<'_>) -> Node {
+        // advice on all that follows is in the units of the file
+        let units = table.iter().find(|(key, _)| key.get_ref() == "units").map(|(_, value)| value.get_ref());
+        if matches!(units, Some(DeValue::String(text)) if text == "metric") {
+            self.units = UnitSystem::Metric;
+        }
         // Levels may be written as rod readings, so the instrument's setups come first.
         let levels = table.iter().find(|(key, _)| key.get_ref() == "levels");
         if let Some((_, value)) = levels {

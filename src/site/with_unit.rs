@@ -8,7 +8,7 @@ use super::suggest::{echo, listed};
 use super::tree::Place;
 use super::walk::{Reader, sort};
 use super::words::{first_line, unit_of};
-use crate::quantity::{Dimension, ReadError, accepted, described, read_si};
+use crate::quantity::{Dimension, ReadError, UnitSystem, accepted, described, metric_twin, read_si};
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -51,6 +51,7 @@ impl Reader<'_> {
             DeValue::Integer(_) | DeValue::Float(_) => {
                 let number = self.written(&place);
                 let unit = unit_of(example, dimension);
+                let unit = if self.units == UnitSystem::Metric { metric_twin(unit) } else { unit };
                 let others = listed(accepted(dimension).iter().copied().take(6), "or");
                 let conductivity = meant::is_conductivity(path, dimension);
                 let what = if conductivity { "a conductivity" } else { described(dimension) };
@@ -94,7 +95,7 @@ impl Reader<'_> {
             if matches!(error, ReadError::NoUnit { .. }) { ProblemKind::BareNumber } else { ProblemKind::BadQuantity };
         let mut problem =
             Problem::error(kind, self.inside(text, &place, error.span()), format!("`{path}`: {error}")).label("here");
-        if let Some(hint) = hint.or_else(|| error.hint()) {
+        if let Some(hint) = hint.or_else(|| error.hint_in(self.units)) {
             problem = problem.help(hint);
         }
         self.say(problem);
