@@ -11,7 +11,7 @@ use crate::design::{
     Brought, Delivered, FittingsStay, NotFollowed, Phrase, WaterLevel, basis, on_the_line, trial, with_pipe, with_pump,
 };
 use crate::quantity::{Flow, Head, Length, UnitSystem};
-use crate::site::Site;
+use crate::site::{FrostPlan, Site};
 use std::sync::Mutex;
 
 /// One pump in one pipe at one lift.
@@ -67,6 +67,12 @@ pub struct Reach {
     pub run: Option<Length>,
     /// How many runs there are; they are made longer alike.
     pub runs: usize,
+    /// Whether a check valve could be put in: there is none, and the line is not to run back against frost.
+    pub valve_may_help: bool,
+    /// Whether the storm was followed over ground that was taken for want of a low spot.
+    pub ground_taken: bool,
+    /// The pumps whose curve has two points alone.
+    pub two_points: Vec<String>,
     /// The size of the riser, which stays as drawn; none where there is none.
     pub riser: Option<String>,
     /// What becomes of the fittings.
@@ -207,6 +213,15 @@ pub fn reach(site: &Site, asked: &ReachAsked) -> Result<Reach, ReachError> {
         taken_from,
         run: setting.run,
         runs: site.discharge.runs.len(),
+        valve_may_help: site.discharge.check_valve.is_none()
+            && site.frost.as_ref().is_none_or(|frost| frost.plan != Some(FrostPlan::DrainsBack)),
+        ground_taken: matches!(job, Job::Goal | Job::Everything) && site.low_spots.is_empty(),
+        two_points: site
+            .pumps
+            .iter()
+            .filter(|pump| pump.curve.points().count() == 2 && cases.iter().any(|case| case.pump == pump.name))
+            .map(|pump| pump.name.clone())
+            .collect(),
         riser: (!asked.quick).then(|| site.discharge.riser.pipe.size.clone()),
         fittings: asked.fittings,
         wear: site.pumping.wear,
@@ -375,6 +390,7 @@ impl Setting<'_> {
             grid: self.grid,
             brought: self.brought.as_ref(),
             against: Mutex::default(),
+            seen: Mutex::default(),
         };
         let worn = (look.entry.is_none() || self.job != Job::Everything && self.job != Job::Goal).then(|| {
             let mut site = site.clone();

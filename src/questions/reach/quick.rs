@@ -208,7 +208,16 @@ fn kind_and_size(quick: &Quick, units: UnitSystem) -> Result<(Option<String>, Op
     };
     let parts: Vec<&str> = words.split_whitespace().collect();
     let mut splits = (1..parts.len()).rev().map(|at| parts.split_at(at));
-    let told = splits.find_map(|(kind, size)| told(&kind.join(" "), &size.join(" ")));
+    let behind = splits.find_map(|(kind, size)| told(&kind.join(" "), &size.join(" ")));
+    // or the size stands within the kind: `PE 50 PN 10`
+    let within = || {
+        (1..parts.len().saturating_sub(1)).find_map(|at| {
+            let (before, from) = parts.split_at(at);
+            let (size, after) = from.split_first()?;
+            told(&[before, after].concat().join(" "), size)
+        })
+    };
+    let told = behind.or_else(within);
     // a kind that was given beside it must be the same
     let same = |kind: &str| quick.material.as_deref().is_none_or(|given| known_as(given) == known_as(kind));
     if let Some((kind, size)) = told.filter(|(kind, _)| same(kind)) {

@@ -68,11 +68,13 @@ const LENGTHS_LOOKED_AT: u32 = 10;
 /// A gap before the longest run is looked for in so many strides of a fortieth of it, and some more that are longer each
 /// time: down to half of it in all.
 const GAP_STRIDES: f64 = 40.0;
-const EVEN_STRIDES: u32 = 6;
+const EVEN_STRIDES: u32 = 4;
 const LONGER_STRIDE: f64 = 1.6;
 const MOST_STRIDES: u32 = EVEN_STRIDES + 4;
 /// From where on a goal hangs on the pump's cycle is told to this part of the length.
 const HANGS_WITHIN: u32 = 40;
+/// So many steps are looked at between two strides at the most.
+const MOST_LOOKS: u32 = 6;
 /// A time of standing is near the one allowed from this share of it on: common practice, no source.
 const NEARLY: f64 = 0.9;
 
@@ -89,6 +91,8 @@ pub(super) struct Trying<'b> {
     pub(super) brought: Option<&'b Brought>,
     /// What stands against lengths at which the job is not done, where that is not the goal itself.
     pub(super) against: Mutex<Vec<(u32, Phrase)>>,
+    /// What was seen of lengths at which it is.
+    pub(super) seen: Mutex<Vec<(u32, Looked)>>,
 }
 
 /// How far a job is done, but for gaps before its end.
@@ -97,6 +101,26 @@ pub(super) struct Sought {
     end: End,
     /// Whether it is done as drawn.
     as_drawn: Option<bool>,
+}
+
+/// What is seen of a step where a gap may be.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Looked {
+    done: bool,
+    /// So narrowly that the floats alone could undo it.
+    just: bool,
+    /// How often the pump starts.
+    starts: u64,
+    /// What there is to spare.
+    spare: Option<f64>,
+}
+
+impl Looked {
+    /// By how much less there is to spare for each step on to a longer one, where the pump starts as often there.
+    fn rate(self, longer: Self, steps: u32) -> Option<f64> {
+        let lost = self.spare.zip(longer.spare).map(|(here, there)| here - there);
+        lost.filter(|lost| self.starts == longer.starts && *lost > 0.0).map(|lost| lost / f64::from(steps.max(1)))
+    }
 }
 
 /// The end of it.
@@ -169,6 +193,10 @@ impl Trying<'_> {
             };
             let mut against = self.against.lock().unwrap_or_else(PoisonError::into_inner);
             against.extend(why.map(|why| (steps, why)));
+        }
+        if done {
+            let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+            seen.push((steps, self.seen_in(&tried, done)));
         }
         Judged { done, spare: self.spare(&tried).filter(|spare| (*spare > 0.0) == done) }
     }
@@ -257,13 +285,15 @@ impl Trying<'_> {
     }
     /// The last step before the first gap: where the goal is only just met, the depth hangs on where the pump stands in its
     /// cycle when the burst comes, and a shorter run may fail where a longer one holds. Looked for in small strides downwards
-    /// from the end, as far as the floats alone could make it fail.
+    /// from the end, as far as the floats alone could make it fail, and wherever the pump starts once more or once less: there
+    /// its place in the cycle jumps, and the water is deepest on one side of that.
     fn before_any_gap(&self, start: u32, last: u32) -> u32 {
         if !self.in_storms() {
             return last;
         }
         let mut length = f64::from(last) / GAP_STRIDES;
         let (mut gap, mut steps, mut stride) = (None, last, 1);
+        let (mut longer, mut rate) = (self.looked_at(last), None);
         for number in 0..MOST_STRIDES {
             if number >= EVEN_STRIDES {
                 length *= LONGER_STRIDE;
@@ -273,11 +303,16 @@ impl Trying<'_> {
             if next <= start {
                 break;
             }
-            steps = next;
-            match self.just_done(steps) {
-                None => gap = Some(steps),
-                Some(true) => {}
-                Some(false) => break,
+            let here = self.looked_at(next);
+            rate = here.rate(longer, steps - next).or(rate);
+            if let Some(not) = self.not_done_between((next, here), (steps, longer), rate) {
+                gap = Some(not);
+            }
+            (steps, longer) = (next, here);
+            match here {
+                Looked { done: false, .. } => gap = Some(steps),
+                Looked { just: true, .. } => {}
+                Looked { .. } => break,
             }
         }
         let Some(mut not) = gap else { return last };
@@ -291,6 +326,37 @@ impl Trying<'_> {
             if self.does(middle) { done = middle } else { not = middle }
         }
         done
+    }
+    /// A step between two, at both of which it is done, at which it is not.
+    ///
+    /// As long as the pump starts as often what there is to spare shrinks evenly with the length, and it jumps up where that
+    /// number changes: so it is met first where the line from the shorter of the two comes to nothing, or nowhere if the
+    /// jump comes before.
+    fn not_done_between(&self, shorter: (u32, Looked), longer: (u32, Looked), rate: Option<f64>) -> Option<u32> {
+        let ((mut low, mut at_low), (high, at_high)) = (shorter, longer);
+        if !(at_low.done && at_high.done) || at_low.starts == at_high.starts {
+            return None;
+        }
+        let starts = at_low.starts;
+        let mut rate = rate.filter(|rate| *rate > 0.0);
+        for _ in 0..MOST_LOOKS {
+            let ahead =
+                rate.zip(at_low.spare).map_or(1, |(rate, spare)| whole(libm::floor(spare / rate)).saturating_add(1));
+            let next = low.saturating_add(ahead);
+            if next >= high {
+                return None;
+            }
+            let here = self.looked_at(next);
+            if !here.done {
+                return Some(next);
+            }
+            if here.starts != starts {
+                return None;
+            }
+            rate = at_low.rate(here, ahead).or(rate);
+            (low, at_low) = (next, here);
+        }
+        None
     }
     /// The shortest length tried from which on the goal, kept up to a length, hangs on where in its cycle the pump is when
     /// the burst comes; none where it does not hang on it.
@@ -313,18 +379,23 @@ impl Trying<'_> {
         }
         Some(self.grid.length(so))
     }
-    /// Whether the job is done at a step so narrowly that the floats alone could undo it; none where it is not done.
-    fn just_done(&self, steps: u32) -> Option<bool> {
+    /// What is seen of a step where a gap may be.
+    fn looked_at(&self, steps: u32) -> Looked {
+        let known =
+            || self.seen.lock().unwrap_or_else(PoisonError::into_inner).iter().find(|seen| seen.0 == steps).copied();
+        if let Some((_, looked)) = known() {
+            return looked;
+        }
         // where the floats stand matters in the burst, not in rains that last for hours
         let site = self.with(self.grid.length(steps));
-        let (tried, done) = self.tried(&site, LongRain::LeftOut)?;
-        if !done {
-            return None;
-        }
-        let Ok(outcome) = &tried.in_storm else { return Some(false) };
-        let deep = could_miss(&site, outcome, tried.pump.between_floats());
-        let long = site.goal.clear_within.is_some_and(|allowed| outcome.stands() >= allowed * NEARLY);
-        Some(deep || long)
+        let tried = self.tried(&site, LongRain::LeftOut);
+        tried.map_or_else(Looked::default, |(tried, done)| self.seen_in(&tried, done))
+    }
+    fn seen_in(&self, tried: &Trial, done: bool) -> Looked {
+        let Ok(outcome) = &tried.in_storm else { return Looked { done, ..Looked::default() } };
+        let deep = could_miss(&self.site, outcome, tried.pump.between_floats());
+        let long = self.site.goal.clear_within.is_some_and(|allowed| outcome.stands() >= allowed * NEARLY);
+        Looked { done, just: deep || long, starts: outcome.starts, spare: self.spare(tried) }
     }
     /// The first length at which the job is done.
     fn first_done(&self) -> Option<u32> {

@@ -3,7 +3,7 @@
 use super::Job;
 use super::extent::{Extent, Margin};
 use super::found::{Case, Reach};
-use crate::design::{Delivered, FittingsStay};
+use crate::design::{Delivered, FittingsStay, NotFollowed};
 use crate::quantity::{Amount, Length, UnitSystem};
 
 /// What the lift of a handful of numbers is counted from and to.
@@ -128,6 +128,14 @@ pub fn sentences(reach: &Reach) -> Vec<String> {
     }
     if drawn.done_as_drawn != Some(true) || reach.run.is_none() {
         said.extend(other_ways(reach, drawn));
+    }
+    let restarts = NotFollowed::RestartsItself.to_string();
+    let by_drain_back = |case: &Case| case.ended_by.as_ref().is_some_and(|why| why.say(units) == restarts);
+    if reach.valve_may_help && reach.cases.iter().any(by_drain_back) {
+        said.push(
+            "A check valve over the pump would hold what runs back: enter `check_valve` of [discharge] and ask again."
+                .to_owned(),
+        );
     }
     said.extend(never_at_all(reach, drawn));
     said
@@ -374,6 +382,17 @@ pub(crate) fn assumed_words(reach: &Reach) -> Vec<String> {
         }
         .to_owned(),
     );
+    if reach.ground_taken {
+        said.push("No low spot is entered: how deep and how long water stands hangs on ground that is taken to rise round the grate or the basin's lid. Enter [[low_spot]] before anybody goes by it.".to_owned());
+    }
+    match reach.two_points.as_slice() {
+        [] => {}
+        _ if reach.quick => said.push("The curve has two points: what the pump gives between them is taken from a straight line. A third near the flow asked for makes it sure.".to_owned()),
+        names => {
+            let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+            said.push(format!("Of {} two points of the curve are entered: between them a straight line is taken.", listed(&names)));
+        }
+    }
     if let Some(riser) = &reach.riser {
         said.push(format!("The riser stays as drawn, {riser}, whatever the size of the run."));
     }

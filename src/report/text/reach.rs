@@ -33,15 +33,16 @@ pub fn reach_report(reach: &Reach) -> String {
     let told = reach.drawn().is_some_and(|case| case.hangs_from.is_some());
     if matches!(reach.job, Job::Goal | Job::Everything) && !told {
         page.paragraph(
-            "Near its end the answer hangs on where in its cycle the pump is when the burst comes: a run somewhat shorter may fail there. Keep well within it.",
+            "Near its end the answer hangs on where in its cycle the pump is when the burst comes: on another day the goal may be missed there. Keep well within it.",
         );
     }
-    page.paragraph(if reach.job == Job::Everything {
-        "Not looked at here: the town's rules, and what `sumpwright size` only cautions against. Local codes decide."
-    } else if reach.quick {
-        "Not looked at here: cover, frost, surge, starts, a storm, the town's rules; a run with feet to spare may still be stopped by one of them. With a site file `sumpwright size` judges the whole, and local codes decide."
-    } else {
-        "Not looked at here: cover, frost, surge, starts, the town's rules; a run with feet to spare may still be stopped by one of them. `--for everything` looks at all that stops a design, `sumpwright size` judges the whole, `sumpwright margins` how wrong rain, ground and curve may be; local codes decide."
+    let others = "the town's rules; a run with feet to spare may still be stopped by one of them";
+    let judged = "`--for everything` looks at all that stops a design, `sumpwright size` judges the whole, `sumpwright margins` how wrong rain, ground and curve may be; local codes decide.";
+    page.paragraph(&match reach.job {
+        Job::Everything => "Not looked at here: the town's rules, and what `sumpwright size` only cautions against. Local codes decide.".to_owned(),
+        _ if reach.quick => format!("Not looked at here: cover, frost, surge, starts, a storm, {others}. With a site file `sumpwright size` judges the whole, and local codes decide."),
+        Job::Goal => format!("Not looked at here: cover, frost, surge, starts, water that runs back from a full ditch, soil that takes less or stone that is full, {others}. {judged}"),
+        _ => format!("Not looked at here: cover, frost, surge, starts, {others}. {judged}"),
     });
     page.finish()
 }
