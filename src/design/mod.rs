@@ -70,7 +70,7 @@ pub use stations::Station;
 pub use storage::{CycleResult, Enough, room_above_on, surfaces_at};
 pub(crate) use storm::without_stone;
 pub use storm::{
-    BatteryOutcome, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut,
+    BatteryOutcome, ComesNear, Cure, GoalOutcome, HollowOutcome, NotFollowed, OtherPumps, PeriodOutcome, PowerCut,
     ReachedOtherwise, ShedsMore, SoilTakesLess, StormOutcome, StormsResult,
 };
 pub(crate) use storm::{could_miss, goes_in, reached_in};
@@ -272,6 +272,10 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
         {
             checks::storm::with_cures(missed, storms);
         }
+        // where water gets to a place that must stay dry, no grate is too large
+        if in_storms.as_ref().is_ok_and(|storms| storms.reaches_anything() || !storms.comes_near(site).is_empty()) {
+            findings.retain(|finding| finding.id != "grate-larger-than-needed");
+        }
         if let Ok(storms) = &in_storms {
             for reach in findings.iter_mut().filter(|finding| finding.id == "protected-place-in-reach") {
                 checks::storm::with_highest(reach, site, storms);
@@ -284,6 +288,7 @@ fn designed<W: Working>(site: &Site, follow: bool, w: &mut W) -> Result<Design, 
             *differ = again;
         }
         findings.extend(second::alone(site, pump, &storm, &rest));
+        findings.extend(checks::storm::stronger(site, &pumps, chosen, &findings));
     }
     let local_rules = local_rules::local_rules(site);
     findings.extend(local_rules::findings(&local_rules));

@@ -13,7 +13,7 @@ use super::storm_words;
 use super::way_in::WayIn;
 use crate::pump_selection::Duty;
 use crate::quantity::{Amount, Flow, UnitSystem};
-use crate::site::Site;
+use crate::site::{FrostPlan, Site};
 
 /// What the design comes to.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,12 +62,14 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                     Ok(storms) => {
                         sentences.extend(in_the_storm(site, storm, storms));
                         sentences.extend(super::checks::storm::reaches_words(storms, site.units));
+                        sentences.extend(super::checks::storm::near_words(site, storms));
                         sentences.extend(storms.goes_in_words().map(|words| phrase!("{}", words)));
                     }
                     Err(_) => sentences.extend(against_the_storm(site, pump, storm)),
                 }
                 sentences.extend(on_the_way(site, proof.way_in, storm, pump.surplus_lasts.is_some()));
                 sentences.extend(not_held_down(proof.flotation, findings));
+                sentences.extend(frost_not_judged(site, findings));
                 sentences.extend(still_open(site));
             }
             [stop, rest @ ..] => {
@@ -82,6 +84,7 @@ pub(super) fn verdict(site: &Site, pump: Option<&PumpResult>, proof: &Proof<'_>,
                     }
                     if stop.id != "water-reaches-protected" {
                         sentences.extend(super::checks::storm::reaches_words(storms, site.units));
+                        sentences.extend(super::checks::storm::near_words(site, storms));
                     }
                     sentences.extend(storms.goes_in_words().map(|words| phrase!("{}", words)));
                 }
@@ -130,6 +133,16 @@ fn not_held_down(flotation: &FlotationOutcome, findings: &[Finding]) -> Option<P
         phrase!(
             "Whether the empty basin stays in the ground is not judged: {} lift it in ground full of water.",
             flotation.result.uplift
+        )
+    })
+}
+
+/// A line that is to lie below the frost, under ground that is not known all along.
+fn frost_not_judged(site: &Site, findings: &[Finding]) -> Option<Phrase> {
+    let below = site.frost.as_ref().is_some_and(|frost| matches!(frost.plan, None | Some(FrostPlan::BelowFrost)));
+    (below && findings.iter().any(|finding| finding.id == "cover-unknown")).then(|| {
+        phrase!(
+            "Whether the line lies below the frost is not judged: the ground over it is not entered all along, and an open end comes up through the frost anyway."
         )
     })
 }

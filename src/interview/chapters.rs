@@ -252,6 +252,11 @@ fn usual_steepness(sketch: &Sketch<'_>) -> String {
     steepest.unwrap_or(USUAL_STEEPNESS).to_owned()
 }
 
+/// Whether the place where the water leaves may run full.
+fn fills(sketch: &Sketch<'_>) -> bool {
+    ["swale", "curb", "ditch", "street", "storm drain", "stream"].iter().any(|place| sketch.is("outlet", place))
+}
+
 fn has_french_drain(sketch: &Sketch<'_>) -> bool {
     sketch.is("way-in", "french drain") || sketch.is("way-in", "both")
 }
@@ -591,6 +596,13 @@ pub const CHAPTERS: &[Chapter] = &[
             ask("outlet-level", "N: how high is that?", Takes::Level, "discharge.outlet.level")
                 .why("The pump has to lift the water from the basin up to here.")
                 .like("2 ft 6 in above", "0.75 m above"),
+            ask("outlet-full", "N: how high does the water there stand when it runs full?", Takes::Level, "discharge.outlet.ditch_full")
+                .why(
+                    "It runs full in the very storm that the pump is for. Over the end of the pipe it costs lift, and may come \
+                     back through the line without end. The mark that high water left, or the top of the ditch or curb.",
+                )
+                .like("2 ft above", "0.6 m above")
+                .when(fills),
             ask("run", "P: how long is the pipe from the basin to there?", Takes::Quantity(Dimension::Length), "discharge.run.length")
                 .why("Along the way it will take. Every foot of it takes some of the pump's strength.")
                 .like("85 ft", "26 m"),

@@ -114,6 +114,40 @@ pub(super) fn odd(question: &Question, sketch: &Sketch<'_>) -> Option<String> {
                 )
             })
         }
+        "spill-level" => {
+            let edge = sketch.level("spill-level")?;
+            (edge - sketch.heights().zero() > SAME).then(|| {
+                format!(
+                    "{} lies above {}: water would come to that before it runs on. Is above meant for below?",
+                    sketch.level_text(edge),
+                    sketch.zero()
+                )
+            })
+        }
+        "outlet-level" => {
+            let (outlet, lowest) = sketch.level("outlet-level").zip(sketch.level("low-level"))?;
+            (lowest - outlet > SAME).then(|| {
+                format!(
+                    "{} lies below the lowest ground at {}: water would run there by itself, without a pump. Is below meant \
+                     for above?",
+                    sketch.level_text(outlet),
+                    sketch.level_text(lowest)
+                )
+            })
+        }
+        "outlet-full" => {
+            let (full, outlet) = sketch.level("outlet-full").zip(sketch.level("outlet-level"))?;
+            (full - outlet > SAME).then(|| {
+                "the end of the pipe then lies under water: the pump lifts higher, and the water runs back unless a valve holds \
+                 it. A higher outlet is the surest help"
+                    .to_owned()
+            })
+        }
+        "frost-plan" => (sketch.text("frost-plan").as_deref() == Some("below frost")).then(|| {
+            "an end above ground comes up through the frost, and water that stands there freezes: only a line that ends below \
+             the frost, as in a storm drain, is safe so. The report looks where the ground over the line is entered"
+                .to_owned()
+        }),
         "hill-level" => {
             let (hill, outlet) = sketch.level("hill-level").zip(sketch.level("outlet-level"))?;
             (outlet - hill > SAME).then(|| {

@@ -23,6 +23,7 @@ const SKETCH: &[(&str, &str)] = &[
     ("basin-rim", "3 in below"),
     ("basin-weight", "60 lb"),
     ("outlet-level", "2 ft 6 in above"),
+    ("outlet-full", "2 ft above"),
     ("run", "85 ft"),
     ("hill-level", "4 ft above"),
     ("hill-at", "40 ft"),

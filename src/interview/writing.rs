@@ -522,6 +522,7 @@ impl File<'_, '_> {
             self.line("ends_in", &quoted(ends_in), "");
         }
         self.answer("level", "outlet-level");
+        self.answer("ditch_full", "outlet-full");
         if self.sketch.is("freezing", "yes") {
             self.part("[discharge.frost]", "How deep it freezes, and what keeps the line from it.");
             self.answer("depth", "frost-depth");

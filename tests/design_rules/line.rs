@@ -3,7 +3,7 @@
 use crate::given::{LONG, MAIN, TWO, cures, design_with, finding, message, number, says};
 use approx::assert_relative_eq;
 use sumpwright::design::{Severity, WaterLevel};
-use sumpwright::quantity::Flow;
+use sumpwright::quantity::{Flow, UnitSystem};
 
 #[test]
 fn identity_pipe_and_fittings_for_drains_are_refused_with_the_reason() {
@@ -103,6 +103,19 @@ fn identity_a_full_ditch_says_what_it_costs() {
         "kind = \"swale\", level = \"100.40 ft\"",
     );
     assert!(says(&design_with(MAIN, &[swale]), "ditch-level-unknown"));
+    // nor of an open end whose place is told; where a hole lets water past the valve it matters more
+    let open = (swale.0, "kind = \"open end\", level = \"100.40 ft\"");
+    assert_eq!(finding(&design_with(MAIN, &[open]), "ditch-level-unknown").severity, Severity::Note);
+    let hole = ("relief_hole", "drain_hole = { diameter = \"3/16 in\" }\nrelief_hole");
+    let design = design_with(MAIN, &[open, hole]);
+    assert_eq!(finding(&design, "ditch-level-unknown").severity, Severity::Caution);
+    assert!(
+        message(&design, "ditch-level-unknown").contains("in the swale"),
+        "{}",
+        message(&design, "ditch-level-unknown")
+    );
+    let lawn = ("ends_in = \"swale\"", "ends_in = \"lawn\"");
+    assert!(!says(&design_with(MAIN, &[open, lawn]), "ditch-level-unknown"));
 }
 
 #[test]
@@ -226,4 +239,20 @@ fn identity_no_size_is_proposed_that_starts_the_pump_again() {
         said.split(" pipe for the run").next().unwrap().to_owned()
     };
     assert_eq!(size(&[narrow, low, valve]), size(&[narrow, low]));
+}
+
+/// A line that is to lie below the frost under ground that nobody entered: the verdict says that it is not judged.
+#[test]
+fn regress_frost_that_is_not_judged_stands_in_the_verdict() {
+    let said = |design: &sumpwright::design::Design| {
+        let mut all = design.verdict.sentences.iter().map(|part| part.say(UnitSystem::Us));
+        all.any(|part| part.starts_with("Whether the line lies below the frost is not judged"))
+    };
+    let design = design_with(MAIN, &[]);
+    assert!(design.holds() && !says(&design, "cover-unknown") && !said(&design));
+    let (from, to) = ("invert = \"97.40 ft\", ground = \"99.00 ft\"", "invert = \"97.40 ft\"");
+    let open = design_with(MAIN, &[(from, to)]);
+    assert!(open.holds() && says(&open, "cover-unknown") && said(&open));
+    let back = ("frost = { plan = \"below frost\"", "frost = { plan = \"drains back\"");
+    assert!(!said(&design_with(MAIN, &[(from, to), back])));
 }

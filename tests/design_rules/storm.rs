@@ -727,3 +727,54 @@ fn identity_a_basin_lower_than_its_pipes_and_grates_can_be_followed() {
         assert!(outcome.imbalance.abs() < 1e-9 && outcome.depth() > Length::ZERO, "{rim}");
     }
 }
+
+/// Water that stays less than an inch below a place is told of, and the notch that nobody measured; grates are then not too
+/// large.
+#[test]
+fn regress_a_place_that_stays_dry_by_little_is_told() {
+    let id = "protected-place-by-little";
+    let strong = ("count = 1\n", "count = 1\nuse = \"strong\"\n");
+    let dark = |design: &Design| design.in_storms.as_ref().unwrap().power_cut.all_storm.highest().unwrap().1;
+    let water = dark(&design_with(MAIN, &[strong]));
+    let at = |above: Length, notch: (&'static str, &'static str)| {
+        let level = format!("level = \"{:.4} ft\"", (water + above).ft());
+        design_with(MAIN, &[strong, ("level = \"97.10 ft\"", level.leak()), notch])
+    };
+    let entered = ("spill_width = \"8 ft\"", "spill_width = \"8 ft\"");
+    let near = at(Length::from_inch(0.5), entered);
+    let said = message(&near, id);
+    assert!(said.contains("without power water stays only 0.5 in below `crawl-space vent`"), "{said}");
+    assert!(!cures(&near, id).iter().any(|cure| cure.contains("spill_width")));
+    let verdict: Vec<String> = near.verdict.sentences.iter().map(|part| part.say(UnitSystem::Us)).collect();
+    assert!(
+        verdict.iter().any(|part| part.starts_with("Water stays only 0.5 in below `crawl-space vent`")),
+        "{verdict:?}"
+    );
+    assert!(!says(&at(Length::from_inch(1.1), entered), id));
+    // where water gets there that is said instead
+    let reached = at(Length::from_inch(-0.5), entered);
+    assert!(!says(&reached, id) && says(&reached, "power-cut-reaches-protected"));
+    // over a notch of 4 ft, taken, the water stands higher than over 8 ft
+    let water = dark(&design_with(MAIN, &[strong, ("spill_width = \"8 ft\"\n", "")]));
+    let level = format!("level = \"{:.4} ft\"", (water + Length::from_inch(0.5)).ft());
+    let taken = design_with(MAIN, &[strong, ("level = \"97.10 ft\"", level.leak()), ("spill_width = \"8 ft\"\n", "")]);
+    assert!(cures(&taken, id)[0].contains("measure the notch that `corner` runs over, `spill_width`: 4 ft is taken"));
+    assert!(message(&taken, id).contains("0.5 in"));
+}
+
+/// Where a harder case floods with the pump that is used, the stronger of those that would do is named; not where the owner
+/// chose, and not where it would not do.
+#[test]
+fn regress_a_stronger_candidate_is_named_where_a_harder_case_floods() {
+    let id = "stronger-candidate";
+    let strong = ("[\"100 gpm\", \"10 ft\"]]\nstarts_per_hour = 12", "[\"100 gpm\", \"10 ft\"]]\nstarts_per_hour = 24");
+    let design = design_with(MAIN, &[strong]);
+    assert_eq!(design.pump().unwrap().name, "medium");
+    assert!(says(&design, "goal-missed-if-soil-takes-less"));
+    let said = message(&design, id);
+    assert!(said.starts_with("`strong` would do too and brings 77 gpm against 50 gpm"), "{said}");
+    assert!(cures(&design, id)[0].contains("use = \"strong\""));
+    assert!(!says(&design_with(MAIN, &[]), id));
+    let medium = ("count = 1\n", "count = 1\nuse = \"medium\"\n");
+    assert!(!says(&design_with(MAIN, &[strong, medium]), id));
+}

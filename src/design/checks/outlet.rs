@@ -176,16 +176,24 @@ fn outlet_drowned(bench: &Bench<'_>, result: &PumpResult) -> Option<Finding> {
 /// Where the outlet lies in a ditch that fills, its level when full matters.
 fn ditch_unknown(site: &Site) -> Option<Finding> {
     let outlet = &site.discharge.outlet;
-    let fills = catalog::outlet(&outlet.kind).is_some_and(|entry| matches!(entry.kind, "swale" | "storm drain"));
+    let by_kind = catalog::outlet(&outlet.kind).map(|entry| entry.kind);
+    let place = site.outlet_place.ends_in.as_deref().or(by_kind)?;
+    let fills = |place: &str| matches!(place, "swale" | "ditch" | "storm drain" | "stream" | "curb" | "street");
+    let fills = fills(place) || by_kind.is_some_and(fills);
+    let line = &site.discharge;
+    // without a valve, or past one through a hole, what stands over the end comes back without end
+    let lets_back = line.check_valve.is_none() || line.drain_hole.is_some();
     (fills && outlet.ditch_full.is_none()).then(|| {
-        Finding::note(
+        Finding::new(
+            if lets_back { Severity::Caution } else { Severity::Note },
             "ditch-level-unknown",
             phrase!(
-                "how high the water stands in the {} when it is full was not entered: whether the outlet then lies under water is not judged",
-                outlet.kind.as_str()
+                "how high the water stands in the {} when it is full was not entered: whether the outlet then lies under water{} is not judged",
+                place,
+                if lets_back { ", and what stands over it runs back into the basin without end," } else { "" }
             ),
         )
-        .cure(phrase!("`ditch_full` of the outlet: the mark that high water left, or its top"))
+        .cure(phrase!("`ditch_full` of the outlet: the mark that high water left, or the top of the ditch or curb"))
     })
 }
 

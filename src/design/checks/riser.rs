@@ -147,6 +147,20 @@ fn spare_valves(site: &Site) -> Option<Finding> {
     })
 }
 
+/// A valve that can be reached, where the line leaves room for it below where it goes out of the basin.
+fn higher_valve(site: &Site, least: Length) -> Phrase {
+    let lifts_out = "a riser that lifts out whole by a union near the rim";
+    let leaves = site.discharge.profile.first().map(|start| start.invert - site.basin.floor);
+    // a drain hole has its place between the valve and the line
+    let room = leaves
+        .is_none_or(|leaves| least + if site.discharge.drain_hole.is_some() { SMALL } else { Length::ZERO } < leaves);
+    if room {
+        phrase!("the valve at {} above the floor or higher, or {}", Amount::small_at_least(least), lifts_out)
+    } else {
+        phrase!("{}: the line leaves the basin too low for the valve to stand higher", lifts_out)
+    }
+}
+
 fn valve_out_of_reach(site: &Site) -> Option<Finding> {
     let height = site.discharge.check_valve.as_ref()?.above_floor?;
     let valve = site.basin.level(height);
@@ -162,10 +176,7 @@ fn valve_out_of_reach(site: &Site) -> Option<Finding> {
                 ),
             )
             .limit(Amount::small(reach.value), reach.source)
-            .cure(phrase!(
-                "the valve at {} above the floor or higher, or a riser that lifts out whole by a union near the rim",
-                Amount::small_at_least(site.basin.depth() - reach.value)
-            )),
+            .cure(higher_valve(site, site.basin.depth() - reach.value)),
         );
     }
     (valve >= site.basin.rim).then(|| {

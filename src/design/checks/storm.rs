@@ -1,11 +1,13 @@
 //! What the yard looks like in the design storm, against the goal and what must stay dry.
 
 use super::edge::{Peak, that_keeps_dry};
+use crate::catalog;
 use crate::design::finding::{Finding, Severity};
 use crate::design::phrase::{Phrase, phrase};
 use crate::design::pump::PumpResult;
 use crate::design::storm::{
-    Cure, HollowOutcome, NotFollowed, PeriodOutcome, ReachedOtherwise, StormOutcome, StormsResult, against, listed,
+    ComesNear, Cure, HollowOutcome, NotFollowed, PeriodOutcome, ReachedOtherwise, StormOutcome, StormsResult, against,
+    listed,
 };
 use crate::design::storm_words;
 use crate::quantity::{Amount, Duration, Length, Level, Style, UnitSystem};
@@ -274,6 +276,7 @@ pub(in crate::design) fn findings(site: &Site, storms: &Result<StormsResult, Not
     findings.extend(missed_in_the_asked(site, storms, design, &name));
     findings.extend(without_power(site, storms, &name));
     findings.extend(reached_otherwise(site, storms));
+    findings.extend(comes_near(site, storms));
     findings.extend(battery(site, storms, &name));
     findings
 }
@@ -302,6 +305,76 @@ fn reached_otherwise(site: &Site, storms: &StormsResult) -> Vec<Finding> {
         ))
     };
     storms.reached_otherwise(site.units).into_iter().map(one).collect()
+}
+
+/// Places that stay dry by so little that a level or a notch a little otherwise lets water in.
+fn comes_near(site: &Site, storms: &StormsResult) -> Vec<Finding> {
+    let one = |near: ComesNear| {
+        let notch = near.notch_taken.then(|| {
+            phrase!(
+                "measure the notch that `{}` runs over, `spill_width`: {} is taken, and over a narrower one water stands higher",
+                near.hollow.as_str(),
+                catalog::default_limits().spill_width.value
+            )
+        });
+        Finding::caution(
+            "protected-place-by-little",
+            phrase!(
+                "{} water stays only {} below `{}` at {}: levels are measured to half an inch at best",
+                near.case.as_str(),
+                Amount::small(near.short),
+                near.place.as_str(),
+                near.level
+            ),
+        )
+        .about(&near.place)
+        .number("short", Amount::small(near.short))
+        .cure_if(notch)
+        .cure(that_keeps_dry(
+            site,
+            Some(&near.hollow),
+            near.level,
+            &Peak { flow: near.peak_inflow, what: "the peak of that".to_owned() },
+        ))
+    };
+    storms.comes_near(site).into_iter().map(one).collect()
+}
+
+/// What harder cases say of the pump used that a stronger candidate may cure.
+const HARDER: [&str; 3] = ["harder-storm-reaches-protected", "goal-missed-if-soil-takes-less", "goal-hangs-on-stone"];
+/// A candidate that brings so many times as much is clearly stronger: common practice, no source.
+const STRONGER: f64 = 1.1;
+
+/// The candidates are ranked by the design storm. Where a harder case of it floods with the pump that is used, the strongest
+/// of those that would do is named.
+pub(in crate::design) fn stronger(
+    site: &Site,
+    pumps: &[PumpResult],
+    used: usize,
+    findings: &[Finding],
+) -> Option<Finding> {
+    let flows = findings.iter().any(|finding| HARDER.contains(&finding.id)) && site.pumping.chosen.is_none();
+    let used = pumps.get(used).filter(|_| flows)?;
+    let flow = used.all_pumped()?;
+    let others = pumps.iter().filter(|pump| pump.name != used.name && pump.holds());
+    let strongest = others
+        .filter_map(|pump| Some((pump, pump.all_pumped()?)))
+        .reduce(|best, next| if next.1 > best.1 { next } else { best });
+    let (other, more) = strongest.filter(|(_, more)| *more > flow * STRONGER)?;
+    Some(
+        Finding::note(
+            "stronger-candidate",
+            phrase!(
+                "`{}` would do too and brings {} against {}: what the harder cases above come to is followed with `{}` alone",
+                other.name.as_str(),
+                more,
+                flow,
+                used.name.as_str()
+            ),
+        )
+        .about(&other.name)
+        .cure(phrase!("`use = \"{}\"` in [pumping], and run again", other.name.as_str())),
+    )
 }
 
 /// Of a goal that is missed what is told as its limit: the depth where that is missed, else the time.
@@ -511,6 +584,20 @@ pub(in crate::design) fn reaches_words(storms: &StormsResult, units: UnitSystem)
         phrase!("Although the pump runs, water reaches `{}` {}.", reached.place.as_str(), reached.cases.as_str())
     });
     lit.into_iter().chain(harder).chain(cut).collect()
+}
+
+/// The same of places that stay dry by little.
+pub(in crate::design) fn near_words(site: &Site, storms: &StormsResult) -> Vec<Phrase> {
+    let one = |near: ComesNear| {
+        phrase!(
+            "Water stays only {} below `{}` {}: measure its level{} once more.",
+            Amount::small(near.short),
+            near.place.as_str(),
+            near.case.as_str(),
+            if near.notch_taken { " and the width of the notch that the water runs over" } else { "" }
+        )
+    };
+    storms.comes_near(site).into_iter().map(one).collect()
 }
 
 fn not_followed(site: &Site, why: &NotFollowed) -> Option<Finding> {

@@ -18,7 +18,7 @@ pub use goal::{Cure, GoalOutcome};
 pub use outcome::{HollowOutcome, StormOutcome};
 pub use power_cut::{BatteryOutcome, PowerCut};
 pub use soil::{ShedsMore, SoilTakesLess};
-pub use verdict::{NotFollowed, OtherPumps, PeriodOutcome, ReachedOtherwise, StormsResult};
+pub use verdict::{ComesNear, NotFollowed, OtherPumps, PeriodOutcome, ReachedOtherwise, StormsResult};
 
 pub(crate) use cycle_phase::could_miss;
 pub(in crate::design) use cycle_phase::kept_anywhere;

@@ -111,6 +111,29 @@ pub struct ReachedOtherwise {
     pub hollow: Option<String>,
 }
 
+/// Water that stays so little below a place is near it: levels are read to half an inch at best, and the yard is no
+/// drawing; common practice, no source.
+const NEAR: Length = Length::from_inch(1.0);
+
+/// A place that no case of the design storm reaches, and one comes near to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ComesNear {
+    /// Its name.
+    pub place: String,
+    /// Its level.
+    pub level: Level,
+    /// How far below it the water stays.
+    pub short: Length,
+    /// In words, when: `in the 10 yr storm without power`.
+    pub case: String,
+    /// The hollow with the highest water then.
+    pub hollow: String,
+    /// The most that comes at once then.
+    pub peak_inflow: Flow,
+    /// Whether the water stands over a notch whose width was not entered.
+    pub notch_taken: bool,
+}
+
 /// Every storm, and the design storm in full.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StormsResult {
@@ -193,6 +216,57 @@ impl StormsResult {
             })
         })
         .collect()
+    }
+    /// Whether some storm told of reaches a place that must stay dry, the pump running or not.
+    pub(in crate::design) fn reaches_anything(&self) -> bool {
+        self.goes_in_words().is_some() || self.goes_in_otherwise_words().is_some()
+    }
+    /// The places that none of the design storm's cases reaches, and one comes near to: the case that comes nearest.
+    pub fn comes_near(&self, site: &Site) -> Vec<ComesNear> {
+        let Some(design) = self.design() else { return Vec::new() };
+        let name = storm_words(design.period, site.units);
+        let less = self.soil_takes_less.iter().map(|run| (format!("in {name} if the soil takes less"), &run.outcome));
+        let full =
+            self.stone_full.iter().map(|full| (format!("in {name} with the stone of the French drain full"), full));
+        let asked = design
+            .asked
+            .iter()
+            .map(|asked| (format!("in {name} as the 24-hour storm of {}", asked.shape.name()), asked));
+        let dark = (format!("in {name} without power"), &self.power_cut.all_storm);
+        let cases: Vec<(String, &StormOutcome)> = std::iter::once((format!("in {name}"), &design.nested))
+            .chain(less)
+            .chain(full)
+            .chain(asked)
+            .chain([dark])
+            .collect();
+        let reached = |place: &str| {
+            cases.iter().any(|(_, outcome)| reached_in(outcome).any(|known| known == place))
+                || reached_among(&self.power_cut.protected).any(|known| known == place)
+        };
+        let places = self.power_cut.protected.iter().filter(|(place, ..)| !reached(place));
+        places
+            .filter_map(|(place, level, _)| {
+                let highest = cases.iter().filter_map(|(case, outcome)| {
+                    let (hollow, water) = outcome.highest()?;
+                    Some((case, hollow, water, outcome.peak_inflow))
+                });
+                let (case, hollow, water, peak_inflow) =
+                    highest.reduce(|best, next| if next.2 > best.2 { next } else { best })?;
+                let short = *level - water;
+                // of a notch that was entered only the levels may be off
+                let spot = site.low_spots.iter().find(|spot| spot.name == hollow.name);
+                let notch_taken = spot.is_some_and(|spot| spot.spill_width.is_none() && Some(water) > spot.spills_at);
+                (short >= Length::ZERO && short < NEAR).then(|| ComesNear {
+                    place: place.clone(),
+                    level: *level,
+                    short,
+                    case: case.clone(),
+                    hollow: hollow.name.clone(),
+                    peak_inflow,
+                    notch_taken,
+                })
+            })
+            .collect()
     }
     /// That water goes into the places that some storm told of reaches, the pump running or not, and how what is told
     /// beyond that is meant; nothing where none is reached.

@@ -60,9 +60,22 @@ pub struct Reached {
     pub value: Amount,
 }
 
+/// Bores are known to 2 %, by the walls that standards allow; twice that is narrower than any sold under the name.
+const NARROWEST_BORE: f64 = 0.04;
+
 impl Margins {
-    /// The assumption with the least slack.
+    /// The assumption with the least slack, of those that may be so wrong.
     pub fn least(&self) -> Option<&Margin> {
-        self.margins.first().filter(|margin| margin.stop.is_some())
+        self.turning().next()
+    }
+    /// Those that turn the verdict, the least slack first. No pipe is sold with a bore as much narrower as a design that
+    /// holds may bear: it is told only where nothing else turns it.
+    pub(super) fn turning(&self) -> impl Iterator<Item = &Margin> {
+        let made = |margin: &&Margin| {
+            self.holds && margin.assumption == Assumption::Bore && margin.reached.change.abs() > NARROWEST_BORE
+        };
+        let turning = || self.margins.iter().filter(|margin| margin.stop.is_some());
+        let others = turning().any(|margin| !made(&margin));
+        turning().filter(move |margin| !others || !made(margin))
     }
 }

@@ -97,7 +97,7 @@ impl Margin {
 impl Margins {
     /// What a person would say first.
     pub fn sentence(&self) -> String {
-        let turning: Vec<&Margin> = self.margins.iter().filter(|margin| margin.stop.is_some()).collect();
+        let turning: Vec<&Margin> = self.turning().collect();
         if !self.holds {
             let by = self.stops.first().map_or_else(String::new, |stop| {
                 let more = match self.stops.len() {
@@ -131,8 +131,7 @@ impl Margins {
     }
     /// What would make a failing design hold, the least first.
     fn cures(&self) -> Vec<String> {
-        let turning = self.margins.iter().filter(|margin| margin.stop.is_some());
-        turning.take(SAID).map(|margin| margin.change_words(self.holds, self.units)).collect()
+        self.turning().take(SAID).map(|margin| margin.change_words(self.holds, self.units)).collect()
     }
     /// The least slack as one sentence, for the verdict of a whole report.
     pub fn least_words(&self) -> String {

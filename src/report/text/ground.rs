@@ -90,7 +90,7 @@ pub(super) fn way_off(page: &mut Page, design: &Design, units: UnitSystem) {
                 if result.can_return() == Some(true) {
                     "it can run back to the low spot"
                 } else {
-                    "the levels keep it from running back that way"
+                    "the levels keep it from running back over the ground"
                 }
             ),
         );

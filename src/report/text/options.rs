@@ -183,7 +183,15 @@ fn table(page: &mut Page, options: &Options) {
     page.heading(if rows.is_empty() { "As drawn, and what comes nearest" } else { "Worth choosing between" });
     let shows = |part: &dyn Fn(&Tried) -> bool| rows.iter().copied().chain(drawn).chain(nearest).any(part);
     let (materials, energy) = (options.costing.counts_materials(), options.costing.counts_energy());
-    let storm = shows(&|set| set.depth.is_some());
+    let storm = match rows.as_slice() {
+        [] => shows(&|set| set.depth.is_some()).then_some(OfStorm::Deepest),
+        // where all have as much to spare, the share of the peak is what tells them apart
+        [first, rest @ ..] => shows(&|set| set.depth.is_some()).then(|| {
+            let alike = rest.iter().all(|set| spare_percent(set) == spare_percent(first));
+            let apart = rest.iter().any(|set| share_percent(set) != share_percent(first));
+            if alike && apart { OfStorm::ShareOfPeak } else { OfStorm::Deepest }
+        }),
+    };
     let mut heads: Vec<&str> = vec!["choice", "pump", "runs", "basin", "off", "on"];
     // a left one may be broken where the page is too narrow
     let mut aligns = vec![Align::Left, Align::Left, Align::Left, Align::Left, Align::Right, Align::Right];
@@ -202,8 +210,10 @@ fn table(page: &mut Page, options: &Options) {
         number(cost);
     }
     number("to spare");
-    if storm {
-        number("deepest");
+    match storm {
+        Some(OfStorm::Deepest) => number("deepest"),
+        Some(OfStorm::ShareOfPeak) => number("of peak"),
+        None => {}
     }
     number("starts");
     let mut lines = vec![heads.iter().map(|head| (*head).to_owned()).collect::<Vec<String>>()];
@@ -220,7 +230,23 @@ fn table(page: &mut Page, options: &Options) {
     }
 }
 
-fn line(set: &Tried, options: &Options, (cost, storm): (bool, bool)) -> Vec<String> {
+/// What of the storm stands in the table.
+#[derive(Clone, Copy)]
+enum OfStorm {
+    Deepest,
+    ShareOfPeak,
+}
+
+fn spare_percent(set: &Tried) -> Option<i64> {
+    set.spare.map(|spare| spare.percent())
+}
+
+/// The share of the peak that is pumped, in whole percent.
+fn share_percent(set: &Tried) -> Option<String> {
+    set.pumped_share.map(whole_percent)
+}
+
+fn line(set: &Tried, options: &Options, (cost, storm): (bool, Option<OfStorm>)) -> Vec<String> {
     let units: UnitSystem = options.units;
     let or_none = |value: Option<String>| value.unwrap_or_else(|| "-".to_owned());
     let mut name = set.choice.map_or_else(String::new, |choice| choice.to_string());
@@ -241,10 +267,11 @@ fn line(set: &Tried, options: &Options, (cost, storm): (bool, bool)) -> Vec<Stri
     if cost {
         line.push(or_none(set.cost().map(money)));
     }
-    let spare = set.spare.map(|spare| spare.percent());
-    line.push(or_none(spare.map(|spare| if spare < 0 { "none".to_owned() } else { percent(spare) })));
-    if storm {
-        line.push(or_none(set.depth.map(|depth| Amount::small(depth).show(units))));
+    line.push(or_none(spare_percent(set).map(|spare| if spare < 0 { "none".to_owned() } else { percent(spare) })));
+    match storm {
+        Some(OfStorm::Deepest) => line.push(or_none(set.depth.map(|depth| Amount::small(depth).show(units)))),
+        Some(OfStorm::ShareOfPeak) => line.push(or_none(share_percent(set))),
+        None => {}
     }
     line.push(or_none(set.starts_per_hour.map(|starts| format!("{starts:.0}"))));
     line

@@ -139,7 +139,7 @@ fn lies(page: &mut Page, way_in: &WayIn, units: UnitSystem) {
 fn soaks_away(page: &mut Page, way_in: &WayIn, units: UnitSystem) {
     for (name, area, flow) in &way_in.soaks_away {
         page.paragraph(&format!(
-            "While the low spot `{name}` stands full ({} of water), about {} of it soaks away into the ground, once the soil is wet.",
+            "While the low spot `{name}` stands full ({} of water), about {} of it soaks away into the ground, once the soil is wet; the storms do not count with that.",
             Amount::of(*area).show(units),
             Amount::of(*flow).show(units)
         ));

@@ -68,6 +68,7 @@ const HOW: &[(&str, &str)] = &[
         "look at the pipe over the pump, or at the box: a valve with an arrow on it; `false` for none",
     ),
     ("discharge.outlet.level", "with the level, where the water will come out"),
+    ("discharge.outlet.ditch_full", "with the level, the mark that high water left, or the top of the ditch or curb"),
     ("discharge.outlet.ends_in", "look, and ask the town and the neighbour whether water may go there"),
     (
         "discharge.profile",
