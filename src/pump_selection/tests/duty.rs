@@ -88,6 +88,10 @@ fn identity_from_a_flow_near_by_the_same_duty_point() {
     for about in [0.1, 0.2, 0.3, 0.9] {
         assert_eq!(near(&droops, about, 0.1), duty_point(&droops, &bare(), water()));
     }
+    // 3.75 m at none are more than 3.7, 3.9 at 0.5 L/s less than 3.978: the line is met there too, below the hump
+    let twice = pump(&[(0.0, 3.75), (0.5, 3.9), (1.0, HEAD_M + 0.5), (2.0, HEAD_M - 0.5)]);
+    assert_eq!(near(&twice, 0.25, 0.24), duty_point(&twice, &bare(), water()));
+    assert_relative_eq!(meets(near(&twice, 0.25, 0.24)).line_flow.ls(), 1.5, max_relative = 1e-6);
     let weak = pump(&[(0.0, 3.0), (1.0, 2.0)]);
     assert_eq!(near(&weak, 0.5, 0.1), duty_point(&weak, &bare(), water()));
 }
